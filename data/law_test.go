@@ -1,0 +1,176 @@
+package data_test
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"stillbright/data"
+)
+
+func TestLawFallsBackToTheCountry(t *testing.T) {
+	rows, notes := knownLaw(t)
+	places := knownPlaces(t)
+	// Minnesota has no row of its own.
+	answer := data.Law(rows, places, notes, "US-MN", data.BeamLow)
+	if answer.From != data.LawCountry || answer.Verdict != data.VerdictNotPermitted || answer.Place.Name != "Minnesota" || answer.AsOf != "2022-10-02" {
+		t.Errorf("US-MN: %+v", answer)
+	}
+	if answer.Fallback != "no rule on file for Minnesota (US-MN); this is the rule of United States (US)" {
+		t.Errorf("US-MN: fallback %q", answer.Fallback)
+	}
+	if answer.Authority != "your state motor vehicle agency" || answer.Drives != "right" {
+		t.Errorf("US-MN: authority %q, drives %q", answer.Authority, answer.Drives)
+	}
+	if !slices.ContainsFunc(answer.Notes, func(n data.LawNote) bool { return n.Place == "US" && n.Topic == "motorcycle" }) {
+		t.Errorf("US-MN: notes %v", answer.Notes)
+	}
+	// Scotland takes the row of Great Britain, Northern Ireland has its own.
+	if answer := data.Law(rows, places, notes, "GB-SCT", data.BeamLow); answer.From != data.LawCountry || answer.RowVerdict != data.VerdictInspection || answer.Drives != "left" {
+		t.Errorf("GB-SCT: %+v", answer)
+	}
+	if answer := data.Law(rows, places, notes, "GB-NIR", data.BeamLow); answer.From != data.LawOwn || answer.Verdict != data.VerdictUnclear {
+		t.Errorf("GB-NIR: %+v", answer)
+	}
+}
+
+func TestLawDefaultsToCaution(t *testing.T) {
+	rows, notes := knownLaw(t)
+	places := knownPlaces(t)
+	for _, test := range []struct{ place, beam string }{{"PT", data.BeamLow}, {"", data.BeamLow}, {"ZZ", data.BeamLow}, {"DE", data.BeamBoth}, {"DE", ""}} {
+		answer := data.Law(rows, places, notes, test.place, test.beam)
+		if answer.From != data.LawNone || answer.Verdict != data.VerdictUnclear || answer.RowVerdict != "" || answer.Note != data.DefaultCaution ||
+			answer.Confidence != "low" || answer.AsOf != "" || answer.Fallback != "" || answer.Authority == "" || answer.Notes == nil {
+			t.Errorf("%q %q: %+v", test.place, test.beam, answer)
+		}
+	}
+}
+
+// A verdict for one beam is never carried to another: without the low-beam rows, no
+// place has a verdict for low beam, whatever its other rows say.
+func TestLawNeverCarriesABeam(t *testing.T) {
+	rows, notes := knownLaw(t)
+	places := knownPlaces(t)
+	for _, beam := range []string{data.BeamLow, data.BeamHigh, data.BeamFog, data.BeamDRL} {
+		others := slices.DeleteFunc(slices.Clone(rows), func(row data.LawRow) bool { return row.Beam == beam })
+		for _, place := range places {
+			if answer := data.Law(others, places, notes, place.Code, beam); answer.From != data.LawNone || answer.Verdict != data.VerdictUnclear {
+				t.Fatalf("%s: %s was taken from another beam: %+v", place.Code, beam, answer)
+			}
+		}
+	}
+}
+
+// Low confidence reads as unclear everywhere, and the row's own verdict stays visible.
+func TestLowConfidenceReadsAsUnclear(t *testing.T) {
+	rows, notes := knownLaw(t)
+	places := knownPlaces(t)
+	for _, row := range rows {
+		answer := data.Law(rows, places, notes, row.Place, row.Beam)
+		if answer.RowVerdict != row.Verdict || (answer.Confidence == "low" && answer.Verdict != data.VerdictUnclear) ||
+			(answer.Confidence != "low" && answer.Verdict != row.Verdict) {
+			t.Errorf("%s %s: %+v", row.Place, row.Beam, answer)
+		}
+	}
+}
+
+func TestPlaces(t *testing.T) {
+	places := knownPlaces(t)
+	rows, _ := knownLaw(t)
+	seen := map[string]bool{}
+	regions := map[string]int{}
+	for _, place := range places {
+		if seen[place.Code] {
+			t.Errorf("%s stands twice", place.Code)
+		}
+		seen[place.Code] = true
+		found, _, ok := data.FindPlace(places, strings.ToLower(place.Code))
+		if !ok || found.Code != place.Code {
+			t.Errorf("%s: its own code leads to %q", place.Code, found.Code)
+		}
+		country, _, region := strings.Cut(place.Code, "-")
+		if region != (place.Country != "") || (region && place.Country != country) {
+			t.Errorf("%s: country %q", place.Code, place.Country)
+		}
+		regions[place.Country]++
+	}
+	// 249 codes of ISO 3166-1 and EU; 50 states and DC, 13 provinces and territories,
+	// 8 states and territories, 4 nations.
+	if regions[""] != 250 || regions["US"] != 51 || regions["CA"] != 13 || regions["AU"] != 8 || regions["GB"] != 4 {
+		t.Errorf("counts %v", regions)
+	}
+	for _, row := range rows {
+		if !seen[row.Place] {
+			t.Errorf("%s has a row but is no place", row.Place)
+		}
+	}
+}
+
+// The two-letter codes are those of the time zone database, where it is installed.
+func TestPlacesAgainstTheZoneTable(t *testing.T) {
+	table, err := os.ReadFile("/usr/share/zoneinfo/iso3166.tab")
+	if err != nil {
+		t.Skip("no zone table on this machine")
+	}
+	places := knownPlaces(t)
+	for _, line := range strings.Split(string(table), "\n") {
+		code, _, found := strings.Cut(line, "\t")
+		if !found || strings.HasPrefix(line, "#") {
+			continue
+		}
+		if !slices.ContainsFunc(places, func(p data.Place) bool { return p.Code == code }) {
+			t.Errorf("%s is missing", code)
+		}
+	}
+}
+
+// A name leads to one place; the one name that two places share is refused with both.
+func TestFindPlace(t *testing.T) {
+	places := knownPlaces(t)
+	owners := map[string][]string{}
+	for _, place := range places {
+		for _, name := range append([]string{place.Name}, place.Aliases...) {
+			found, near, ok := data.FindPlace(places, name)
+			if name == "Georgia" {
+				owners[name] = near
+				continue
+			}
+			if !ok || found.Code != place.Code {
+				t.Errorf("%s leads to %q, near %v; want %s", name, found.Code, near, place.Code)
+			}
+		}
+	}
+	if !slices.Equal(owners["Georgia"], []string{"GE", "US-GA"}) {
+		t.Errorf("Georgia: %v", owners["Georgia"])
+	}
+	for text, want := range map[string]string{
+		"uk": "GB", "England": "GB-ENG", "the netherlands": "NL", "USA": "US", "us va": "US-VA", "US_VA": "US-VA", "u.k.": "GB", "québec": "CA-QC", "QUEBEC": "CA-QC",
+		"turkiye": "TR", "cote d'ivoire": "CI", "Northern Ireland": "GB-NIR", "new  south wales": "AU-NSW", "washington": "US-WA", "Curacao": "CW",
+	} {
+		if found, near, ok := data.FindPlace(places, text); !ok || found.Code != want {
+			t.Errorf("FindPlace(%q) = %q, near %v; want %s", text, found.Code, near, want)
+		}
+	}
+	for text, want := range map[string][]string{
+		"Germny": {"Germany"}, "Virgnia": {"Virginia"}, "TX": {"US-TX"}, "nsw": {"AU-NSW"}, "Atlantis": {}, "": {}, "7": {}, "US-ZZ": {},
+	} {
+		found, near, ok := data.FindPlace(places, text)
+		if ok || near == nil || found.Code != "" || (len(want) == 0) != (len(near) == 0) || (len(want) > 0 && near[0] != want[0]) {
+			t.Errorf("FindPlace(%q) = %q, near %v; want near %v", text, found.Code, near, want)
+		}
+	}
+}
+
+func FuzzFindPlace(f *testing.F) {
+	places := knownPlaces(f)
+	for _, seed := range []string{"GB", "the UK", "Germny", "US-", "\xff", "ß"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		place, near, ok := data.FindPlace(places, text)
+		if ok != (place.Code != "") || (ok && near != nil) || (!ok && near == nil) {
+			t.Fatalf("%q: %+v, %v, %v", text, place, near, ok)
+		}
+	})
+}
