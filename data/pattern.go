@@ -75,6 +75,8 @@ type PatternRules struct {
 	Centre   PatternScale `yaml:"centre" req:"1" doc:"deg, distance of the high-beam peak from the axis"`
 	Axis     PatternScale `yaml:"axis" req:"1" doc:"high beam: intensity on the axis over the peak"`
 
+	Split PatternScale `yaml:"split" req:"1" doc:"high beam: least light between two peaks, over the lower peak"`
+
 	Stray        PatternScale `yaml:"stray" req:"1" doc:"stray light over stock stray light in the same rig, logarithmic"`
 	StrayLimit   PatternScale `yaml:"stray_limit" req:"1" doc:"stray light over its published limit, logarithmic"`
 	DarkContrast Judged       `yaml:"dark_contrast" req:"1" doc:"a spot is dark when it holds less than this share of the light on both its sides"`
@@ -110,7 +112,7 @@ func (r PatternRules) Validate() error {
 		s      PatternScale
 		rising bool
 	}{
-		{"linearity", r.Linearity, false}, {"centre", r.Centre, false}, {"axis", r.Axis, true}, {"stray", r.Stray, false},
+		{"linearity", r.Linearity, false}, {"centre", r.Centre, false}, {"axis", r.Axis, true}, {"split", r.Split, true}, {"stray", r.Stray, false},
 		{"stray_limit", r.StrayLimit, false}, {"dark", r.Dark, false}, {"width_vs_stock", r.WidthVsStock, true},
 		{"width", r.Width, true}, {"foreground", r.Foreground, false},
 	} {
