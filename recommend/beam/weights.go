@@ -31,11 +31,12 @@ func DefaultWeights() Weights {
 
 		// The published minimum points 75R, 50R, 50V (0 to 0.3 degree under the aimed cutoff) and
 		// 0.6D 1.3R, 1.5D 2R lie in this box; so does the measured lamp (0.3R, 1.2D).
-		Place: data.PatternPlace{GapLeast: 0.2, GapMost: 1.6, KerbLeast: -0.75, KerbMost: 3, Reach: 3, Stock: 0.5},
+		Place: data.PatternPlace{GapLeast: 0, GapMost: 1.6, KerbLeast: -0.75, KerbMost: 3, Reach: 3, Stock: 0.5},
 		// A fog beam is wide and flat; only a peak far off is wrong.
-		FogPlace: data.PatternPlace{GapLeast: 0.2, GapMost: 3, KerbLeast: -4, KerbMost: 4, Reach: 4, Stock: 0.75},
+		FogPlace: data.PatternPlace{GapLeast: 0, GapMost: 3, KerbLeast: -4, KerbMost: 4, Reach: 4, Stock: 0.75},
 		Centre:   data.PatternScale{Good: 0.5, Bad: 3},
-		Axis:     data.PatternScale{Good: 0.8, Bad: 0.3}, // UN R112: I(HV) at least 0.8 Imax
+		Axis:     data.PatternScale{Good: 0.8, Bad: 0.3},  // UN R112: I(HV) at least 0.8 Imax
+		Split:    data.PatternScale{Good: 0.95, Bad: 0.5}, // a dip of 5 % is not seen; half the light is two spots
 
 		Stray:        data.PatternScale{Good: 1, Bad: 4},   // as stock; fourfold is two photographic stops
 		StrayLimit:   data.PatternScale{Good: 1, Bad: 3},   // a published maximum, and three times it

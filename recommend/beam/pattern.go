@@ -1,0 +1,282 @@
+package beam
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Options say what the beam is and how it is judged.
+type Options struct {
+	Beam    string // low, high or fog
+	Traffic string // right (also empty) or left: the side of the road that is driven on
+	Cutoff  string // un (also empty), vol or vor
+	Weights Weights
+}
+
+// Pattern is the whole finding on one beam: the document behind the verb pattern.
+// Angles are degrees, h to the right, v up. A missing figure is nil.
+type Pattern struct {
+	Beam       string        `json:"beam"`
+	Method     string        `json:"method"` // grid or photo
+	Score      float64       `json:"score"`
+	Low        float64       `json:"low"`
+	High       float64       `json:"high"`
+	Parts      Parts         `json:"parts"`
+	Cutoff     CutoffFigures `json:"cutoff"`
+	HotSpot    HotSpotFigure `json:"hot_spot"`
+	Stray      StrayFigures  `json:"stray"`
+	Dark       []Area        `json:"dark"`
+	WidthDeg   *float64      `json:"width_deg"`
+	WidthLeast bool          `json:"width_is_least"` // the beam runs on past the edge of the measurement
+	Foreground *float64      `json:"foreground"`     // light near the car over the peak
+	TiltDeg    *float64      `json:"tilt_deg"`       // picture tilt that was levelled out; nil for a grid
+	Limits     []LimitResult `json:"limits"`
+	Notes      []string      `json:"notes"`
+}
+
+// CutoffFigures describe the cutoff of a low or fog beam.
+type CutoffFigures struct {
+	V          *float64 `json:"v_deg"` // inflection of log E at the judged column
+	G          *float64 `json:"g"`     // a least value unless GMeasurable
+	GMeasured  bool     `json:"g_measurable"`
+	GVerdict   string   `json:"g_verdict"` // under, inside, over, uncertain, not_measurable
+	Linearity  *float64 `json:"linearity_deg"`
+	StockV     *float64 `json:"stock_v_deg"`
+	StockG     *float64 `json:"stock_g"`
+	ColumnH    *float64 `json:"column_h_deg"` // where it was judged
+	StockFound bool     `json:"-"`
+}
+
+// HotSpotFigure describes the peak.
+type HotSpotFigure struct {
+	H           float64  `json:"h_deg"`
+	V           float64  `json:"v_deg"`
+	Lux         *float64 `json:"lux"`
+	Candela     *float64 `json:"cd"`
+	BelowCutoff *float64 `json:"below_cutoff_deg"`
+	VsStock     *float64 `json:"vs_stock"` // level over the stock peak, same exposure or unit
+	OnAxis      *float64 `json:"on_axis"`  // light on the axis over the peak
+	Split       *float64 `json:"split"`    // high beam: least light between two peaks, 1 for one peak
+	StockH      *float64 `json:"stock_h_deg"`
+	StockV      *float64 `json:"stock_v_deg"`
+}
+
+// StrayFigures describe the light above the cutoff.
+type StrayFigures struct {
+	VsStock     *float64 `json:"vs_stock"`      // the greater of the whole region and its oncoming half
+	VsStockHigh *float64 `json:"vs_stock_high"` // if all that could be room light or flare were
+	OfPeak      *float64 `json:"of_peak"`       // mean of the region over the peak
+	MeanCd      *float64 `json:"mean_cd"`
+	MostCd      *float64 `json:"most_cd"`
+	OfLimit     *float64 `json:"of_limit"` // worst published maximum above the cutoff, after re-aim; 1 is the limit
+	OverLimit   *bool    `json:"over_limit"`
+	Patches     []Area   `json:"patches"`
+}
+
+// Drawing is what a picture of a Pattern needs beyond its figures. Both fields
+// have the same raster and unit; Stock is nil without a stock beam.
+type Drawing struct {
+	Bulb, Stock *Field
+	Unit        string // lux, cd, or "relative": linear light of the photo, 1 is full scale
+	// Cutoff holds the inflection points that were found, left to right.
+	Cutoff []Point
+}
+
+func (o Options) check() (Options, error) {
+	if o.Traffic == "" {
+		o.Traffic = "right"
+	}
+	if o.Cutoff == "" {
+		o.Cutoff = CutoffUN
+	}
+	if _, err := WeightsFor(o.Beam, o.Weights); err != nil {
+		return o, err
+	}
+	if o.Traffic != "right" && o.Traffic != "left" {
+		return o, fmt.Errorf("traffic %q: must be right or left", o.Traffic)
+	}
+	if o.Cutoff != CutoffUN && o.Cutoff != CutoffVOL && o.Cutoff != CutoffVOR {
+		return o, fmt.Errorf("cutoff %q: must be un, vol or vor", o.Cutoff)
+	}
+	return o, o.Weights.Validate()
+}
+
+// kerb is +1 where the kerb is on the right, -1 where it is on the left.
+func (o Options) kerb() float64 {
+	if o.Traffic == "left" {
+		return -1
+	}
+	return 1
+}
+
+// finding gathers what is measured on the way to a Pattern.
+type finding struct {
+	o           Options
+	p           Pattern
+	cut, before cutoffFound // the bulb's and the stock beam's
+	stray       strayFound
+	base        float64 // cutoff from which regions are laid
+	hasBase     bool
+	widthPart   *float64 // share of stock width, or degrees without stock
+	foreStock   float64
+	darkSum     float64
+}
+
+func (d *finding) note(format string, args ...any) {
+	d.p.Notes = append(d.p.Notes, fmt.Sprintf(format, args...))
+}
+
+// judge turns a measured beam, beside stock or alone, into figures.
+func judge(bulb, stock *source, o Options) (*finding, error) {
+	d := &finding{o: o}
+	d.p = Pattern{Beam: o.Beam, Dark: []Area{}, Limits: []LimitResult{}, Notes: []string{}}
+	d.p.Stray.Patches = []Area{}
+	d.p.Cutoff.GVerdict = GNotMeasurable
+	bulb.prepare()
+	if bulb.peak <= 0 {
+		return nil, errors.New("the beam is dark everywhere")
+	}
+	if stock != nil {
+		stock.prepare()
+		if stock.peak <= 0 {
+			return nil, errors.New("the stock beam is dark everywhere")
+		}
+	}
+	d.hotSpot(bulb, stock)
+	top := math.Inf(1)
+	if o.Beam != High {
+		d.cutoff(bulb, stock)
+		if d.hasBase {
+			top = d.base
+			d.strayLight(bulb, stock)
+		} else {
+			d.note("no cutoff was found: stray light, and what lies under the cutoff, could not be told apart")
+			top = bulb.hot.V
+		}
+	}
+	d.body(bulb, stock, top)
+	return d, nil
+}
+
+func (d *finding) hotSpot(bulb, stock *source) {
+	hot := &d.p.HotSpot
+	hot.H, hot.V = d.o.kerb()*bulb.hot.H, bulb.hot.V
+	if share, ok := bulb.axisShare(); ok {
+		hot.OnAxis = &share
+	}
+	if stock != nil {
+		ratio, h, v := bulb.peak/stock.peak, d.o.kerb()*stock.hot.H, stock.hot.V
+		hot.VsStock, hot.StockH, hot.StockV = &ratio, &h, &v
+	}
+}
+
+func (d *finding) cutoff(bulb, stock *source) {
+	c := &d.p.Cutoff
+	column := d.o.kerb() * judgedColumn(d.o.Cutoff)
+	c.ColumnH = &column
+	d.cut = bulb.cutoff(d.o.Cutoff)
+	if stock != nil {
+		d.before = stock.cutoff(d.o.Cutoff)
+		if d.before.found {
+			v := d.before.v
+			c.StockV = &v
+			// The lamp is not aimed again between the two, so its stock cutoff is
+			// where the road's darkness begins.
+			d.base, d.hasBase = v, true
+			if d.before.measurable {
+				g := d.before.g
+				c.StockG = &g
+			}
+		}
+	}
+	if !d.cut.found {
+		d.note("no cutoff was found in the beam at h %.1f", column)
+		return
+	}
+	v := d.cut.v
+	c.V, c.Linearity = &v, d.cut.linearity
+	below := v - bulb.hot.V
+	d.p.HotSpot.BelowCutoff = &below
+	if !d.hasBase {
+		d.base, d.hasBase = v, true
+	} else if shift := v - d.base; math.Abs(shift) > 0.25 {
+		d.note("the cutoff lies %+.2f degree from the stock cutoff: aim again and measure again before judging stray light", shift)
+	}
+	if d.cut.scanned {
+		g := d.cut.g
+		c.G, c.GMeasured = &g, d.cut.measurable
+		c.GVerdict = gVerdict(d.cut, d.o.Weights)
+	}
+	if !d.cut.measurable {
+		d.note("sharpness G cannot be measured here: %s", d.cut.why)
+	}
+	if d.cut.linearity == nil {
+		d.note("the cutoff was not found 1 degree either side of h %.1f, so its straightness is not known", column)
+	}
+}
+
+func (d *finding) strayLight(bulb, stock *source) {
+	d.stray = bulb.stray(d.o.Beam, d.base, stock, d.o.Weights.DarkLeast.Value)
+	if !d.stray.measured {
+		d.note("less than %.0f %% of the region above the cutoff was measured: stray light is not known", 100*covered)
+		return
+	}
+	s := &d.p.Stray
+	share := d.stray.mean / bulb.peak
+	s.OfPeak, s.VsStock, s.VsStockHigh = &share, d.stray.vsStock, d.stray.vsStockHigh
+	if d.stray.tooDark {
+		d.note("the stock beam is too dark above its cutoff to compare: give a second, longer exposure of both")
+	}
+	for _, a := range d.stray.patches {
+		s.Patches = append(s.Patches, d.outward(a))
+	}
+}
+
+// body measures what lies under the cutoff: dark spots, width, foreground.
+func (d *finding) body(bulb, stock *source, top float64) {
+	w := d.o.Weights
+	for _, a := range bulb.darkSpots(top, stock, w.DarkContrast.Value, w.DarkLeast.Value) {
+		d.darkSum += a.sum
+		d.p.Dark = append(d.p.Dark, d.outward(a))
+	}
+	if d.o.Beam == High {
+		split := bulb.split()
+		d.p.HotSpot.Split = &split
+	}
+	deg, cut := bulb.width(tenth*bulb.peak, top)
+	d.p.WidthDeg, d.p.WidthLeast = &deg, cut
+	switch {
+	case stock == nil:
+		if !cut || deg >= w.Width.Good {
+			d.widthPart = &deg
+		}
+	default:
+		// Both at one level of light, so that a hole in the peak does not widen the beam.
+		was, wasCut := stock.width(tenth*stock.peak, top)
+		is, isCut := bulb.width(tenth*stock.peak, top)
+		if was > 0 && (!isCut && !wasCut || isCut && !wasCut) {
+			share := is / was
+			d.widthPart = &share
+		}
+	}
+	if cut {
+		d.note("the beam runs on past the edge: its width is at least the figure given")
+	}
+	if d.hasBase {
+		if fore, ok := bulb.foreground(d.base); ok {
+			d.p.Foreground = &fore
+		}
+		if stock != nil {
+			d.foreStock, _ = stock.foreground(d.base)
+		}
+	}
+}
+
+// outward turns an area back to left and right as seen.
+func (d *finding) outward(a Area) Area {
+	if d.o.kerb() < 0 {
+		return a.mirrored()
+	}
+	return a
+}
