@@ -1,0 +1,269 @@
+package road
+
+import (
+	"errors"
+	"math"
+	"sort"
+)
+
+// Field is the intensity of a beam by direction. At returns cd toward (hDeg, vDeg);
+// ok is false where nothing was measured. What is not measured is never taken as
+// dark or as lit.
+type Field interface {
+	At(hDeg, vDeg float64) (cd float64, ok bool)
+}
+
+// Spaced is a Field that knows how far apart, in degrees, the measured points
+// around a direction lie. A wide spacing makes a reach doubtful.
+type Spaced interface {
+	Field
+	Spacing(hDeg, vDeg float64) (deg float64, ok bool)
+}
+
+// BeamPoint is one measured direction.
+type BeamPoint struct {
+	HDeg, VDeg float64 // degrees, -90 to 90
+	Candela    float64 // cd, 0 to 10^7
+}
+
+// PointsMost is the largest number of points NewPointField takes. A denser grid
+// belongs in a field that indexes it.
+const PointsMost = 5000
+
+// PointField interpolates between measured points: bilinear where the points fill
+// a grid, linear over triangles where they are scattered. Outside the hull of the
+// points nothing is measured.
+//
+// Both work on the logarithm of the intensity where all corners are above zero,
+// and on the intensity itself elsewhere. A cutoff falls about exponentially with
+// angle (its sharpness G is a difference of logarithms), and between two points
+// the logarithmic value is never above the straight one, so a sparse list is not
+// read as more light than it shows.
+type PointField struct {
+	points    []BeamPoint
+	h, v      []float64 // grid lines, nil when scattered
+	triangles [][3]int
+}
+
+// verticalScale stretches v before triangulating. A beam changes over about a
+// quarter of the angle vertically that it needs horizontally, so triangles should
+// be that much flatter [common practice].
+const verticalScale = 4
+
+// NewPointField builds a field from at least three points that are not all on one
+// line. Two points in one direction with different figures, angles beyond +-90
+// degrees, intensities below 0 or above 10^7 cd, and more than PointsMost points
+// are errors. The order of the points does not matter.
+func NewPointField(points []BeamPoint) (*PointField, error) {
+	if len(points) > PointsMost {
+		return nil, &RangeError{What: "number of beam points", Got: float64(len(points)), Least: 3, Most: PointsMost}
+	}
+	sorted := append([]BeamPoint(nil), points...)
+	for _, p := range sorted {
+		err := firstError(
+			within("horizontal angle", "deg", p.HDeg, -90, 90),
+			within("vertical angle", "deg", p.VDeg, -90, 90),
+			checkCandela(p.Candela))
+		if err != nil {
+			return nil, err
+		}
+	}
+	sort.Slice(sorted, func(i, j int) bool {
+		a, b := sorted[i], sorted[j]
+		switch {
+		case a.HDeg != b.HDeg:
+			return a.HDeg < b.HDeg
+		case a.VDeg != b.VDeg:
+			return a.VDeg < b.VDeg
+		}
+		return a.Candela < b.Candela
+	})
+	unique := sorted[:0]
+	for i, p := range sorted {
+		if i > 0 && p.HDeg == sorted[i-1].HDeg && p.VDeg == sorted[i-1].VDeg {
+			if p.Candela != unique[len(unique)-1].Candela {
+				return nil, errors.New("beam points: two different intensities in one direction")
+			}
+			continue
+		}
+		unique = append(unique, p)
+	}
+	field := &PointField{points: unique}
+	if field.grid() {
+		return field, nil
+	}
+	flat := make([]vertex, len(unique))
+	for i, p := range unique {
+		flat[i] = vertex{p.HDeg, p.VDeg * verticalScale}
+	}
+	field.triangles = triangulate(flat)
+	if len(field.triangles) == 0 {
+		return nil, errors.New("beam points: need at least three directions that are not on one line")
+	}
+	return field, nil
+}
+
+// grid finds out whether the points fill a rectangle of rows and columns, and
+// keeps its lines if so. The points are sorted by h, then v.
+func (f *PointField) grid() bool {
+	var h, v []float64
+	for _, p := range f.points {
+		if len(h) == 0 || p.HDeg != h[len(h)-1] {
+			h = append(h, p.HDeg)
+		}
+		if len(h) == 1 {
+			v = append(v, p.VDeg)
+		}
+	}
+	if len(h) < 2 || len(v) < 2 || len(h)*len(v) != len(f.points) {
+		return false
+	}
+	for i, p := range f.points {
+		if p.VDeg != v[i%len(v)] {
+			return false
+		}
+	}
+	f.h, f.v = h, v
+	return true
+}
+
+// At returns the intensity in cd toward a direction, and false outside the hull of
+// the measured points.
+func (f *PointField) At(hDeg, vDeg float64) (float64, bool) {
+	corners, weights, ok := f.around(hDeg, vDeg)
+	if !ok {
+		return 0, false
+	}
+	var straight, logarithm float64
+	lit := true
+	for i, corner := range corners {
+		cd := f.points[corner].Candela
+		if weights[i] == 0 {
+			continue
+		}
+		straight += weights[i] * cd
+		if cd > 0 {
+			logarithm += weights[i] * math.Log(cd)
+		} else {
+			lit = false
+		}
+	}
+	if lit {
+		return math.Exp(logarithm), true
+	}
+	return straight, true
+}
+
+// Spacing returns the longest distance in degrees between the measured points
+// used for a direction, and false outside the hull.
+func (f *PointField) Spacing(hDeg, vDeg float64) (float64, bool) {
+	corners, _, ok := f.around(hDeg, vDeg)
+	var most float64
+	for i, a := range corners {
+		for _, b := range corners[i+1:] {
+			most = math.Max(most, math.Hypot(f.points[a].HDeg-f.points[b].HDeg, f.points[a].VDeg-f.points[b].VDeg))
+		}
+	}
+	return most, ok
+}
+
+// around finds the corners that enclose a direction and their weights, which sum
+// to one.
+func (f *PointField) around(hDeg, vDeg float64) (corners []int, weights []float64, ok bool) {
+	if f.h != nil {
+		column, u, okH := cell(f.h, hDeg)
+		row, w, okV := cell(f.v, vDeg)
+		if !okH || !okV {
+			return nil, nil, false
+		}
+		n := len(f.v)
+		first := column*n + row
+		return []int{first, first + 1, first + n, first + n + 1},
+			[]float64{(1 - u) * (1 - w), (1 - u) * w, u * (1 - w), u * w}, true
+	}
+	at := vertex{hDeg, vDeg * verticalScale}
+	for _, t := range f.triangles {
+		if weights, inside := barycentric(at, f.vertex(t[0]), f.vertex(t[1]), f.vertex(t[2])); inside {
+			return t[:], weights, true
+		}
+	}
+	return nil, nil, false
+}
+
+func (f *PointField) vertex(i int) vertex {
+	return vertex{f.points[i].HDeg, f.points[i].VDeg * verticalScale}
+}
+
+// cell finds the interval of rising lines that holds x, and how far into it.
+func cell(lines []float64, x float64) (index int, share float64, ok bool) {
+	last := len(lines) - 1
+	if !(x >= lines[0] && x <= lines[last]) {
+		return 0, 0, false
+	}
+	i := sort.SearchFloat64s(lines, x)
+	i = max(i-1, 0)
+	return i, (x - lines[i]) / (lines[i+1] - lines[i]), true
+}
+
+// Uniform is a Field with the same intensity, in cd, in every direction. It stands
+// for a single measured figure, such as stray light toward an eye, when only that is
+// known. It is no stand-in for a beam in Reach: a peak does not point down the road.
+type Uniform float64
+
+// At returns the one intensity.
+func (u Uniform) At(hDeg, vDeg float64) (float64, bool) { return float64(u), true }
+
+// Scaled is a field with every intensity times a factor, for example hot vs stock
+// over the stock beam. Spacing is that of the field beneath.
+func Scaled(field Field, factor float64) (Field, error) {
+	if err := within("factor", "", factor, 0, 1000); err != nil {
+		return nil, err
+	}
+	return moved{field: field, factor: factor, side: 1}, nil
+}
+
+// Raised is a field turned up by deg (negative: down; -5 to 5), as misaim does:
+// what was at v is now at v + deg. Turning a lamp about its transverse axis moves a
+// direction at h by deg cos(h); within 20 degrees of the axis that is 6 % at most,
+// and is left out.
+func Raised(field Field, deg float64) (Field, error) {
+	if err := within("raise", "deg", deg, -5, 5); err != nil {
+		return nil, err
+	}
+	return moved{field: field, factor: 1, side: 1, up: deg}, nil
+}
+
+// Mirrored is a field with left and right exchanged, as between a lamp for
+// right-hand and one for left-hand traffic.
+func Mirrored(field Field) Field { return moved{field: field, factor: 1, side: -1} }
+
+type moved struct {
+	field            Field
+	factor, side, up float64
+}
+
+func (m moved) At(hDeg, vDeg float64) (float64, bool) {
+	cd, ok := m.field.At(m.side*hDeg, vDeg-m.up)
+	return cd * m.factor, ok
+}
+
+func (m moved) Spacing(hDeg, vDeg float64) (float64, bool) {
+	return spacing(m.field, m.side*hDeg, vDeg-m.up)
+}
+
+func spacing(field Field, hDeg, vDeg float64) (float64, bool) {
+	if s, knows := field.(Spaced); knows {
+		return s.Spacing(hDeg, vDeg)
+	}
+	return 0, false
+}
+
+// toward reads a field and refuses what no field should give: NaN, infinities and
+// light below zero count as not measured.
+func toward(field Field, hDeg, vDeg float64) (float64, bool) {
+	cd, ok := field.At(hDeg, vDeg)
+	if !ok || !(cd >= 0) || math.IsInf(cd, 1) {
+		return 0, false
+	}
+	return cd, true
+}
