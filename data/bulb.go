@@ -59,6 +59,7 @@ type Claims struct {
 type Build struct {
 	Collar      string   `yaml:"collar" enum:"fixed|removable|friction|set_screw" doc:"how the ring with the tabs is held"`
 	Clocking    string   `yaml:"clocking" enum:"adjustable|fixed" doc:"whether the bulb can be turned in its collar"`
+	CollarThick *float64 `yaml:"collar_thickness" unit:"mm" min:"0.1" max:"30" doc:"thickness of the collar where a clip bears"`
 	ClockingOff *float64 `yaml:"clocking_off" unit:"deg" min:"0" max:"90" doc:"a fixed bulb's angle off 3 and 9 o'clock when seated"`
 	FrontDia    *float64 `yaml:"front_diameter" unit:"mm" min:"1" max:"100" doc:"largest diameter ahead of the flange"`
 	BodyDia     *float64 `yaml:"body_diameter" unit:"mm" min:"1" max:"200" doc:"largest diameter behind the flange"`
@@ -71,6 +72,7 @@ type Build struct {
 	Cup         *bool    `yaml:"cup" doc:"low emitters have a cup or ledge under them (sizes with low and high in one)"`
 	HighAlone   *bool    `yaml:"high_alone" doc:"high lights the high emitters only, not low and high together"`
 	Rear        *float64 `yaml:"rear_length" unit:"mm" min:"0" max:"300" doc:"flange to the rearmost point, plug included"`
+	PlugAngle   string   `yaml:"plug_angle" enum:"straight|right" doc:"whether the plug points straight back or turns at a right angle"`
 	CableBend   *float64 `yaml:"cable_bend" unit:"mm" min:"0" max:"100" doc:"extra room the cable needs to turn"`
 	Cable       *float64 `yaml:"cable" unit:"mm" min:"0" max:"2000" doc:"length of the cable to the driver or plug"`
 	Cooling     string   `yaml:"cooling" enum:"fan|fins|braid" doc:"how the heat leaves"`

@@ -32,10 +32,13 @@ type Lamp struct {
 	Front      *float64 `yaml:"front_clearance" unit:"mm" min:"0" max:"300" doc:"flange to the nearest shield, hood or lens"`
 	Hole       *float64 `yaml:"hole" unit:"mm" min:"5" max:"150" doc:"diameter of the bulb hole"`
 	Retention  string   `yaml:"retention" enum:"wire_clip|twist|spring|carrier" doc:"what holds the bulb"`
+	Flange     *float64 `yaml:"flange_thickness" unit:"mm" min:"0.1" max:"30" doc:"thickness of the old bulb's flange where the clip bears"`
+	AdapterOK  *bool    `yaml:"adapter_known" doc:"the ring in the box is known to be the one for this carrier"`
 	ForcedOff  *float64 `yaml:"forced_clocking" unit:"deg" min:"0" max:"90" doc:"angle off 3 and 9 o'clock that the holder forces"`
 	Focal      *float64 `yaml:"focal_length" unit:"mm" min:"5" max:"200" doc:"focal length of the optics, if known"`
 	CableRoom  *float64 `yaml:"cable_room" unit:"mm" min:"0" max:"2000" doc:"length of path for a cable to a driver"`
 	DriverRoom *float64 `yaml:"driver_room" unit:"mm" min:"0" max:"500" doc:"longest driver that finds a safe place"`
+	Plug       string   `yaml:"plug" doc:"the plug on the car, named by a bulb size; leave out if it is the usual one"`
 	Feed       string   `yaml:"feed" enum:"steady|pulsed|reduced" doc:"steady supply, pulsed, or reduced for daytime running"`
 	Polarity   string   `yaml:"polarity" enum:"normal|reversed|ground_switched|ac" doc:"how the plug is wired"`
 	BulbOutA   *float64 `yaml:"bulb_out_current" unit:"A" bare:"ok" min:"0.01" max:"10" doc:"current below which the car reports a bulb out, if known"`

@@ -20,17 +20,19 @@ type Size struct {
 	Filament        string     `yaml:"filament" enum:"axial|transverse|none" doc:"how the filament lies"`
 	Beams           []string   `yaml:"beams" enum:"low|high|fog|drl" doc:"functions the category serves"`
 	Dual            bool       `yaml:"dual" doc:"low and high beam in one bulb"`
+	LowCup          *bool      `yaml:"low_cup" doc:"the low filament stands in a metal cup that makes the cutoff; an LED needs one too"`
 	Discharge       bool       `yaml:"discharge" doc:"gas discharge lamp: not a halogen lamp, no LED swap is judged"`
 	Functions       []Function `yaml:"functions" doc:"power and flux, for each filament"`
 	FluxTolPlusPct  *float64   `yaml:"flux_plus" unit:"%" min:"0" max:"100" doc:"tolerance of the flux upwards"`
 	FluxTolMinusPct *float64   `yaml:"flux_minus" unit:"%" min:"0" max:"100" doc:"tolerance of the flux downwards"`
 	AtV             *float64   `yaml:"at" unit:"V" min:"5" max:"32" doc:"test voltage of power and flux; figures at two voltages are never compared"`
 	LightCentreMM   *float64   `yaml:"light_centre" unit:"mm" min:"5" max:"80" doc:"reference plane to filament or arc centre"`
+	FilamentMM      *float64   `yaml:"filament_length" unit:"mm" min:"1" max:"15" doc:"length of the filament, from memory where it is not in read_fields"`
 	BlackTip        *bool      `yaml:"black_tip" doc:"opaque coating on the tip of the stock bulb"`
 	SimilarNotSame  []Similar  `yaml:"similar_not_same" doc:"sizes that look alike and may not be swapped"`
 	Source          string     `yaml:"source" req:"1" doc:"where the figures are from"`
 	Confidence      string     `yaml:"confidence" req:"1" enum:"read|read_secondary|mixed|memory|not_found" doc:"read in a source, partly read, from memory, or not found"`
-	ReadFields      []string   `yaml:"read_fields" enum:"cap|filaments|filament|rated|max|flux|flux_tolerance|at|light_centre|black_tip" doc:"keys that were read in a source; the others are from memory"`
+	ReadFields      []string   `yaml:"read_fields" enum:"cap|filaments|filament|rated|max|flux|flux_tolerance|at|light_centre|filament_length|black_tip" doc:"keys that were read in a source; the others are from memory"`
 	Notes           []string   `yaml:"notes" doc:"remarks"`
 }
 

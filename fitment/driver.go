@@ -6,14 +6,14 @@ func driver(q *question) result {
 	wished := wish != "" && wish != DriverAny
 	need := ""
 	if wished {
-		need = wish
+		need = allowedText(wish)
 	}
 	switch {
 	case kind != DriverInternal && kind != DriverInline && kind != DriverExternal:
 		return lacking("Where the driver sits is not recorded.",
 			"Look at the bulb: no box at all, a small can in the cable, or a box on a cable.").word("", need)
-	case wished && kind != wish:
-		return no("You asked for a driver of another kind.", "Choose a bulb with the driver you asked for, or allow any.").word(kind, need)
+	case wished && bulk(kind) > bulk(wish):
+		return no("You allow no driver of this kind.", "Choose a bulb with the driver you allow, or allow any.").word(kind, need)
 	case kind == DriverInternal:
 		return fits("The driver is inside the body: nothing to mount.").word(kind, need)
 	}
@@ -35,6 +35,28 @@ func driver(q *question) result {
 	return work("The driver is a box that has to be mounted.",
 		"Mount it outside the sealed lamp on metal, tied at two points, connector downward, with a drip loop, away from exhaust, belts, steering and hinge.").
 		number(size, atMost(*room), "mm")
+}
+
+// bulk orders the kinds of driver by the room they take. Who allows a can in
+// the cable bears a bulb without one.
+func bulk(kind string) int {
+	switch kind {
+	case DriverInternal:
+		return 0
+	case DriverInline:
+		return 1
+	}
+	return 2
+}
+
+func allowedText(wish string) string {
+	switch wish {
+	case DriverInternal:
+		return DriverInternal
+	case DriverInline:
+		return "internal or inline"
+	}
+	return "internal, inline or external"
 }
 
 // cable compares the cable with its path. An internal driver has none.

@@ -16,6 +16,8 @@ func driverExamples() []example {
 		{name: "driver not measured", change: kind(DriverInline, "", nil, p(90.0)), want: Unknown, owner: OwnerBulb},
 		{name: "not the kind asked for", change: kind(DriverExternal, DriverInternal, p(70.0), p(90.0)), want: DoesNotFit, have: "external", need: "internal"},
 		{name: "the kind asked for", change: kind(DriverInternal, DriverInternal, nil, nil), want: Fits},
+		{name: "less than is allowed", change: kind(DriverInternal, DriverInline, nil, nil), want: Fits, need: "internal or inline"},
+		{name: "more than is allowed", change: kind(DriverExternal, DriverInline, p(70.0), p(90.0)), want: DoesNotFit, need: "internal or inline"},
 		{name: "not recorded", change: kind("", DriverInternal, nil, nil), want: Unknown, owner: OwnerBulb},
 	}
 }
