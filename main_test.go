@@ -1,0 +1,201 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"stillbright/data/known"
+	"stillbright/recommend/cli"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"stillbright": func() { os.Exit(cli.Main(os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// TestScripts runs the real program through every script in testdata/scripts.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/scripts",
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		UpdateScripts:       os.Getenv("UPDATE_SCRIPTS") != "",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("HOME", env.WorkDir)
+			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
+			env.Setenv("XDG_CACHE_HOME", filepath.Join(env.WorkDir, "cache"))
+			env.Setenv("CI", "")
+			env.Setenv("TERM", "xterm")
+			return nil
+		},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
+			"validjson": validJSON,
+			"fits":      fits,
+			"exits":     exits,
+		},
+	})
+}
+
+// exits runs a command and demands an exact exit code: exits 3 stillbright pick …
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE COMMAND…")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	code := 0
+	if exit, ok := err.(*exec.ExitError); ok {
+		code = exit.ExitCode()
+	} else if err != nil {
+		ts.Fatalf("%v", err)
+	}
+	if fmt.Sprint(code) != args[0] {
+		ts.Fatalf("exit code %d, want %s", code, args[0])
+	}
+}
+
+// validJSON checks that a file, or stdout, holds one JSON document that its own
+// schema accepts.
+func validJSON(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: validjson FILE")
+	}
+	if err := checkDocument(ts.ReadFile(args[0])); err != nil {
+		ts.Fatalf("%s: %v", args[0], err)
+	}
+}
+
+func checkDocument(text string) error {
+	decoder := json.NewDecoder(strings.NewReader(text))
+	var document struct{ Schema string }
+	if err := json.Unmarshal([]byte(text), &document); err != nil {
+		return err
+	}
+	var value any
+	decoder.UseNumber()
+	if err := decoder.Decode(&value); err != nil {
+		return err
+	}
+	if first := strings.TrimLeft(text, "{ \n"); !strings.HasPrefix(first, `"schema"`) {
+		return fmt.Errorf("first key is not schema")
+	}
+	name := strings.ReplaceAll(strings.TrimPrefix(document.Schema, "stillbright/"), "/", "-")
+	schema, ok := known.Schema(name)
+	if !ok {
+		return fmt.Errorf("no schema %q ships with the program", name)
+	}
+	parsed, err := jsonschema.UnmarshalJSON(strings.NewReader(string(schema)))
+	if err != nil {
+		return err
+	}
+	compiler := jsonschema.NewCompiler()
+	if err := compiler.AddResource(name, parsed); err != nil {
+		return err
+	}
+	compiled, err := compiler.Compile(name)
+	if err != nil {
+		return err
+	}
+	instance, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+	if err != nil {
+		return err
+	}
+	return compiled.Validate(instance)
+}
+
+// fits checks that a file, or stdout, keeps to a screen: fits stdout 80 24
+func fits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: fits FILE COLUMNS ROWS")
+	}
+	var columns, rows int
+	fmt.Sscan(args[1], &columns)
+	fmt.Sscan(args[2], &rows)
+	if err := checkScreen(ts.ReadFile(args[0]), columns, rows); err != nil {
+		ts.Fatalf("%v", err)
+	}
+}
+
+// pure rooms import nothing that touches the world. The standard library's own
+// needs do not count: the test looks at what our packages and the modules they
+// use import themselves.
+func TestPureRooms(t *testing.T) {
+	rooms := []string{"data", "data/quantity", "fitment", "recommend", "recommend/warmup", "recommend/beam", "recommend/road", "recommend/question", "recommend/sure"}
+	banned := []string{"os", "os/exec", "os/signal", "net", "net/http", "syscall", "time", "flag", "io/fs", "path/filepath", "log", "math/rand", "embed", "unsafe", "runtime"}
+	allowedModules := []string{"stillbright/data", "stillbright/fitment", "stillbright/recommend", "gonum.org/v1/gonum", "golang.org/x/text", "github.com/sahilm/fuzzy"}
+	for _, room := range rooms {
+		for _, dep := range listDeps(t, "stillbright/"+room) {
+			if dep.Standard {
+				continue
+			}
+			if !slices.ContainsFunc(allowedModules, func(prefix string) bool {
+				return dep.ImportPath == prefix || strings.HasPrefix(dep.ImportPath, prefix+"/")
+			}) {
+				t.Errorf("%s depends on %s", room, dep.ImportPath)
+			}
+			for _, effect := range []string{"/known", "/store", "/sheet", "/ask", "/answer", "/cli"} {
+				if strings.HasPrefix(dep.ImportPath, "stillbright") && strings.HasSuffix(dep.ImportPath, effect) {
+					t.Errorf("%s depends on %s, which has effects", room, dep.ImportPath)
+				}
+			}
+			if !strings.HasPrefix(dep.ImportPath, "stillbright/") {
+				continue
+			}
+			for _, imported := range dep.Imports {
+				if slices.Contains(banned, imported) {
+					t.Errorf("%s: %s imports %s", room, dep.ImportPath, imported)
+				}
+			}
+		}
+	}
+}
+
+type goPackage struct {
+	ImportPath string
+	Standard   bool
+	Imports    []string
+}
+
+func listDeps(t *testing.T, path string) []goPackage {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-deps", "-json=ImportPath,Standard,Imports", path).Output()
+	if err != nil {
+		t.Fatalf("go list %s: %v", path, err)
+	}
+	var list []goPackage
+	for decoder := json.NewDecoder(strings.NewReader(string(out))); decoder.More(); {
+		var p goPackage
+		if err := decoder.Decode(&p); err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, p)
+	}
+	if len(list) == 0 {
+		t.Fatalf("go list %s: nothing", path)
+	}
+	return list
+}
+
+// TestTopLevel holds the top of the repository to what was agreed.
+func TestTopLevel(t *testing.T) {
+	agreed := []string{"README.md", "DEVELOPERS.md", "go.mod", "go.sum", "main.go", "main_test.go", "LICENSE", "fitment", "recommend", "data", "testdata"}
+	out, err := exec.Command("git", "ls-files").Output()
+	if err != nil {
+		t.Skip("not a git checkout")
+	}
+	for _, file := range strings.Fields(string(out)) {
+		top, _, _ := strings.Cut(file, "/")
+		if !strings.HasPrefix(top, ".") && !slices.Contains(agreed, top) {
+			t.Errorf("%s stands outside the agreed top level", file)
+		}
+	}
+}

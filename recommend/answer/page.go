@@ -1,0 +1,155 @@
+// Package answer is what a person reads: screens, tables, sheets, replies and
+// plots, made from the values that the other rooms return. It decides nothing.
+package answer
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// Width is the width that every default screen keeps to, in columns.
+const Width = 80
+
+// page collects lines that keep to a width, counted in display columns.
+type page struct {
+	text  strings.Builder
+	width int
+}
+
+func newPage(width int) *page {
+	if width < 20 {
+		width = Width
+	}
+	return &page{width: width}
+}
+
+func (p *page) String() string { return p.text.String() }
+
+// line writes one line as it is.
+func (p *page) line(text string) {
+	p.text.WriteString(strings.TrimRight(text, " "))
+	p.text.WriteByte('\n')
+}
+
+func (p *page) blank() { p.text.WriteByte('\n') }
+
+// wrap writes text in as many lines as it needs; lines after the first start
+// with the indent.
+func (p *page) wrap(text, indent string) {
+	for _, line := range wrapText(text, p.width, indent) {
+		p.line(line)
+	}
+}
+
+// item writes a list item with a hanging indent.
+func (p *page) item(text string) { p.wrap("  "+text, "    ") }
+
+// columns is the display width of text.
+func columns(text string) int { return runewidth.StringWidth(text) }
+
+// wrapText breaks text at spaces. A word longer than a line is cut.
+func wrapText(text string, width int, indent string) []string {
+	lead := text[:len(text)-len(strings.TrimLeft(text, " "))]
+	var lines []string
+	line, used, fresh := lead, columns(lead), true
+	for _, word := range strings.Fields(text) {
+		size := columns(word)
+		if !fresh && used+1+size > width {
+			lines = append(lines, line)
+			line, used, fresh = indent, columns(indent), true
+		}
+		for used+size > width && size > 1 && width > used {
+			head := runewidth.Truncate(word, width-used, "")
+			if head == "" {
+				break
+			}
+			lines = append(lines, line+head)
+			word = word[len(head):]
+			size = columns(word)
+			line, used = indent, columns(indent)
+		}
+		if !fresh {
+			line, used = line+" ", used+1
+		}
+		line, used, fresh = line+word, used+size, false
+	}
+	return append(lines, line)
+}
+
+// table is rows of cells under a head, padded by display width.
+type table struct {
+	head []string
+	rows [][]string
+	// shrink is the column that gives way when the page is too narrow.
+	shrink int
+}
+
+func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
+
+func (p *page) table(t table) {
+	widths := make([]int, len(t.head))
+	for _, row := range append([][]string{t.head}, t.rows...) {
+		for i, cell := range row {
+			widths[i] = max(widths[i], columns(cell))
+		}
+	}
+	total := 2 * (len(widths) - 1)
+	for _, w := range widths {
+		total += w
+	}
+	if over := total - p.width; over > 0 {
+		widths[t.shrink] = max(6, widths[t.shrink]-over)
+	}
+	for _, row := range append([][]string{t.head}, t.rows...) {
+		var line strings.Builder
+		for i, cell := range row {
+			cell = runewidth.Truncate(cell, widths[i], "…")
+			line.WriteString(runewidth.FillRight(cell, widths[i]))
+			if i < len(row)-1 {
+				line.WriteString("  ")
+			}
+		}
+		p.line(runewidth.Truncate(strings.TrimRight(line.String(), " "), p.width, "…"))
+	}
+}
+
+// significant prints a number with n significant digits in plain notation.
+func significant(value float64, n int) string {
+	text := strconv.FormatFloat(value, 'g', n, 64)
+	if strings.ContainsAny(text, "e") {
+		return strconv.FormatFloat(value, 'f', 0, 64)
+	}
+	return text
+}
+
+func fixed(value float64, digits int) string { return strconv.FormatFloat(value, 'f', digits, 64) }
+
+// orDash prints a number that may be missing.
+func orDash(value *float64, print func(float64) string) string {
+	if value == nil {
+		return "–"
+	}
+	return print(*value)
+}
+
+func percent(value float64) string { return fixed(value, 0) + " %" }
+
+// sentence joins parts with a comma and a last "and".
+func sentence(parts []string) string {
+	switch len(parts) {
+	case 0:
+		return ""
+	case 1:
+		return parts[0]
+	}
+	return strings.Join(parts[:len(parts)-1], ", ") + " and " + parts[len(parts)-1]
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}

@@ -1,0 +1,203 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/recommend"
+)
+
+// PickOptions shape the screen of a decision.
+type PickOptions struct {
+	Width int
+	Top   int  // rows of the table; 0: five, or all with Full
+	Full  bool // everything
+}
+
+// screenRows is what the default answer keeps to: a terminal of 24 rows less
+// the prompt that follows.
+const screenRows = 23
+
+// Pick is the screen of a decision: the answer, the law, the doubt, the table,
+// what to measure, cautions. Unless asked for more it fits one screen; rows of
+// the table give way first.
+func Pick(d *recommend.Pick, o PickOptions) string {
+	if o.Top > 0 || o.Full {
+		return pickScreen(d, o)
+	}
+	text := ""
+	for o.Top = 5; o.Top >= 1; o.Top-- {
+		text = pickScreen(d, o)
+		if strings.Count(text, "\n") <= screenRows {
+			break
+		}
+	}
+	return text
+}
+
+func pickScreen(d *recommend.Pick, o PickOptions) string {
+	p := newPage(o.Width)
+	p.pickHead(d)
+	p.pickTable(d, o)
+	p.pickOthers(d, o)
+	p.pickMeasure(d, o)
+	p.pickTail(d, o)
+	if o.Full {
+		p.pickFull(d)
+	}
+	p.invented(d.Catalog)
+	return p.String()
+}
+
+// pickHead is the answer in one line, the law line, and the doubt.
+func (p *page) pickHead(d *recommend.Pick) {
+	for _, before := range d.Before {
+		if before.First {
+			p.wrap("First: "+before.Text, "  ")
+		}
+	}
+	p.line(clipTo(headline(d), p.width))
+	if other := d.Answer.Otherwise; other != nil {
+		p.wrap(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
+			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit), "  ")
+	}
+	p.wrap(lawText(d), "  ")
+	if d.Answer.Sure != "" {
+		p.wrap(d.Answer.Sure, "  ")
+	}
+}
+
+// headline is the answer in one line.
+func headline(d *recommend.Pick) string {
+	switch d.Answer.Kind {
+	case "led", "halogen":
+		r := bulbOf(d, string(d.Answer.Bulb))
+		return fmt.Sprintf("Fit %s: %s times your halogen after %s min%s.", r.Name,
+			significant(*r.Hot.VsStock, 2), significant(r.Hot.AtMin, 3), priceTail(r.Price))
+	case "none":
+		return fmt.Sprintf("No LED suits this %s %s: keep the halogens, clean the lens, aim them.", d.Need.Size, d.Need.Beam)
+	}
+	if len(d.Ranked) > 0 {
+		return fmt.Sprintf("Keep your halogens: %s, the best here, is not clearly better.", shortName(d.Ranked[0].Name, d.Need.Size))
+	}
+	return "No bulb here clearly beats your halogens: clean the lens, renew them, aim them."
+}
+
+func priceTail(price *recommend.Price) string {
+	if price == nil {
+		return ""
+	}
+	return ", " + money(price)
+}
+
+func money(price *recommend.Price) string {
+	if price == nil {
+		return "–"
+	}
+	per := " a pair"
+	if price.Per == "each" {
+		per = " each"
+	}
+	return priceCell(price) + per
+}
+
+func priceCell(price *recommend.Price) string {
+	if price == nil {
+		return "–"
+	}
+	return strings.TrimSuffix(fixed(price.Amount, 2), ".00") + " " + price.Currency
+}
+
+var verdictWords = map[string]string{
+	data.VerdictNotPermitted: "not permitted on public roads",
+	data.VerdictListed:       "only with an approval for this lamp and vehicle",
+	data.VerdictInspection:   "inspection can fail the car",
+	data.VerdictUnclear:      "unclear, assume not allowed on public roads",
+}
+
+// lawText is the law line with the best halogen beside it, since no verdict
+// lets an LED through without more ado.
+func lawText(d *recommend.Pick) string {
+	name := "a new one of the stock kind"
+	if d.Answer.Halogen != "" {
+		name = bulbOf(d, string(d.Answer.Halogen)).Name
+	}
+	return lawStatement(d.Law) + " Best halogen: " + name + "."
+}
+
+// lawStatement is place, beam, verdict, date and confidence.
+func lawStatement(law recommend.LawLine) string {
+	where := "no place given"
+	if law.Where != "" {
+		where = string(law.Where)
+	}
+	text := fmt.Sprintf("Law (%s, %s): %s; ", where, law.Beam, verdictWords[law.Verdict])
+	if law.RowVerdict == "" {
+		return text + "no rule on file, undated."
+	}
+	asOf := "undated"
+	if law.AsOf != "" {
+		asOf = "as of " + string(law.AsOf)
+	}
+	return text + fmt.Sprintf("%s, %s confidence.", asOf, law.Confidence)
+}
+
+func bulbOf(d *recommend.Pick, id string) recommend.Ranked {
+	for _, list := range [][]recommend.Ranked{d.Ranked, d.MeasureFirst} {
+		for _, r := range list {
+			if r.Bulb == id && id != "" {
+				return r
+			}
+		}
+	}
+	return recommend.Ranked{}
+}
+
+// pickTail is the caution of the leader and the aim reminder; when nothing
+// suits, what the gates removed.
+func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
+	if d.Answer.Kind == "none" {
+		p.gatesText(d)
+	}
+	if r := bulbOf(d, string(d.Answer.Bulb)); r.Bulb != "" {
+		for i, caution := range r.Cautions {
+			if o.Full {
+				p.wrap("Caution: "+caution, "  ")
+			} else if i == 0 {
+				p.line(clipTo("Caution: "+caution, p.width))
+			}
+		}
+		p.line("Tape the stock cutoff on the wall before the swap: stillbright aim.")
+		return
+	}
+	p.line("Clean the lens, measure the volts at the plug, aim: stillbright aim.")
+}
+
+// gatesText says what each gate removed, and what would bring most back.
+func (p *page) gatesText(d *recommend.Pick) {
+	for _, gate := range d.Gates {
+		p.wrap(fmt.Sprintf("  %s set aside %s", gateWord(gate.Check), plural(gate.Removed, "LED", "LEDs")), "    ")
+	}
+	for _, gate := range d.Gates {
+		if gate.Alone > 0 && gate.Relax != "" {
+			p.wrap(fmt.Sprintf("Most would come back with %s: %s.", gate.Relax, plural(gate.Alone, "LED", "LEDs")), "  ")
+			return
+		}
+	}
+}
+
+// invented says that demo data is demo data.
+func (p *page) invented(c recommend.CatalogLine) {
+	if c.Invented {
+		p.line("Invented demo data: no real bulb, bench, maker or car.")
+	}
+}
+
+func clipTo(text string, width int) string {
+	if columns(text) <= width {
+		return text
+	}
+	lines := wrapText(text, width-1, "")
+	return lines[0] + "…"
+}

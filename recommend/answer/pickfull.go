@@ -1,0 +1,108 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/recommend"
+)
+
+// pickFull is everything behind the short answer.
+func (p *page) pickFull(d *recommend.Pick) {
+	p.blank()
+	p.line("The need")
+	p.item(needText(d.Need))
+	for _, note := range d.Notes {
+		p.item(note)
+	}
+	p.blank()
+	p.line("The law")
+	p.item(d.Law.Note)
+	if d.Law.Source != "" {
+		p.item("Source: " + string(d.Law.Source))
+	}
+	p.item("Local code and licensed practice decide. This is not legal advice.")
+	if len(d.Ranked) > 0 {
+		p.blank()
+		p.line("Ranked, with the reasons")
+		for i, r := range d.Ranked {
+			p.rankedFull(i+1, r)
+		}
+	}
+	if len(d.MeasureFirst) > 0 {
+		p.blank()
+		p.line("A fact about the bulb is missing (for the tester to measure)")
+		for _, r := range d.MeasureFirst {
+			p.item(fmt.Sprintf("%s: %s; evidence %s", r.Name, hotText(r.Hot), evidenceWord(r.Evidence)))
+			for _, m := range r.Missing {
+				p.wrap("    "+m.What+": "+m.How, "      ")
+			}
+		}
+	}
+	if len(d.SetAside) > 0 {
+		p.blank()
+		p.line("Set aside")
+		for _, s := range d.SetAside {
+			for _, reason := range s.Because {
+				p.item(fmt.Sprintf("%s: %s: %s", s.Name, gateWord(reason.Check), reason.Why))
+			}
+		}
+	}
+	p.blank()
+	p.line("Before buying any bulb")
+	for _, b := range d.Before {
+		p.item(b.Text)
+	}
+}
+
+func (p *page) rankedFull(place int, r recommend.Ranked) {
+	p.item(fmt.Sprintf("%d %s: output %s, pattern %s, heat %s; %s; %s", place, r.Name,
+		fixed(r.Parts.Output, 2), fixed(r.Parts.Pattern, 2), fixed(r.Parts.Heat, 2), evidenceWord(r.Evidence), r.Glare.Why))
+	if len(r.TieWith) > 0 {
+		p.wrap("    cannot be told from: "+strings.Join(r.TieWith, ", "), "      ")
+	}
+	if r.Firm.Noise != nil {
+		p.wrap(fmt.Sprintf("    first in %.0f %% of draws; first over %s of the weights near yours and %s of all weights",
+			100**r.Firm.Noise, orDash(r.Firm.Near, share), orDash(r.Firm.All, share)), "      ")
+	}
+	for _, check := range r.Fit.Checks {
+		if check.Verdict != "fits" {
+			p.wrap(fmt.Sprintf("    %s: %s: %s", gateWord(check.Check), gateWord(string(check.Verdict)), check.Why), "      ")
+		}
+	}
+	for _, caution := range r.Cautions {
+		p.wrap("    "+caution, "      ")
+	}
+}
+
+func share(value float64) string { return fixed(100*value, 0) + " %" }
+
+func evidenceWord(evidence string) string {
+	switch evidence {
+	case recommend.EvidenceLike:
+		return "tested in a lamp like yours"
+	case recommend.EvidenceSibling:
+		return "only another size of it was tested"
+	case recommend.EvidenceOther:
+		return "tested in the other housing only"
+	}
+	return "not tested"
+}
+
+// needText is the need in one sentence.
+func needText(n recommend.Need) string {
+	parts := []string{n.Size + " " + n.Beam}
+	if n.Housing != "" {
+		parts = append(parts, string(n.Housing))
+	}
+	if len(n.Driving) > 0 {
+		parts = append(parts, strings.Join(n.Driving, "+"))
+	}
+	parts = append(parts, significant(n.TripMin, 3)+" min")
+	if n.Budget != nil {
+		parts = append(parts, fmt.Sprintf("budget %s %s %s", significant(n.Budget.Amount, 6), n.Budget.Currency, n.Budget.Per))
+	}
+	w := n.Weights
+	parts = append(parts, fmt.Sprintf("weights output %s, pattern %s, heat %s", fixed(w.Output, 2), fixed(w.Pattern, 2), fixed(w.Heat, 2)))
+	return strings.Join(parts, ", ")
+}

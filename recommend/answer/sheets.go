@@ -1,0 +1,198 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/data/quantity"
+	"stillbright/recommend"
+)
+
+var confidenceWords = map[string]string{
+	"read":           "read in the source",
+	"read_secondary": "read at second hand",
+	"mixed":          "partly read, partly from memory",
+	"memory":         "from memory, not checked",
+	"not_found":      "not found in any source",
+}
+
+// Size is the sheet of one size.
+func Size(s recommend.SizeSheet, width int) string {
+	p := newPage(width)
+	head := s.Size
+	if len(s.Aliases) > 0 {
+		head += " (also " + strings.Join(s.Aliases, ", ") + ")"
+	}
+	if s.Discharge {
+		head += ": a discharge lamp, not a halogen lamp"
+	}
+	p.wrap(head, "  ")
+	if len(s.Beams) > 0 {
+		p.line("  beams         " + strings.Join(s.Beams, ", "))
+	}
+	if s.Cap != "" {
+		p.line("  cap           " + string(s.Cap))
+	}
+	p.line("  rated power   " + perBeam(s.RatedW, "W"))
+	p.line("  flux          " + perBeam(s.FluxLM, "lm") + tolerance(s.FluxTolPct) + at(s.AtV))
+	if s.LightCentreMM != nil {
+		p.line("  light centre  " + quantity.Format(*s.LightCentreMM, "mm", 4) + " from the flange")
+	}
+	for _, us := range s.US {
+		p.wrap(fmt.Sprintf("  US, 12.8 V    %s: %s lm, at most %s W, %s", us.Beam, orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), gateWord(us.Coating)), "                ")
+	}
+	p.wrap("  known         "+confidenceWords[s.Confidence]+readFields(s), "                ")
+	p.wrap("  source        "+s.Source, "                ")
+	for _, other := range s.NotTheSame {
+		p.wrap("  not "+other.Size+": "+other.Why, "    ")
+	}
+	for _, note := range s.Notes {
+		p.wrap("  note: "+note, "    ")
+	}
+	return p.String()
+}
+
+func readFields(s recommend.SizeSheet) string {
+	if len(s.ReadFields) == 0 || s.Confidence == "read" {
+		return ""
+	}
+	return " (read: " + strings.ReplaceAll(strings.Join(s.ReadFields, ", "), "_", " ") + ")"
+}
+
+func perBeam(values []recommend.PerBeam, unit string) string {
+	var parts []string
+	for _, v := range values {
+		if v.Value == nil {
+			continue
+		}
+		text := quantity.Format(*v.Value, unit, 5)
+		if len(values) > 1 {
+			text = v.Beam + " " + text
+		}
+		parts = append(parts, text)
+	}
+	if len(parts) == 0 {
+		return "–"
+	}
+	return strings.Join(parts, ", ")
+}
+
+func tolerance(t recommend.Tolerance) string {
+	if t.Plus == nil || t.Minus == nil {
+		return ""
+	}
+	if *t.Plus == *t.Minus {
+		return " ±" + significant(*t.Plus, 3) + " %"
+	}
+	return fmt.Sprintf(" +%s/-%s %%", significant(*t.Plus, 3), significant(*t.Minus, 3))
+}
+
+func at(volts *float64) string {
+	if volts == nil {
+		return ""
+	}
+	return " at " + significant(*volts, 3) + " V"
+}
+
+// Sizes is the list of sizes.
+func Sizes(list recommend.SizeList, width int) string {
+	p := newPage(width)
+	t := table{head: []string{"size", "also", "beams", "figures"}, shrink: 1}
+	for _, s := range list.Sizes {
+		beams := strings.Join(s.Beams, " ")
+		if s.Discharge {
+			beams = "discharge lamp, not halogen"
+		}
+		t.add(s.Size, strings.Join(s.Aliases, " "), beams, confidenceWords[s.Confidence])
+	}
+	p.table(t)
+	return p.String()
+}
+
+// Marking is what stands on a lens, read.
+func Marking(m recommend.MarkingSheet, width int) string {
+	p := newPage(width)
+	for _, line := range m.Markings {
+		p.wrap(fmt.Sprintf("%s (%s): %s", line.Mark, line.Region, line.Meaning), "  ")
+		p.wrap(fmt.Sprintf("  %s; %s", line.Source, confidenceWords[line.Confidence]), "  ")
+	}
+	if len(m.Sizes) > 0 {
+		p.line("bulb named on the lens: " + strings.Join(m.Sizes, ", "))
+	}
+	if len(m.Unread) > 0 {
+		p.wrap("not known: "+strings.Join(m.Unread, ", "), "  ")
+	}
+	for _, note := range m.Notes {
+		p.wrap(note, "  ")
+	}
+	return p.String()
+}
+
+// Law is what is known of the rules at a place.
+func Law(s recommend.LawSheet, width int) string {
+	p := newPage(width)
+	p.wrap(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "  ")
+	for _, line := range s.Lines {
+		p.blank()
+		p.wrap(lawStatement(line), "  ")
+		p.item(line.Note)
+		if line.RowVerdict != "" && string(line.RowVerdict) != line.Verdict {
+			p.item("The row itself says: " + verdictWords[string(line.RowVerdict)] + ", but on weak sources.")
+		}
+		if line.Source != "" {
+			p.item("Source: " + string(line.Source))
+		}
+	}
+	for _, note := range s.Notes {
+		p.blank()
+		p.wrap(fmt.Sprintf("%s: %s", note.Topic, note.Text), "  ")
+		p.item("Source: " + note.Source)
+	}
+	p.blank()
+	p.wrap("Ask "+s.Authority+". "+s.Caution, "  ")
+	return p.String()
+}
+
+// Bulbs is the list of a catalog's bulbs.
+func Bulbs(c data.Catalog, size string, width int) string {
+	p := newPage(width)
+	t := table{head: []string{"bulb", "name", "kind", "size", "tests", "price"}, shrink: 1}
+	for _, b := range c.Bulbs {
+		if size != "" && b.Size != size {
+			continue
+		}
+		tests := 0
+		for _, lot := range b.Lots {
+			tests += len(lot.Tests)
+		}
+		price := "–"
+		if b.Price != nil {
+			price = strings.TrimSuffix(fixed(b.Price.Amount, 2), ".00") + " " + b.Price.Currency
+			if b.Per != "" {
+				price += " " + b.Per
+			}
+		}
+		t.add(b.ID, b.Name, b.Kind, b.Size, fmt.Sprint(tests), price)
+	}
+	p.table(t)
+	p.line(fmt.Sprintf("%s, %s, catalog %q", plural(len(t.rows), "bulb", "bulbs"), plural(len(c.Rigs), "rig", "rigs"), c.Name))
+	p.invented(recommend.CatalogLine{Name: c.Name, Invented: c.Invented})
+	return p.String()
+}
+
+// Cars is the list of a catalog's cars.
+func Cars(c data.Catalog, width int) string {
+	p := newPage(width)
+	t := table{head: []string{"car", "name", "lamps", "where"}, shrink: 2}
+	for _, car := range c.Cars {
+		var lamps []string
+		for _, lamp := range car.Lamps {
+			lamps = append(lamps, strings.TrimSpace(lamp.Size+" "+lamp.Beam+" "+lamp.Housing))
+		}
+		t.add(car.ID, car.Name, strings.Join(lamps, ", "), car.Where)
+	}
+	p.table(t)
+	p.invented(recommend.CatalogLine{Name: c.Name, Invented: c.Invented})
+	return p.String()
+}

@@ -1,0 +1,165 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/recommend"
+)
+
+// Show is one bulb's test sheet.
+func Show(s *recommend.ShowSheet, width int, full bool) string {
+	p := newPage(width)
+	head := fmt.Sprintf("%s (%s), %s %s", s.Name, s.Bulb, s.Size, s.Kind)
+	if len(s.AlsoFits) > 0 {
+		head += ", also sold for " + strings.Join(s.AlsoFits, ", ")
+	}
+	if s.Price != nil {
+		head += ", " + money(s.Price)
+	}
+	p.wrap(head, "  ")
+	for _, lot := range s.Lots {
+		p.blank()
+		title := "Lot " + lot.Lot
+		if lot.Bought != "" {
+			title += ", bought " + string(lot.Bought)
+		}
+		if !lot.Newest {
+			title += " (older: it no longer speaks for the bulb)"
+		}
+		p.line(title)
+		for _, test := range lot.Tests {
+			p.test(test, full)
+		}
+		if len(lot.Tests) == 0 {
+			p.item("not tested")
+		}
+	}
+	if len(s.Claims) > 0 {
+		p.blank()
+		p.line("What the pack claims")
+		for _, claim := range s.Claims {
+			text := claim.Text
+			if claim.LmPerW != nil {
+				text = fmt.Sprintf("%s lm/W (%s): %s", fixed(*claim.LmPerW, 0), gateWord(claim.Verdict), claim.Text)
+			}
+			p.item(text)
+			if full && claim.Source != "" {
+				p.wrap("    source: "+string(claim.Source), "      ")
+			}
+		}
+	}
+	if full {
+		p.blank()
+		p.line("The bulb in the hand")
+		for _, fact := range s.Build {
+			p.item(fact.Name + ": " + fact.Value)
+		}
+	}
+	if len(s.Notes) > 0 {
+		p.blank()
+	}
+	for _, note := range s.Notes {
+		p.wrap("Note: "+note, "  ")
+	}
+	p.wrap("Source: "+s.Source, "  ")
+	p.invented(s.Catalog)
+	return p.String()
+}
+
+func (p *page) test(t recommend.TestSheet, full bool) {
+	p.item(fmt.Sprintf("%s: %s %s, %s beam, %s", t.Rig, t.RigSize, t.Housing, t.Beam, t.Date))
+	if t.Hot.VsStock != nil {
+		p.wrap(fmt.Sprintf("    hot, %s min: %s lux, %s times stock, retains %s", significant(t.Hot.AtMin, 3),
+			orDash(t.Hot.Lux, whole), hotText(t.Hot), orDash(t.Hot.RetainedPct, percent)), "      ")
+	}
+	var facts []string
+	if t.Pattern.Score != nil {
+		facts = append(facts, fmt.Sprintf("pattern %s (%s–%s)", whole(*t.Pattern.Score), whole(*t.Pattern.Low), whole(*t.Pattern.High)))
+	}
+	if t.Glare.VsStock != nil {
+		facts = append(facts, fmt.Sprintf("stray light %s times stock", significant(*t.Glare.VsStock, 2)))
+	}
+	if t.BodyC != nil {
+		facts = append(facts, fmt.Sprintf("body %s C", whole(*t.BodyC)))
+	}
+	if t.WattsHot != nil {
+		facts = append(facts, fmt.Sprintf("%s W", significant(*t.WattsHot, 3)))
+	}
+	if len(facts) > 0 {
+		p.wrap("    "+strings.Join(facts, ", "), "      ")
+	}
+	if t.Figures != nil && t.Figures.Curve != nil && len(t.Readings) > 1 {
+		for _, line := range curveLines(t, p.width-6) {
+			p.line("      " + line)
+		}
+	}
+	if full {
+		for _, part := range t.Errors {
+			p.wrap(fmt.Sprintf("    doubt: %s %s %%", part.Name, significant(100*part.RelU, 2)), "      ")
+		}
+	}
+	for _, m := range t.Missing {
+		p.wrap("    missing: "+m.What, "      ")
+	}
+	for _, note := range t.Notes {
+		p.wrap("    note: "+note, "      ")
+	}
+}
+
+// curveLines draws the readings and the fitted curve in plain characters: o a
+// reading, . the curve. Five rows are enough to see a drop.
+func curveLines(t recommend.TestSheet, width int) []string {
+	const rows = 5
+	columnsWide := min(width-8, 56)
+	if columnsWide < 20 {
+		return nil
+	}
+	end := max(t.Hot.AtMin, t.Readings[len(t.Readings)-1].AtMin)
+	low, high := t.Readings[0].Lux, t.Readings[0].Lux
+	type point struct{ at, lux float64 }
+	var curve []point
+	for i := range columnsWide {
+		at := end * float64(i) / float64(columnsWide-1)
+		if estimate, ok := t.Figures.Curve.At(at); ok {
+			curve = append(curve, point{at, estimate.Lux})
+			low, high = min(low, estimate.Lux), max(high, estimate.Lux)
+		}
+	}
+	for _, r := range t.Readings {
+		low, high = min(low, r.Lux), max(high, r.Lux)
+	}
+	if high-low < 0.02*high {
+		return []string{fmt.Sprintf("flat at about %s lux", whole(high))}
+	}
+	grid := make([][]rune, rows)
+	for i := range grid {
+		grid[i] = []rune(strings.Repeat(" ", columnsWide))
+	}
+	put := func(at, lux float64, mark rune) {
+		x := int(at/end*float64(columnsWide-1) + 0.5)
+		y := int((high-lux)/(high-low)*float64(rows-1) + 0.5)
+		if x >= 0 && x < columnsWide && y >= 0 && y < rows {
+			grid[y][x] = mark
+		}
+	}
+	for _, c := range curve {
+		put(c.at, c.lux, '.')
+	}
+	for _, r := range t.Readings {
+		put(r.AtMin, r.Lux, 'o')
+	}
+	lines := make([]string, 0, rows+1)
+	for i, row := range grid {
+		label := "       "
+		switch i {
+		case 0:
+			label = fmt.Sprintf("%6s ", whole(high))
+		case rows - 1:
+			label = fmt.Sprintf("%6s ", whole(low))
+		}
+		lines = append(lines, strings.TrimRight(label+string(row), " "))
+	}
+	axis := fmt.Sprintf("lux, 0 to %s min; o reading, . fitted curve", significant(end, 3))
+	return append(lines, strings.Repeat(" ", 7)+axis)
+}

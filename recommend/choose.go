@@ -1,0 +1,202 @@
+package recommend
+
+import (
+	"fmt"
+	"slices"
+
+	"stillbright/data"
+	"stillbright/fitment"
+)
+
+// answer decides what to tell the owner: buy an LED, buy a halogen, keep the
+// fitted halogens, or nothing suits. A bulb is only worth buying when its score
+// is above the fitted halogen's and its light can be told apart from it.
+func (d *decision) answer(pick *Pick) Answer {
+	a := Answer{Kind: "keep"}
+	for _, r := range pick.Ranked {
+		if r.Kind == data.KindHalogen {
+			a.Halogen = Word(r.Bulb)
+			break
+		}
+	}
+	if !slices.ContainsFunc(pick.Ranked, func(r Ranked) bool { return r.Kind == data.KindLED }) {
+		a.Kind = "none"
+	}
+	sureOf, firm := "keeping the halogens", pick.Stock.Firm
+	if len(pick.Ranked) > 0 && a.Kind != "none" {
+		leader := pick.Ranked[0]
+		if leader.Score > pick.Stock.Score && !slices.Contains(leader.TieWith, StockID) {
+			a.Kind, a.Bulb = leader.Kind, Word(leader.Bulb)
+			a.Otherwise = d.otherwise(pick)
+			sureOf, firm = leader.Name, leader.Firm
+		}
+	}
+	a.Sure = sureSentence(sureOf, firm.Noise, firm.Near)
+	if a.Kind == "keep" && len(pick.Ranked) > 0 {
+		a.Sure = keepSentence(pick)
+	}
+	return a
+}
+
+// otherwise names the next bulb worth buying that needs less room behind the
+// lamp than the leader, when that room is not known.
+func (d *decision) otherwise(pick *Pick) *Otherwise {
+	first, ok := d.roomFor(pick.Ranked[0])
+	if !ok || pick.Ranked[0].Kind != data.KindLED {
+		return nil
+	}
+	for _, r := range pick.Ranked[1:] {
+		if r.Score <= pick.Stock.Score || slices.Contains(r.TieWith, StockID) || r.Kind != data.KindLED {
+			continue
+		}
+		if needs, ok := d.roomFor(r); ok && needs < first {
+			return &Otherwise{Bulb: r.Bulb, Under: first, Needs: needs, Unit: "mm"}
+		}
+	}
+	return nil
+}
+
+// roomFor is the room behind the lamp that a bulb needs, when the owner's is
+// not known.
+func (d *decision) roomFor(r Ranked) (mm float64, ok bool) {
+	report := d.know.fitOf(r.judged.bulb, d.need, d.size, true, nil)
+	for _, item := range report.ToMeasure {
+		if item.Check == "rear" && item.AtLeast != nil && item.Unit != nil && *item.Unit == "mm" {
+			return *item.AtLeast, true
+		}
+	}
+	return 0, false
+}
+
+// toMeasure lists what the owner has to find out before ordering: first for
+// the leader, then what the next bulbs ask beyond it.
+func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
+	list := []fitment.ToMeasure{}
+	if d.need.Housing == "" {
+		list = append(list, fitment.ToMeasure{What: "housing of the lamp",
+			How: "look in from the front: a glass ball is a projector, a mirrored bowl a reflector"})
+	}
+	seen := map[string]bool{}
+	const leaders = 3 // the bulbs an owner really chooses between
+	for i, r := range pick.Ranked {
+		if i >= leaders {
+			break
+		}
+		if r.Kind != data.KindLED {
+			continue
+		}
+		report := d.know.fitOf(r.judged.bulb, d.need, d.size, true, nil)
+		items := slices.Clone(report.ToMeasure)
+		slices.SortStableFunc(items, func(a, b fitment.ToMeasure) int { return urgency(a.Check) - urgency(b.Check) })
+		for _, item := range items {
+			if !seen[item.What] {
+				seen[item.What] = true
+				list = append(list, item)
+			}
+		}
+	}
+	return list
+}
+
+// urgent lists the checks in the order in which they most often spoil a
+// purchase (common practice); the others follow in the order of the checks.
+var urgent = []string{"bulb_lamp", "rear", "monitoring", "polarity", "driver", "feed", "retention", "front", "cable", "cap_diameter"}
+
+func urgency(check string) int {
+	if i := slices.Index(urgent, check); i >= 0 {
+		return i
+	}
+	return len(urgent)
+}
+
+// bulbCautions are what to know about a bulb beside its figures.
+func (d *decision) bulbCautions(bulb data.Bulb, list []view) []string {
+	var cautions []string
+	if bulb.Price != nil && bulb.Per == "" {
+		cautions = append(cautions, "The price does not say whether it buys one bulb or two; one is taken.")
+	}
+	cct := bulb.Claims.CCT
+	for _, v := range list {
+		for _, t := range v.evidence.tests {
+			cct = firstKnown(t.test.CCT, cct)
+		}
+	}
+	rules := d.know.Rules.Choice
+	if wish := d.need.CCTK; wish != nil && cct != nil && abs(*cct-*wish) > rules.CCTTolerance.Value {
+		cautions = append(cautions, fmt.Sprintf("Its colour is %.0f K; you wished %.0f K.", *cct, *wish))
+	}
+	if cct != nil && *cct > rules.WrongCCT.Value {
+		cautions = append(cautions, fmt.Sprintf("%.0f K is past the end of legal white; it may fail an inspection.", *cct))
+	}
+	return append(cautions, d.claimCautions(bulb, list)...)
+}
+
+func abs(v float64) float64 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
+
+// lawBeam is the beam whose law stands under the answer. A bulb that does low
+// and high is a low beam first.
+func lawBeam(beam string) string {
+	if beam == data.BeamBoth {
+		return data.BeamLow
+	}
+	return beam
+}
+
+// NeedOfCar starts a need from a car of the catalog: the lamp is chosen by size
+// and beam, where given, else the low beam is taken.
+func NeedOfCar(k *Knowledge, car data.Car, size, beam string) (Need, error) {
+	lamp, err := lampOf(k, car, size, beam)
+	if err != nil {
+		return Need{}, err
+	}
+	return Need{
+		Size: lamp.Size, Beam: lamp.Beam, Climate: Word(car.Climate), Canbus: car.Canbus,
+		Volts: car.Volts, Where: Word(car.Where), Lamp: &lamp, Cycle: car.Cycle,
+	}, nil
+}
+
+func lampOf(k *Knowledge, car data.Car, size, beam string) (data.Lamp, error) {
+	if size != "" {
+		found, err := k.size(size)
+		if err != nil {
+			return data.Lamp{}, err
+		}
+		size = found.Category
+	}
+	var fitting []data.Lamp
+	for _, lamp := range car.Lamps {
+		if (size == "" || lamp.Size == size) && (beam == "" || lamp.Beam == beam) {
+			fitting = append(fitting, lamp)
+		}
+	}
+	if len(fitting) == 0 {
+		return data.Lamp{}, &NeedError{
+			Message: fmt.Sprintf("car %q has no lamp with that size and beam; it has %s", car.ID, lampList(car)),
+			Hint:    "leave out --size or --beam",
+		}
+	}
+	for _, wanted := range []string{data.BeamLow, data.BeamBoth} {
+		for _, lamp := range fitting {
+			if lamp.Beam == wanted {
+				return lamp, nil
+			}
+		}
+	}
+	return fitting[0], nil
+}
+
+func lampList(car data.Car) string {
+	text := ""
+	for i, lamp := range car.Lamps {
+		if i > 0 {
+			text += ", "
+		}
+		text += lamp.Size + " " + lamp.Beam
+	}
+	return text
+}

@@ -1,0 +1,76 @@
+package cli
+
+import (
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+)
+
+func (env *Env) catalogCommand() *cli.Command {
+	return &cli.Command{
+		Name: "catalog", Usage: "the records a decision is made from",
+		Subcommands: []*cli.Command{
+			{
+				Name: "list", Usage: "the bulbs of the catalog",
+				Flags: []cli.Flag{
+					&cli.StringFlag{Name: "size", Usage: "only this bulb `SIZE`"},
+					jsonFlag(), catalogFlag(),
+				},
+				Action: env.catalogList,
+			},
+		},
+	}
+}
+
+func (env *Env) catalogList(c *cli.Context) error {
+	if err := noArguments(c); err != nil {
+		return err
+	}
+	b, err := env.open(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	size := ""
+	if text := c.String("size"); text != "" {
+		match, near, ok := data.FindSize(b.known.Sizes, text)
+		if !ok {
+			return usage("size "+text+" is not known", "near: "+strings.Join(near, " "))
+		}
+		size = match.Size.Category
+	}
+	if c.Bool("json") {
+		return env.printJSON(recommend.BulbListOf(&b.catalog, size))
+	}
+	return env.print(answer.Bulbs(b.catalog, size, env.width()))
+}
+
+func (env *Env) carCommand() *cli.Command {
+	return &cli.Command{
+		Name: "car", Usage: "the cars of the catalog",
+		Subcommands: []*cli.Command{
+			{
+				Name: "list", Usage: "the cars of the catalog",
+				Flags:  []cli.Flag{jsonFlag(), catalogFlag()},
+				Action: env.carList,
+			},
+		},
+	}
+}
+
+func (env *Env) carList(c *cli.Context) error {
+	if err := noArguments(c); err != nil {
+		return err
+	}
+	b, err := env.open(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return env.printJSON(recommend.CarListOf(&b.catalog))
+	}
+	return env.print(answer.Cars(b.catalog, env.width()))
+}

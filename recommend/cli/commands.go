@@ -1,0 +1,16 @@
+package cli
+
+import "github.com/urfave/cli/v2"
+
+// commands lists the verbs in the order a newcomer needs them.
+func (env *Env) commands() []*cli.Command {
+	return []*cli.Command{
+		env.pickCommand(),
+		env.fitCommand(),
+		env.showCommand(),
+		env.sizeCommand(),
+		env.lawCommand(),
+		env.carCommand(),
+		env.catalogCommand(),
+	}
+}

@@ -1,0 +1,123 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"syscall"
+	"time"
+
+	"stillbright/data"
+	"stillbright/data/known"
+	"stillbright/data/store"
+	"stillbright/recommend"
+	"stillbright/recommend/ask"
+)
+
+// Env is what a verb may touch of the world. Costly things are made on first
+// use, so that start-up does nothing a verb does not need.
+type Env struct {
+	In       io.Reader
+	Out      io.Writer
+	Err      io.Writer
+	Screen   *os.File // standard output when it is a file; asked for its width
+	Getenv   func(string) string
+	Now      func() time.Time // nil: the clock
+	Prompter ask.Prompter     // nil: the terminal
+}
+
+// today is the date used to tell an old law row.
+func (env *Env) today() data.Date {
+	now := time.Now
+	if env.Now != nil {
+		now = env.Now
+	}
+	return data.Date(now().Format("2006-01-02"))
+}
+
+// bench is what a decision is made from: what is known, and somebody's records.
+type bench struct {
+	known   recommend.Knowledge
+	words   data.Words
+	catalog data.Catalog
+	folder  string // the user's catalog folder, or empty for the demo
+}
+
+// open finds and reads the catalog: the folder named by the flag, else by the
+// environment, else the user's data folder, else the invented demo.
+func (env *Env) open(flag string) (*bench, error) {
+	b := &bench{known: knowledge(), words: known.Words()}
+	folder, named := env.catalogFolder(flag)
+	if folder == "" {
+		b.catalog = known.Demo()
+		return b, nil
+	}
+	info, err := os.Stat(folder)
+	if err != nil || !info.IsDir() {
+		if !named && errors.Is(err, fs.ErrNotExist) {
+			b.catalog = known.Demo()
+			return b, nil
+		}
+		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+folder)
+	}
+	read, faults := store.Load(os.DirFS(folder), folder, store.Knowledge{
+		Sizes: b.known.Sizes, Places: b.known.Places, Rules: b.known.Rules, Words: b.words,
+	})
+	if wrong := faults.Wrong(); len(wrong) > 0 {
+		return nil, wrong
+	}
+	b.catalog, b.known.Rules, b.words, b.folder = read.Catalog, read.Rules, read.Words, folder
+	return b, nil
+}
+
+// catalogFolder returns the folder to read and whether the user named it.
+func (env *Env) catalogFolder(flag string) (folder string, named bool) {
+	if flag != "" {
+		return flag, true
+	}
+	if folder := env.Getenv("STILLBRIGHT_CATALOG"); folder != "" {
+		return folder, true
+	}
+	return env.dataFolder(), false
+}
+
+// dataFolder is where the user's own catalog stands when nothing else is said
+// (XDG Base Directory Specification).
+func (env *Env) dataFolder() string {
+	base := env.Getenv("XDG_DATA_HOME")
+	if !filepath.IsAbs(base) {
+		home := env.Getenv("HOME")
+		if home == "" {
+			return ""
+		}
+		base = filepath.Join(home, ".local", "share")
+	}
+	return filepath.Join(base, "stillbright", "catalog")
+}
+
+func knowledge() recommend.Knowledge {
+	return recommend.Knowledge{
+		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(),
+		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(),
+	}
+}
+
+// pipeWriter remembers that the reader has gone, so that a verb can stop.
+type pipeWriter struct {
+	w    io.Writer
+	gone bool
+}
+
+func (p *pipeWriter) Write(b []byte) (int, error) {
+	if p.gone {
+		return 0, syscall.EPIPE
+	}
+	n, err := p.w.Write(b)
+	if errors.Is(err, syscall.EPIPE) {
+		p.gone = true
+	}
+	return n, err
+}

@@ -1,0 +1,370 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/data/quantity"
+	"stillbright/recommend"
+	"stillbright/recommend/ask"
+)
+
+// interview asks for what the flags leave open, as far as it can still change
+// the answer, and returns the completed need. Without a terminal it names what
+// is missing, with its flag.
+func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recommend.Need, error) {
+	prompter, err := env.prompter(c)
+	if err != nil {
+		if errors.Is(err, ask.ErrNotInteractive) {
+			return need, usage("the bulb size is missing: --size ("+err.Error()+")", "stillbright pick --size H11, or --car CAR; stillbright car list names the cars")
+		}
+		return need, err
+	}
+	fmt.Fprintln(env.Err, "A few questions; each has a \"don't know\". Ctrl-C stops.")
+	state := interviewState{need: need}
+	state, err = ask.Walk(c.Context, prompter, state, env.interviewSteps(b))
+	if err != nil {
+		return state.need, err
+	}
+	if state.need.Size == "" {
+		return state.need, usage("without the bulb size nothing can be said",
+			"it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses; then: stillbright pick --size SIZE")
+	}
+	fmt.Fprintln(env.Err, "The same by flags: "+commandLine(state.need, state.car))
+	return state.need, nil
+}
+
+func (env *Env) prompter(c *cli.Context) (ask.Prompter, error) {
+	if env.Prompter != nil {
+		return env.Prompter, nil
+	}
+	stdin, _ := env.In.(*os.File)
+	stderr, _ := env.Err.(*os.File)
+	if stdin == nil {
+		return nil, fmt.Errorf("%w: standard input is not a terminal", ask.ErrNotInteractive)
+	}
+	return ask.Open(ask.Options{Stdin: stdin, Stderr: stderr, NoInput: c.Bool("no-input"), Plain: c.Bool("plain"), Getenv: env.Getenv})
+}
+
+// interviewState is what was answered so far; steps change their own copy.
+type interviewState struct {
+	need recommend.Need
+	car  string
+}
+
+type interviewStep = ask.Step[interviewState]
+
+const notListed = "not listed"
+
+// interviewSteps are the questions in the order in which a tester would ask.
+func (env *Env) interviewSteps(b *bench) []interviewStep {
+	matters := func(s interviewState, slot recommend.Slot) bool {
+		return s.need.Size != "" && recommend.Worth(&b.known, &b.catalog, s.need, slot) > 0
+	}
+	return []interviewStep{
+		carStep(b),
+		sizeStep(b),
+		beamStep(b),
+		housingStep(),
+		drivingStep(b, false),
+		drivingStep(b, true),
+		quantityStep(recommend.SlotTrip, "How long is the usual drive", "--trip", "27min, 1h", "min", 1, 24*60,
+			"Count from switch-on to arrival, one way. An LED loses light as it warms up.", matters,
+			func(n *recommend.Need, v float64) { n.TripMin = v }),
+		quantityStep(recommend.SlotRear, "Room behind the bulb, cap closed", "--rear-clearance", "55mm, 2.25in", "mm", 0, 500,
+			"Take the cap off. Measure from the bulb's flange to the rim, then add the depth of the cap. A strip of paper and a calliper will do.", matters,
+			func(n *recommend.Need, v float64) { n.RearClearanceMM = &v }),
+		yesNoStep(recommend.SlotCanbus, "Does the car warn when a bulb is out", "--canbus",
+			"Look in the handbook for \"bulb failure\", or unplug one bulb with the lights on and look at the dash.", matters,
+			func(n *recommend.Need, yes bool) { n.Canbus = &yes }),
+		wordStep(recommend.SlotClimate, "Climate where it is driven", "--climate", []string{"hot", "mild", "cold"},
+			"Hot: summers above 35 C; cold: winters below -15 C.", matters,
+			func(n *recommend.Need, word string) { n.Climate = recommend.Word(word) }),
+		wordStep(recommend.SlotDriver, "Where may a driver box sit", "--driver", []string{"any", "internal", "inline", "external"},
+			"Some bulbs have a small box on the cable that needs a safe place.", matters,
+			func(n *recommend.Need, word string) { n.Driver = recommend.Word(word) }),
+		budgetStep(b, matters),
+		whereStep(b),
+	}
+}
+
+func carStep(b *bench) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			options := []ask.Option{{Value: notListed, Label: "my car is not listed"}}
+			for _, car := range b.catalog.Cars {
+				options = append(options, ask.Option{Value: car.ID, Label: car.Name, Note: lampNote(car)})
+			}
+			return ask.Question{Label: "Your car", Flag: "--car", Options: options, Search: true,
+				Help: "These are the cars of the catalog. Any other car is described by its bulb size."}, len(b.catalog.Cars) > 0
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.Value == notListed || a.State != ask.Answered {
+				return s, nil
+			}
+			car, err := b.car(a.Value)
+			if err != nil {
+				return s, err
+			}
+			need, err := recommend.NeedOfCar(&b.known, car, "", "")
+			if err != nil {
+				return s, err
+			}
+			s.need, s.car = need, car.ID
+			return s, nil
+		},
+	}
+}
+
+func lampNote(car data.Car) string {
+	var parts []string
+	for _, lamp := range car.Lamps {
+		parts = append(parts, lamp.Size+" "+lamp.Beam)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func sizeStep(b *bench) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			var options []ask.Option
+			for _, size := range b.known.Sizes {
+				if size.Discharge || len(size.Functions) == 0 || size.ReadAs != "" {
+					continue
+				}
+				options = append(options, ask.Option{Value: size.Category, Label: size.Category,
+					Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
+			}
+			return ask.Question{Label: "Bulb size", Flag: "--size", Options: options, Search: true, AllowUnknown: true,
+				Help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses (HB3, H11)."}, s.need.Size == ""
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			s.need.Size = a.Value
+			return s, nil
+		},
+	}
+}
+
+func beamStep(b *bench) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			match, _, ok := data.FindSize(b.known.Sizes, s.need.Size)
+			if !ok || s.need.Beam != "" {
+				return ask.Question{}, false
+			}
+			var options []ask.Option
+			for _, beam := range match.Size.Serves() {
+				if beam != data.BeamDRL {
+					options = append(options, ask.Option{Value: beam, Label: beam})
+				}
+			}
+			return ask.Question{Label: "What this lamp does", Flag: "--beam", Options: options, AllowUnknown: true,
+				Help: "low: the dipped beam; high: the main beam; fog: the front fog lamp; both: one bulb does low and high."}, len(options) > 1
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			s.need.Beam = a.Value
+			return s, nil
+		},
+	}
+}
+
+func housingStep() interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			return ask.Question{Label: "Kind of lamp", Flag: "--housing", AllowUnknown: true,
+				Options: []ask.Option{{Value: data.Projector, Label: "projector", Note: "a glass ball in front"}, {Value: data.Reflector, Label: "reflector", Note: "a mirrored bowl"}},
+				Help:    "Look in from the front with the lamp off. A round glass lens of about 6 to 8 cm is a projector."}, s.need.Size != "" && s.need.Housing == ""
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			s.need.Housing = recommend.Word(a.Value)
+			return s, nil
+		},
+	}
+}
+
+// drivingStep asks for the main environment, then for a second one.
+func drivingStep(b *bench, second bool) interviewStep {
+	const none = "nothing else"
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			if s.need.Size == "" || second != (len(s.need.Driving) == 1) || !second && len(s.need.Driving) > 0 {
+				return ask.Question{}, false
+			}
+			q := ask.Question{Label: "Where you mostly drive in the dark", Flag: "--driving", Search: true, AllowUnknown: !second,
+				Help: "The place decides how much light, pattern and heat count."}
+			if second {
+				q.Label = "And also"
+				q.Options = []ask.Option{{Value: none, Label: none}}
+			}
+			for _, profile := range b.known.Rules.Driving {
+				if !slices.Contains(s.need.Driving, profile.Name) {
+					q.Options = append(q.Options, ask.Option{Value: profile.Name, Label: profile.Name})
+				}
+			}
+			return q, true
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.State == ask.Answered && a.Value != none {
+				s.need.Driving = append(slices.Clone(s.need.Driving), a.Value)
+			}
+			return s, nil
+		},
+	}
+}
+
+func quantityStep(slot recommend.Slot, label, flag, example, unit string, least, most float64, help string,
+	matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, float64)) interviewStep {
+	parse := func(text string) (float64, error) {
+		value, err := quantity.ParseBare(text, unit)
+		if err != nil {
+			hint, message := hintOf(err)
+			if hint != "" {
+				message += "; " + hint
+			}
+			return 0, errors.New(message)
+		}
+		if value < least || value > most {
+			return 0, fmt.Errorf("%s: must be from %s to %s", text, quantity.Format(least, unit, 6), quantity.Format(most, unit, 6))
+		}
+		return value, nil
+	}
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			return ask.Question{Kind: ask.Text, Label: fmt.Sprintf("%s (%s)", label, example), Flag: flag, Help: help, AllowUnknown: true,
+				Validate: func(text string) error { _, err := parse(text); return err }}, matters(s, slot)
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.State != ask.Answered {
+				return s, nil
+			}
+			value, err := parse(a.Value)
+			if err != nil {
+				return s, err
+			}
+			set(&s.need, value)
+			return s, nil
+		},
+	}
+}
+
+func yesNoStep(slot recommend.Slot, label, flag, help string, matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, bool)) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			return ask.Question{Kind: ask.YesNo, Label: label, Flag: flag, Help: help, AllowUnknown: true}, matters(s, slot)
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.State == ask.Answered {
+				set(&s.need, a.Value == ask.Yes)
+			}
+			return s, nil
+		},
+	}
+}
+
+func wordStep(slot recommend.Slot, label, flag string, words []string, help string, matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, string)) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			q := ask.Question{Label: label, Flag: flag, Help: help, AllowUnknown: true}
+			for _, word := range words {
+				q.Options = append(q.Options, ask.Option{Value: word, Label: word})
+			}
+			return q, matters(s, slot)
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.State == ask.Answered {
+				set(&s.need, a.Value)
+			}
+			return s, nil
+		},
+	}
+}
+
+func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			return ask.Question{Kind: ask.Text, Label: "The most you will pay for a pair (60USD)", Flag: "--budget", AllowUnknown: true,
+				Help:     "\"Don't know\" sets no limit.",
+				Validate: func(text string) error { _, err := quantity.ParseMoney(text); return err }}, matters(s, recommend.SlotBudget)
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			if a.State != ask.Answered {
+				return s, nil
+			}
+			money, err := quantity.ParseMoney(a.Value)
+			if err != nil {
+				return s, err
+			}
+			s.need.Budget = &recommend.Budget{Amount: money.Amount, Currency: recommend.Word(money.Currency), Per: "pair"}
+			return s, nil
+		},
+	}
+}
+
+func whereStep(b *bench) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			var options []ask.Option
+			for _, place := range b.known.Places {
+				options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
+			}
+			return ask.Question{Label: "Place whose law applies", Flag: "--where", Options: options, Search: true, AllowUnknown: true,
+				Help: "Where the car is registered. Without it the answer assumes that the LED is not allowed."}, s.need.Size != "" && s.need.Where == ""
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			s.need.Where = recommend.Word(a.Value)
+			return s, nil
+		},
+	}
+}
+
+// commandLine writes a need as the pick command that gives the same answer.
+func commandLine(n recommend.Need, car string) string {
+	words := []string{"stillbright", "pick"}
+	flag := func(name, value string) {
+		if value != "" {
+			words = append(words, "--"+name, value)
+		}
+	}
+	number := func(name string, value *float64, unit string) {
+		if value != nil {
+			flag(name, strconv.FormatFloat(*value, 'f', -1, 64)+unit)
+		}
+	}
+	flag("car", car)
+	if car == "" {
+		flag("size", n.Size)
+		flag("beam", n.Beam)
+	}
+	flag("housing", string(n.Housing))
+	flag("driving", strings.Join(n.Driving, ","))
+	if n.TripMin > 0 {
+		flag("trip", strconv.FormatFloat(n.TripMin, 'f', -1, 64)+"min")
+	}
+	number("speed", n.SpeedKmh, "km/h")
+	flag("climate", string(n.Climate))
+	if n.Budget != nil {
+		flag("budget", strconv.FormatFloat(n.Budget.Amount, 'f', -1, 64)+string(n.Budget.Currency))
+		flag("per", n.Budget.Per)
+	}
+	number("rear-clearance", n.RearClearanceMM, "mm")
+	number("front-clearance", n.FrontClearanceMM, "mm")
+	flag("driver", string(n.Driver))
+	if n.Canbus != nil {
+		flag("canbus", strconv.FormatBool(*n.Canbus))
+	}
+	flag("polarity", string(n.Polarity))
+	number("volts", n.Volts, "V")
+	if n.PlugAndPlay {
+		words = append(words, "--plug-and-play")
+	}
+	number("cct", n.CCTK, "K")
+	flag("where", string(n.Where))
+	return strings.Join(words, " ")
+}

@@ -1,0 +1,103 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/data/known"
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+)
+
+func (env *Env) sizeCommand() *cli.Command {
+	return &cli.Command{
+		Name: "size", Usage: "what a bulb size or a lens marking means; bare, lists every size",
+		ArgsUsage: "[SIZE or MARKING]",
+		Flags:     []cli.Flag{jsonFlag()},
+		Action:    env.size,
+	}
+}
+
+func (env *Env) size(c *cli.Context) error {
+	sizes := known.Sizes()
+	text := strings.Join(c.Args().Slice(), " ")
+	if text == "" {
+		if c.Bool("json") {
+			return env.printJSON(recommend.SizeListOf(sizes))
+		}
+		return env.print(answer.Sizes(recommend.SizeListOf(sizes), env.width()))
+	}
+	match, near, ok := data.FindSize(sizes, text)
+	if !ok {
+		if marking, found := recommend.ReadMarking(text, known.Markings(), sizes); found {
+			if c.Bool("json") {
+				return env.printJSON(marking)
+			}
+			return env.print(answer.Marking(marking, env.width()))
+		}
+		hint := "list them with: stillbright size"
+		if len(near) > 0 {
+			hint = "did you mean " + strings.Join(near, " or ") + "?"
+		}
+		return usage(fmt.Sprintf("%q is neither a size nor a lens marking that is known", text), hint)
+	}
+	document := recommend.SizeOf(match, known.USFigures())
+	if c.Bool("json") {
+		return env.printJSON(document)
+	}
+	return env.print(answer.Size(document, env.width()))
+}
+
+func (env *Env) lawCommand() *cli.Command {
+	return &cli.Command{
+		Name: "law", Usage: "what is known of the rules at a place",
+		ArgsUsage: "[PLACE]",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "where", Usage: "`PLACE`: GB, DE, US-VA, or its name"},
+			&cli.StringFlag{Name: "beam", Usage: "low, high, fog, drl (not said: all)"},
+			jsonFlag(),
+		},
+		Action: env.law,
+	}
+}
+
+func (env *Env) law(c *cli.Context) error {
+	k := knowledge()
+	r := flagReader{c: c}
+	beam := r.word("beam", "", data.BeamLow, data.BeamHigh, data.BeamFog, data.BeamDRL)
+	if r.err != nil {
+		return r.err
+	}
+	text := c.String("where")
+	if argument := strings.Join(c.Args().Slice(), " "); argument != "" {
+		if text != "" {
+			return usage("the place is given twice", "drop --where or the argument")
+		}
+		text = argument
+	}
+	if text == "" {
+		return usage("no place given", "stillbright law GB")
+	}
+	place, near, ok := data.FindPlace(k.Places, text)
+	if !ok {
+		hint := "a country code such as GB, or a region such as US-VA"
+		if len(near) > 0 {
+			hint = "did you mean " + strings.Join(near, " or ") + "?"
+		}
+		return usage(fmt.Sprintf("%q is not a place that is known", text), hint)
+	}
+	document := k.LawSheetFor(place.Code, beam, env.today())
+	if c.Bool("json") {
+		return env.printJSON(document)
+	}
+	return env.print(answer.Law(document, env.width()))
+}
+
+func (env *Env) print(text string) error {
+	_, err := io.WriteString(env.Out, text)
+	return err
+}

@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+	"stillbright/recommend/ask"
+)
+
+func (env *Env) pickCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "pick",
+		Usage:     "which bulb for this car and this drive; bare, on a terminal, it asks",
+		ArgsUsage: " ",
+		Flags: append(needFlags(),
+			&cli.IntFlag{Name: "top", Usage: "rows of the table", Category: groupOutput},
+			fullFlag(), plainFlag(), jsonFlag(), catalogFlag(), noInputFlag(), seedFlag(),
+		),
+		Action: env.pick,
+	}
+}
+
+func plainFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "plain", Usage: "ask with numbered lists, for screen readers and simple terminals", Category: groupOutput}
+}
+
+func noInputFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "no-input", Usage: "ask nothing; name what is missing", Category: groupOutput}
+}
+
+func seedFlag() cli.Flag {
+	return &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "seed of the draws behind how sure it is", Category: groupOutput}
+}
+
+func (env *Env) pick(c *cli.Context) error {
+	if err := noArguments(c); err != nil {
+		return err
+	}
+	if c.IsSet("top") && c.Int("top") < 1 {
+		return usage(fmt.Sprintf("--top %d: must be 1 or more", c.Int("top")), "")
+	}
+	b, err := env.open(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	need, err := needFromFlags(c, b)
+	if err != nil {
+		return err
+	}
+	if need.Size == "" {
+		if need, err = env.interview(c, b, need); err != nil {
+			return err
+		}
+	}
+	decision, err := recommend.Decide(&b.known, &b.catalog, need, recommend.Options{Today: env.today(), Seed: c.Uint64("seed")})
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		err = env.printJSON(decision)
+	} else {
+		_, err = io.WriteString(env.Out, answer.Pick(&decision, answer.PickOptions{Width: env.width(), Top: c.Int("top"), Full: c.Bool("full")}))
+	}
+	if err != nil {
+		return err
+	}
+	if decision.Answer.Kind == "none" {
+		return exitError(exitNothing)
+	}
+	return nil
+}
+
+// noArguments refuses words that no flag takes, with a guess at what was meant.
+func noArguments(c *cli.Context) error {
+	if c.Args().Len() == 0 {
+		return nil
+	}
+	word := c.Args().First()
+	return usage(fmt.Sprintf("%s takes no argument, but %q was given", c.Command.Name, word), "flags start with --, for example --size "+strings.ToUpper(word))
+}
+
+// width is the width to print to: the terminal's when there is one, but never
+// more than 100 columns, since long lines are hard to read; else 80.
+func (env *Env) width() int {
+	if !ask.IsTerminal(env.Screen) {
+		return answer.Width
+	}
+	columns, _ := ask.Size(env.Screen)
+	return min(max(columns, 40), 100)
+}

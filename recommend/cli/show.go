@@ -1,0 +1,44 @@
+package cli
+
+import (
+	"github.com/urfave/cli/v2"
+
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+)
+
+func (env *Env) showCommand() *cli.Command {
+	return &cli.Command{
+		Name: "show", Usage: "one bulb's test sheet",
+		ArgsUsage: "BULB",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "trip", Usage: "judge the light at the end of this drive: 27min (bare: minutes)"},
+			fullFlag(), jsonFlag(), catalogFlag(),
+		},
+		Action: env.show,
+	}
+}
+
+func (env *Env) show(c *cli.Context) error {
+	if c.Args().Len() != 1 {
+		return usage("show wants one bulb", "stillbright catalog list names them")
+	}
+	b, err := env.open(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	bulb, err := b.bulb(c.Args().First())
+	if err != nil {
+		return err
+	}
+	r := flagReader{c: c}
+	trip := r.number("trip", "min", 1, 24*60, 0)
+	if r.err != nil {
+		return r.err
+	}
+	sheet := recommend.Show(&b.known, &b.catalog, bulb, trip)
+	if c.Bool("json") {
+		return env.printJSON(sheet)
+	}
+	return env.print(answer.Show(&sheet, env.width(), c.Bool("full")))
+}

@@ -1,0 +1,393 @@
+// Package recommend turns a need and a catalog into a decision: gates, values,
+// tiers, order, how sure, what to measure, what the law says. It is pure:
+// records and plain values in, one Pick out. Every verb that recommends calls
+// Decide, so the same need gives the same answer everywhere.
+package recommend
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/fitment"
+	"stillbright/recommend/sure"
+)
+
+// Options are what a decision needs beside the need.
+type Options struct {
+	Today data.Date // to tell an old law row; empty: age is not judged
+	Seed  uint64    // of the draws behind firm.noise
+}
+
+// decision is the work in progress.
+type decision struct {
+	know    *Knowledge
+	catalog *data.Catalog
+	need    Need
+	size    data.Size
+	spread  map[string]float64 // lamp-to-lamp spread by housing, percent
+	scale   sure.Scale
+}
+
+// Decide makes the decision for one need. The only error is a *NeedError: a
+// need that contradicts itself or asks for what is no halogen bulb.
+func Decide(k *Knowledge, c *data.Catalog, need Need, opt Options) (Pick, error) {
+	return decide(k, c, need, opt, true)
+}
+
+// decide leaves out how sure the order is when only the order is wanted.
+func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (Pick, error) {
+	completed, size, notes, err := need.complete(k)
+	if err != nil {
+		return Pick{}, err
+	}
+	d := &decision{know: k, catalog: c, need: completed, size: size}
+	d.spread = lampSpreads(c, k.Rules.Bench)
+	d.scale = outputScale(k.profiles(completed.Driving))
+
+	pick := Pick{
+		Schema: "stillbright/pick/1", Need: completed, Notes: append(notes, d.assumptions()...),
+		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
+		ToMeasure: []fitment.ToMeasure{}, Before: d.before(),
+		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},
+	}
+	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
+	pick.Stock = d.stock()
+	for _, bulb := range c.Bulbs {
+		if bulb.Size != size.Category && !slices.Contains(bulb.AlsoFits, size.Category) {
+			continue
+		}
+		ranked, aside := d.judge(bulb)
+		switch {
+		case aside != nil:
+			pick.SetAside = append(pick.SetAside, *aside)
+		case len(ranked.Missing) > 0:
+			pick.MeasureFirst = append(pick.MeasureFirst, ranked)
+		default:
+			pick.Ranked = append(pick.Ranked, ranked)
+		}
+	}
+	slices.SortFunc(pick.Ranked, inOrder)
+	slices.SortFunc(pick.MeasureFirst, inOrder)
+	slices.SortFunc(pick.SetAside, func(a, b SetAside) int { return strings.Compare(a.Bulb, b.Bulb) })
+	pick.Gates = gates(pick.SetAside, completed)
+	markStockTies(&pick)
+	if firm {
+		d.firm(&pick, opt.Seed)
+	}
+	pick.ToMeasure = d.toMeasure(&pick)
+	pick.Answer = d.answer(&pick)
+	return pick, nil
+}
+
+// inOrder is the order of ranked: tier, score, unclamped hot vs stock, pattern,
+// temperature, price, id. It is total, so the order of files never shows.
+func inOrder(a, b Ranked) int {
+	return cmp.Or(
+		cmp.Compare(tierOrder(a.Tier), tierOrder(b.Tier)),
+		-cmp.Compare(a.Score, b.Score),
+		-cmp.Compare(a.judged.mid, b.judged.mid),
+		-cmp.Compare(a.judged.patternScore, b.judged.patternScore),
+		cmp.Compare(a.judged.bodyC, b.judged.bodyC),
+		cmp.Compare(priceKey(a.Price), priceKey(b.Price)),
+		strings.Compare(a.Bulb, b.Bulb),
+	)
+}
+
+func tierOrder(tier string) int {
+	if tier == TierDimmer {
+		return 1
+	}
+	return 0
+}
+
+func priceKey(price *Price) float64 {
+	if price == nil {
+		return math.Inf(1)
+	}
+	return price.Amount
+}
+
+// judge looks at a bulb from every side the need asks for, and either ranks it
+// or sets it aside with every reason.
+func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
+	n := d.need
+	r := Ranked{
+		Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Tier: TierAhead,
+		TieWith: []string{}, Missing: []Missing{}, Cautions: []string{},
+		Price: priceOf(bulb, perWord(n)), judged: judged{bulb: bulb},
+	}
+	views := d.allViews(bulb)
+	if bulb.Kind == data.KindHalogen {
+		views = halogenViews(views)
+	}
+	d.merge(&r, views)
+
+	report := d.know.fitOf(bulb, n, d.size, allPatternsKnown(views), views[0].spreadPct)
+	r.Fit = Fit{Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks}
+	var because []Reason
+	for _, finding := range report.Against() {
+		because = append(because, Reason{finding.Check, finding.Why})
+	}
+	for _, finding := range report.Missing(fitment.OwnerBulb) {
+		how := "measure the bulb in the hand"
+		if finding.Measure != nil {
+			how = *finding.Measure
+		}
+		r.Missing = append(r.Missing, Missing{finding.Check, how})
+	}
+	if r.Glare.Verdict == "over" {
+		because = append(because, Reason{"glare", r.Glare.Why})
+	}
+	switch afford(r.Price, n.Budget) {
+	case tooDear:
+		because = append(because, dearReason(r.Price, n.Budget))
+	case priceUnknown:
+		r.Missing = append(r.Missing, Missing{"a price in the budget's currency", "ask the seller"})
+	}
+	if because != nil {
+		return r, &SetAside{Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Because: because}
+	}
+	r.Missing = unique(r.Missing)
+	r.Cautions = append(r.Cautions, d.bulbCautions(bulb, views)...)
+	slices.Sort(r.Cautions)
+	r.Cautions = slices.Compact(r.Cautions)
+	return r, nil
+}
+
+func (d *decision) allViews(bulb data.Bulb) []view {
+	beams, housings := views(d.need)
+	var list []view
+	for _, housing := range housings {
+		for _, beamName := range beams {
+			list = append(list, d.look(bulb, beamName, housing))
+		}
+	}
+	return list
+}
+
+// halogenViews drops the views in which a halogen was not tested, as long as
+// one is left: it is made for projector and reflector alike.
+func halogenViews(list []view) []view {
+	tested := slices.DeleteFunc(slices.Clone(list), func(v view) bool { return v.evidence.grade != EvidenceLike })
+	if len(tested) == 0 {
+		return list
+	}
+	return tested
+}
+
+func allPatternsKnown(list []view) bool {
+	return !slices.ContainsFunc(list, func(v view) bool { return !v.patternKnown })
+}
+
+// evidenceOrder ranks the grades, best first.
+var evidenceOrder = []string{EvidenceLike, EvidenceSibling, EvidenceOther, EvidenceNone}
+
+// merge takes the worst of each value over the views, and says what was seen
+// in the view that decides.
+func (d *decision) merge(r *Ranked, list []view) {
+	r.Evidence = EvidenceLike
+	r.Parts = Values{Output: 1, Pattern: 1, Heat: 1}
+	r.judged.mid, r.judged.low = math.Inf(1), math.Inf(1)
+	r.judged.known = true
+	patternWorst, heatWorst := math.Inf(1), math.Inf(1)
+	for _, v := range list {
+		if slices.Index(evidenceOrder, v.evidence.grade) > slices.Index(evidenceOrder, r.Evidence) {
+			r.Evidence = v.evidence.grade
+		}
+		output, pattern := 0.0, 0.0
+		mid, low := 0.0, 0.0
+		if v.ratio != nil {
+			mid, low = v.ratio.Mid, v.ratio.Low
+			output = d.output(low)
+		} else {
+			r.judged.known = false
+		}
+		if v.pattern.Score != nil {
+			pattern = *v.pattern.Score / 100
+		}
+		if low < r.judged.low || r.Hot.AtMin == 0 {
+			r.judged.low, r.judged.mid = low, mid
+			r.Hot, r.judged.errors, r.Errors = v.hot, v.errors, v.errors
+		}
+		if pattern < patternWorst {
+			patternWorst = pattern
+			r.Pattern = v.pattern
+			r.judged.patternScore = 100 * pattern
+			r.judged.patternBand = bandOf(v.pattern)
+		}
+		if v.heat < heatWorst {
+			heatWorst = v.heat
+			r.judged.heat = v.heat
+			if v.bodyC != nil {
+				r.judged.bodyC = *v.bodyC
+			}
+		}
+		if glareOrder(v.glare.Verdict) > glareOrder(r.Glare.Verdict) {
+			r.Glare = v.glare
+		}
+		r.Parts.Output = math.Min(r.Parts.Output, output)
+		r.Missing = append(r.Missing, v.missing...)
+		r.Cautions = append(r.Cautions, v.cautions...)
+	}
+	r.Parts.Pattern, r.Parts.Heat = patternWorst, heatWorst
+	r.Score = scoreOf(r.Parts, d.need.Weights)
+	if high := r.Hot.VsStockHigh; high != nil && *high < 1 {
+		r.Tier = TierDimmer
+	}
+}
+
+func glareOrder(verdict string) int {
+	return slices.Index([]string{"", "not_applicable", "within", "not_measured", "over"}, verdict)
+}
+
+func bandOf(b Band) [2]float64 {
+	if b.Low == nil || b.High == nil {
+		return [2]float64{0, 1}
+	}
+	return [2]float64{*b.Low / 100, *b.High / 100}
+}
+
+func scoreOf(v Values, w Weights) float64 {
+	return 100 * (w.Output*v.Output + w.Pattern*v.Pattern + w.Heat*v.Heat)
+}
+
+func unique(list []Missing) []Missing {
+	seen := map[string]bool{}
+	kept := []Missing{}
+	for _, m := range list {
+		if !seen[m.What] {
+			seen[m.What] = true
+			kept = append(kept, m)
+		}
+	}
+	return kept
+}
+
+// stock is the fitted halogen on the same scale: its light is the measure, its
+// pattern that of the rigs of this kind where it was scored, and it costs
+// nothing.
+func (d *decision) stock() Stock {
+	one := 1.0
+	s := Stock{Size: d.size.Category, Pattern: d.stockPattern()}
+	s.Hot = Hot{VsStock: &one, VsStockLow: &one, VsStockHigh: &one, AtMin: d.need.TripMin}
+	s.Parts = Values{Output: d.output(1), Pattern: *s.Pattern.Score / 100, Heat: 1}
+	s.Score = scoreOf(s.Parts, d.need.Weights)
+	return s
+}
+
+// stockPattern is the mean score of the stock beams of the rigs like the
+// owner's lamp, or the stated assumption.
+func (d *decision) stockPattern() Band {
+	beams, housings := views(d.need)
+	var scores, lows, highs []float64
+	for _, rig := range d.catalog.Rigs {
+		if rig.Size != d.size.Category || rig.Stock == nil || !slices.Contains(housings, rig.Housing) {
+			continue
+		}
+		for _, beamName := range beams {
+			if rig.Beam != beamName && rig.Beam != data.BeamBoth {
+				continue
+			}
+			if result, err := d.scorePattern(beamName, rig.Stock); err == nil {
+				scores, lows, highs = append(scores, result.Score), append(lows, result.Low), append(highs, result.High)
+			}
+		}
+	}
+	if len(scores) == 0 {
+		return d.assumedStock()
+	}
+	score, low, high := mean(scores), mean(lows), mean(highs)
+	return Band{&score, &low, &high}
+}
+
+// mean of a list in any order: sorted first, so that the order of files does
+// not show in the last digit.
+func mean(list []float64) float64 {
+	slices.Sort(list)
+	sum := 0.0
+	for _, value := range list {
+		sum += value
+	}
+	return sum / float64(len(list))
+}
+
+// assumptions says what was taken for granted about the owner.
+func (d *decision) assumptions() []string {
+	notes := []string{}
+	if d.need.Climate == "" {
+		notes = append(notes, "No climate given: mild taken for the heat.")
+	}
+	if d.need.Volts == nil {
+		notes = append(notes, "No volts given: a 12 V car taken.")
+	}
+	if len(d.need.Driving) == 0 {
+		notes = append(notes, "No driving given: suburban, rural and highway taken together.")
+	}
+	return notes
+}
+
+// output is the output value of a vs-stock ratio; no light has none.
+func (d *decision) output(q float64) float64 {
+	if q <= 0 {
+		return 0
+	}
+	return d.scale.Value(q)
+}
+
+// gates counts what each check removed, and how many bulbs only that check
+// keeps out.
+func gates(aside []SetAside, n Need) []Gate {
+	counts := map[string]*Gate{}
+	for _, bulb := range aside {
+		if bulb.Kind != data.KindLED {
+			continue
+		}
+		checks := map[string]bool{}
+		for _, reason := range bulb.Because {
+			checks[reason.Check] = true
+		}
+		for check := range checks {
+			gate := counts[check]
+			if gate == nil {
+				gate = &Gate{Check: check, Relax: relaxation(check, n)}
+				counts[check] = gate
+			}
+			gate.Removed++
+			if len(checks) == 1 {
+				gate.Alone++
+			}
+		}
+	}
+	list := []Gate{}
+	for _, gate := range counts {
+		list = append(list, *gate)
+	}
+	slices.SortFunc(list, func(a, b Gate) int {
+		return cmp.Or(-cmp.Compare(a.Alone, b.Alone), -cmp.Compare(a.Removed, b.Removed), strings.Compare(a.Check, b.Check))
+	})
+	return list
+}
+
+// relaxation says what would have to change for a gate to open. Glare has none.
+func relaxation(check string, n Need) string {
+	switch check {
+	case "glare":
+		return ""
+	case "budget":
+		return "a higher --budget"
+	case "rear":
+		return "more room behind the bulb: a deeper cap made for the lamp (--rear-clearance)"
+	case "driver":
+		return "--driver any"
+	case "monitoring":
+		return "a bulb with built-in answer to the bulb check"
+	}
+	if n.PlugAndPlay {
+		return "without --plug-and-play"
+	}
+	return fmt.Sprintf("nothing at the owner's end; see fit, check %s", check)
+}

@@ -1,0 +1,196 @@
+package recommend
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"stillbright/data"
+	"stillbright/recommend/road"
+	"stillbright/recommend/sure"
+)
+
+// lampSpreads is the lamp-to-lamp spread by housing, in percent: the pooled
+// standard deviation of the hot-to-stock ratio where one bulb was tested in
+// several lamps of a kind, else the stated default. Fewer than three degrees of
+// freedom say too little.
+func lampSpreads(c *data.Catalog, rules data.BenchRules) map[string]float64 {
+	defaults := map[string]float64{data.Projector: rules.LampProjector.Value, data.Reflector: rules.LampReflector.Value}
+	for housing := range defaults {
+		var squares []float64
+		freedom := 0
+		for _, bulb := range c.Bulbs {
+			s, f := spreadOf(c, bulb, housing)
+			squares, freedom = append(squares, s...), freedom+f
+		}
+		if freedom >= 3 {
+			defaults[housing] = 100 * math.Sqrt(mean(squares)*float64(len(squares))/float64(freedom))
+		}
+	}
+	return defaults
+}
+
+// spreadOf is the squares of the log ratios of one bulb about their mean over
+// lamps of one kind, and their degrees of freedom.
+func spreadOf(c *data.Catalog, bulb data.Bulb, housing string) (squares []float64, freedom int) {
+	newest, _ := newestLot(bulb)
+	groups := map[string][]float64{}
+	like := keep(testsOf(c, bulb), func(t tried) bool {
+		return t.lot.Name == newest && t.rig.Housing == housing && t.rig.Size == bulb.Size
+	})
+	for _, t := range newestInRig(like) {
+		stock := known(t.test.Stock.First, t.test.Stock.Last)
+		if len(stock) == 0 || len(t.test.Readings) < 2 || t.test.Stock.Volts == nil {
+			continue
+		}
+		hot := t.test.Readings[len(t.test.Readings)-1].Lux
+		ratio := hot / (mean(stock) * math.Pow(13.2 / *t.test.Stock.Volts, road.HalogenExponent))
+		groups[t.beam()] = append(groups[t.beam()], math.Log(ratio))
+	}
+	for _, logs := range groups {
+		if len(logs) < 2 {
+			continue
+		}
+		middle := mean(logs)
+		for _, value := range logs {
+			squares = append(squares, (value-middle)*(value-middle))
+		}
+		freedom += len(logs) - 1
+	}
+	return squares, freedom
+}
+
+func (d *decision) lampSpread(housing string) float64 { return d.spread[housing] }
+
+// nearReach is how far each weight may move in "the weights near the owner's".
+const nearReach = 0.1
+
+// firm fills how sure the order is: the probability of being first given the
+// doubt of the measurements, and the shares of weights. The fitted halogen is a
+// candidate like any other. Both are left null where they cannot be computed.
+func (d *decision) firm(pick *Pick, seed uint64) {
+	candidates := []sure.Candidate{d.stockCandidate(pick.Stock)}
+	values := [][3]float64{pick.Stock.Parts.vector()}
+	for _, r := range pick.Ranked {
+		candidates = append(candidates, d.candidate(r))
+		values = append(values, r.Parts.vector())
+	}
+	weights := d.need.Weights.vector()
+	noise, err := sure.Noise(candidates, weights, sure.Options{Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value})
+	if err != nil {
+		return
+	}
+	near, errNear := sure.Near(weights, nearReach)
+	nearShares, errShares := sure.Shares(values, near)
+	allShares, errAll := sure.Shares(values, sure.Region{})
+	if errNear != nil || errShares != nil || errAll != nil {
+		return
+	}
+	firmOf := func(i int) Firm { return Firm{&noise.First[i], &nearShares[i].First, &allShares[i].First} }
+	pick.Stock.Firm = firmOf(0)
+	for i := range pick.Ranked {
+		pick.Ranked[i].Firm = firmOf(i + 1)
+		for _, other := range noise.Ties(i + 1) {
+			if other > 0 {
+				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[other-1].Bulb)
+			}
+		}
+	}
+}
+
+// markStockTies names stock among the ties of every bulb whose light cannot be
+// told from it.
+func markStockTies(pick *Pick) {
+	for _, list := range [][]Ranked{pick.Ranked, pick.MeasureFirst} {
+		for i := range list {
+			if tiesStock(list[i].Hot) {
+				list[i].TieWith = append(list[i].TieWith, StockID)
+			}
+		}
+	}
+}
+
+// tiesStock says whether a bulb's light cannot be told from the halogen's: its
+// whole band, lamp-to-lamp spread included, holds 1.
+func tiesStock(h Hot) bool {
+	return h.VsStockLow != nil && *h.VsStockLow <= 1 && *h.VsStockHigh >= 1
+}
+
+func (d *decision) stockCandidate(s Stock) sure.Candidate {
+	return sure.Candidate{Kind: "stock", Ratio: 1, Scale: d.scale, Pattern: scoreBand(s.Pattern), Heat: sure.Band{Low: 1, Mid: 1, High: 1}}
+}
+
+// candidate hands a bulb and its doubts to the draws.
+func (d *decision) candidate(r Ranked) sure.Candidate {
+	c := sure.Candidate{
+		Kind: r.Kind, Ratio: r.judged.mid, Scale: d.scale, Pattern: scoreBand(r.Pattern),
+		Heat: sure.Band{Low: math.Max(0, r.Parts.Heat-heatDoubt), Mid: r.Parts.Heat, High: math.Min(1, r.Parts.Heat+heatDoubt)},
+	}
+	if r.Kind == data.KindHalogen {
+		c.Heat = sure.Band{Low: 1, Mid: 1, High: 1}
+	}
+	for _, part := range r.judged.errors {
+		c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: part.RelU, Key: part.Shared, Owner: part.Name == lampPart})
+	}
+	return c
+}
+
+const (
+	heatDoubt = 0.1    // half-width of the heat value: about ten kelvin of body temperature (judgement)
+	lampPart  = "lamp" // name of the part that is no error of the reading but the spread between lamps
+)
+
+func scoreBand(b Band) sure.Band {
+	if b.Score == nil {
+		return sure.Band{}
+	}
+	return sure.Band{Low: *b.Low / 100, Mid: *b.Score / 100, High: *b.High / 100}
+}
+
+// sureSentence says in everyday words how sure the leader is, backed by the
+// number.
+func sureSentence(leader string, noise, near *float64) string {
+	if noise == nil || near == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s: %s comes first in %.0f of 100 draws of the measuring doubt, %s.", sureWord(*noise), leader, 100**noise, nearWords(*near))
+}
+
+func sureWord(p float64) string {
+	switch {
+	case p >= 0.95:
+		return "Very sure"
+	case p >= 0.8:
+		return "Fairly sure"
+	case p >= 0.6:
+		return "More likely than not"
+	}
+	return "A toss-up"
+}
+
+// nearWords words a share of weights; it is not a probability.
+func nearWords(near float64) string {
+	switch {
+	case near >= 0.995:
+		return "whatever weighs a little more with you"
+	case near <= 0.005:
+		return "but not by the cautious end of its bands"
+	}
+	return fmt.Sprintf("and at %.0f %% of the weights near yours", 100*near)
+}
+
+// keepSentence says how near the best bulb comes to the fitted halogens.
+func keepSentence(pick *Pick) string {
+	leader := pick.Ranked[0]
+	if leader.Firm.Noise == nil {
+		return ""
+	}
+	why := "by the cautious end of its bands it is no better"
+	switch {
+	case leader.Tier == TierDimmer:
+		why = "it is dimmer"
+	case slices.Contains(leader.TieWith, StockID):
+		why = "its light cannot be told from your halogen's"
+	}
+	return fmt.Sprintf("The nearest, %s, comes first in %.0f of 100 draws of the measuring doubt, but %s.", leader.Name, 100**leader.Firm.Noise, why)
+}

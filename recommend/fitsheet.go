@@ -1,0 +1,55 @@
+package recommend
+
+import (
+	"stillbright/data"
+	"stillbright/fitment"
+)
+
+// FitSheet is the document of `fit`: one bulb in one lamp, check by check.
+type FitSheet struct {
+	Schema    string              `json:"schema" enum:"stillbright/fit/1" doc:"document and version"`
+	Bulb      string              `json:"bulb" doc:"id of the bulb"`
+	Name      string              `json:"name" doc:"name as sold"`
+	Car       Word                `json:"car" doc:"id of the car; null when only flags describe it"`
+	Size      string              `json:"size" doc:"bulb size of the lamp"`
+	Beam      string              `json:"beam" enum:"low|high|fog|both" doc:"what the lamp does"`
+	Overall   string              `json:"overall" enum:"fits|needs_work|does_not_fit|unknown" doc:"worst verdict; unknowns beside it"`
+	Unknowns  []string            `json:"unknowns" doc:"checks that could not be made"`
+	Checks    []fitment.Finding   `json:"checks" doc:"every check"`
+	ToMeasure []fitment.ToMeasure `json:"to_measure" doc:"what the owner has to find out"`
+	After     []string            `json:"after" doc:"what to look at after fitting, while it can still be sent back"`
+	Halogen   Word                `json:"halogen" doc:"id of the best halogen for this lamp in the catalog"`
+	Law       LawLine             `json:"law" doc:"what is known of the rules"`
+	Catalog   CatalogLine         `json:"catalog" doc:"where the records come from"`
+}
+
+// FitOf checks one bulb in the owner's lamp. The checks are those that pick
+// makes: the same need gives the same verdicts.
+func FitOf(k *Knowledge, c *data.Catalog, bulb data.Bulb, car string, need Need, opt Options) (FitSheet, error) {
+	if need.Size == "" {
+		need.Size = bulb.Size
+	}
+	technology := ""
+	if need.Lamp != nil {
+		technology = need.Lamp.Technology
+	}
+	n, size, _, err := need.completeFor(k, technology)
+	if err != nil {
+		return FitSheet{}, err
+	}
+	d := &decision{know: k, catalog: c, need: n, size: size, spread: lampSpreads(c, k.Rules.Bench)}
+	d.scale = outputScale(k.profiles(n.Driving))
+	views := d.allViews(bulb)
+	report := k.fitOf(bulb, n, size, allPatternsKnown(views), views[0].spreadPct)
+	sheet := FitSheet{
+		Schema: "stillbright/fit/1", Bulb: bulb.ID, Name: bulb.Name, Car: Word(car), Size: n.Size, Beam: n.Beam,
+		Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks, ToMeasure: report.ToMeasure, After: report.After,
+		Law: k.LawFor(n.Where, lawBeam(n.Beam), opt.Today), Catalog: CatalogLine{c.Name, c.Invented},
+	}
+	if report.Overall == fitment.DoesNotFit {
+		if pick, err := Decide(k, c, need, opt); err == nil {
+			sheet.Halogen = pick.Answer.Halogen
+		}
+	}
+	return sheet, nil
+}

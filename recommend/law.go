@@ -1,0 +1,68 @@
+package recommend
+
+import (
+	"fmt"
+	"strconv"
+
+	"stillbright/data"
+	"stillbright/recommend/road"
+)
+
+// LawFor is the law line of a place for one beam. Without a place it is the
+// default caution. An old row is said to be old; it is never softened.
+func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
+	line := LawLine{Where: where, Beam: beam, Verdict: data.VerdictUnclear}
+	if where == "" {
+		line.Note = "No place given. Assume not allowed on public roads until your vehicle authority says otherwise; --where names a place."
+		return line
+	}
+	answer := data.Law(k.Law, k.Places, k.LawNotes, string(where), beam)
+	line.Verdict, line.RowVerdict = answer.Verdict, Word(answer.RowVerdict)
+	line.AsOf, line.Source, line.Note = Word(answer.AsOf), Word(answer.Source), answer.Note
+	if answer.From != data.LawNone {
+		line.Confidence = Word(answer.Confidence)
+	}
+	if answer.Fallback != "" {
+		line.Note = "Note: " + answer.Fallback + ". " + line.Note
+	}
+	if old := yearsOld(answer.AsOf, today); old >= int(k.Rules.Choice.LawOldYears.Value) && answer.From != data.LawNone {
+		line.Note += fmt.Sprintf(" The newest source is %d years old; check before relying on it.", old)
+	}
+	return line
+}
+
+func yearsOld(asOf string, today data.Date) int {
+	if len(asOf) < 4 || len(today) < 4 {
+		return 0
+	}
+	then, errThen := strconv.Atoi(asOf[:4])
+	now, errNow := strconv.Atoi(string(today[:4]))
+	if errThen != nil || errNow != nil {
+		return 0
+	}
+	return now - then
+}
+
+// claimCautions says what the pack promises that cannot be.
+func (d *decision) claimCautions(bulb data.Bulb, list []view) []string {
+	var cautions []string
+	for _, finding := range road.Audit(road.ClaimInput{
+		Lumens: bulb.Claims.Lumens, Watts: bulb.Claims.Watts, CCT: bulb.Claims.CCT, Per: bulb.Claims.Per,
+		MeasuredWatts: measuredWatts(bulb, list), Ladder: d.know.Claims,
+	}) {
+		switch finding.Verdict {
+		case "impossible", "beyond_known", "needs_proof":
+			cautions = append(cautions, fmt.Sprintf("Its pack claims %.0f lm/W. %s", *finding.LmPerW, finding.Text))
+		}
+	}
+	return cautions
+}
+
+func measuredWatts(bulb data.Bulb, list []view) *float64 {
+	for _, v := range list {
+		if v.watts != nil {
+			return v.watts
+		}
+	}
+	return bulb.Supply.Watts
+}
