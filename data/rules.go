@@ -30,7 +30,6 @@ type BenchRules struct {
 	Repeat              Judged `yaml:"repeat" req:"1" doc:"percent, standard uncertainty of one reading repeated"`
 	Seating             Judged `yaml:"seating" req:"1" doc:"percent, standard uncertainty of seating when it was not repeated"`
 	Sample              Judged `yaml:"sample" req:"1" doc:"percent, standard uncertainty from bulb to bulb when one sample was tried"`
-	MeterUnknown        Judged `yaml:"meter_unknown" req:"1" doc:"percent, colour mismatch of a meter whose class is not known"`
 	CapOff              Judged `yaml:"cap_off" req:"1" doc:"percent of hot light that a closed cap may cost a bulb tested open"`
 	LampProjector       Judged `yaml:"lamp_spread_projector" req:"1" doc:"percent, standard uncertainty from one projector to another"`
 	LampReflector       Judged `yaml:"lamp_spread_reflector" req:"1" doc:"percent, standard uncertainty from one reflector to another"`
@@ -38,7 +37,6 @@ type BenchRules struct {
 	OtherHousing        Judged `yaml:"other_housing" req:"1" doc:"percent, extra standard uncertainty when the other housing was tested"`
 	TauLow              Judged `yaml:"tau_low" req:"1" doc:"min, shortest usual warm-up time constant"`
 	TauHigh             Judged `yaml:"tau_high" req:"1" doc:"min, longest usual warm-up time constant"`
-	CandelaDistanceLow  Judged `yaml:"candela_distance" req:"1" doc:"m, below this a lux reading is only candela-equivalent"`
 	HalogenStockPattern Judged `yaml:"halogen_pattern" req:"1" doc:"pattern score of a halogen in the lamp made for it, when the beam was not scored"`
 }
 
@@ -74,6 +72,7 @@ type ChoiceRules struct {
 	ReflectorShift Judged `yaml:"reflector_shift" req:"1" doc:"weight moved from output to pattern in a reflector"`
 	TieProbability Judged `yaml:"tie_probability" req:"1" doc:"chance of being better below which two bulbs are tied"`
 	LawOldYears    Judged `yaml:"law_old_years" req:"1" doc:"age of a law row after which it is called old"`
+	UsualRear      Judged `yaml:"usual_rear" req:"1" doc:"mm behind the bulb that most lamps have; a bulb that needs more waits until it is measured"`
 	LowVolts       Judged `yaml:"low_volts" req:"1" doc:"V at the plug below which the supply is mended first"`
 	CCTTolerance   Judged `yaml:"cct_tolerance" req:"1" doc:"K off the wish that is mentioned"`
 	WrongCCT       Judged `yaml:"blue_cct" req:"1" doc:"K above which a claim is near the end of white"`

@@ -26,9 +26,7 @@ func (d *decision) before() []Before {
 	for _, cost := range costs {
 		first := cost.Cause == road.CauseVolts && measured != nil && *measured < d.know.Rules.Choice.LowVolts.Value
 		text := cost.Text
-		if first {
-			text += " " + cost.Fix
-		} else if cost.Cause == road.CauseVolts && measured == nil {
+		if cost.Cause == road.CauseVolts && measured == nil {
 			text = "If your plug has low volts: " + text
 		} else if cost.Cause == road.CauseAim {
 			text = "If the aim is off, for example: " + text

@@ -148,6 +148,11 @@ func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
 	case priceUnknown:
 		r.Missing = append(r.Missing, Missing{"a price in the budget's currency", "ask the seller"})
 	}
+	if room, unusual := d.unusualRoom(report); unusual && bulb.Kind == data.KindLED {
+		r.Missing = append(r.Missing, Missing{
+			fmt.Sprintf("the room behind your lamp: it needs %.0f mm, more than most lamps have", room),
+			"bulb flange to the inside of the closed cap; then --rear-clearance"})
+	}
 	if because != nil {
 		return r, &SetAside{Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Because: because}
 	}
@@ -156,6 +161,18 @@ func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
 	slices.Sort(r.Cautions)
 	r.Cautions = slices.Compact(r.Cautions)
 	return r, nil
+}
+
+// unusualRoom says whether a bulb needs more room behind the lamp than most
+// have, while the owner's room is not known. Unknown is never good: such a bulb
+// may not lead.
+func (d *decision) unusualRoom(report fitment.Report) (mm float64, unusual bool) {
+	for _, item := range report.ToMeasure {
+		if item.Check == "rear" && item.AtLeast != nil {
+			return *item.AtLeast, *item.AtLeast > d.know.Rules.Choice.UsualRear.Value
+		}
+	}
+	return 0, false
 }
 
 func (d *decision) allViews(bulb data.Bulb) []view {
@@ -343,9 +360,6 @@ func (d *decision) output(q float64) float64 {
 func gates(aside []SetAside, n Need) []Gate {
 	counts := map[string]*Gate{}
 	for _, bulb := range aside {
-		if bulb.Kind != data.KindLED {
-			continue
-		}
 		checks := map[string]bool{}
 		for _, reason := range bulb.Because {
 			checks[reason.Check] = true

@@ -20,6 +20,9 @@ func lampSpreads(c *data.Catalog, rules data.BenchRules) map[string]float64 {
 		var squares []float64
 		freedom := 0
 		for _, bulb := range c.Bulbs {
+			if bulb.Kind != data.KindLED {
+				continue // a halogen hardly differs from lamp to lamp
+			}
 			s, f := spreadOf(c, bulb, housing)
 			squares, freedom = append(squares, s...), freedom+f
 		}
@@ -136,8 +139,8 @@ func (d *decision) candidate(r Ranked) sure.Candidate {
 }
 
 const (
-	heatDoubt = 0.1    // half-width of the heat value: about ten kelvin of body temperature (judgement)
-	lampPart  = "lamp" // name of the part that is no error of the reading but the spread between lamps
+	heatDoubt = 0.1            // half-width of the heat value: about ten kelvin of body temperature (judgement)
+	lampPart  = "lamp to lamp" // name of the part that is no error of the reading but the spread between lamps
 )
 
 func scoreBand(b Band) sure.Band {

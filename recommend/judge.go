@@ -152,58 +152,51 @@ func (d *decision) lightOf(v *view, bulb data.Bulb, t tried) warmup.Figures {
 	if figures.Lux == nil || len(stock) == 0 || figures.LuxLow == nil || figures.LuxHigh == nil {
 		return figures
 	}
+	evidencePct, tolerance, lamp := 0.0, d.stockTolerance(t.rig.Size), d.lampSpread(v.housing)
+	if v.evidence.grade == EvidenceOther {
+		evidencePct = rules.OtherHousing.Value
+	}
 	ratio, err := warmup.VsStock(warmup.RatioInput{
 		BulbLux: *figures.Lux, BulbLow: *figures.LuxLow, BulbHigh: *figures.LuxHigh,
 		StockLux: stock, StockVolts: t.test.Stock.Volts, BulbVolts: t.test.Volts,
 		Halogen:    bulb.Kind == data.KindHalogen,
-		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: t.test.Spread, Samples: t.test.Samples,
-		StockTolPct: d.stockTolerance(t.rig.Size), CapOn: isWord(t.test.Cap, "on"), SearchedPeak: isWord(cmpOr(t.test.Point, t.rig.Point), "searched"),
-		LampSpreadPct: d.lampSpread(v.housing), Defaults: d.ratioDefaults(),
+		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: seatingDeviation(t.test), Samples: t.test.Samples,
+		StockTolPct: tolerance, CapOn: isWord(t.test.Cap, "on"), SearchedPeak: isWord(cmpOr(t.test.Point, t.rig.Point), "searched"),
+		DistanceMM: inMillimetres(t.rig.Distance), LampSpreadPct: &lamp, EvidencePct: &evidencePct, Defaults: d.ratioDefaults(),
 	})
+	if err == nil && v.evidence.grade == EvidenceSibling {
+		ratio, err = d.sibling(ratio, t.rig.Size, v.beam, rules.Sibling.Value)
+	}
 	if err != nil {
 		v.missing = append(v.missing, Missing{"a vs-stock figure (" + err.Error() + ")", "measure again"})
 		return figures
 	}
-	switch v.evidence.grade {
-	case EvidenceSibling:
-		ratio = d.sibling(ratio, t.rig.Size, v.beam, rules.Sibling.Value)
-	case EvidenceOther:
-		ratio = ratio.Widened(warmup.Part{Name: "other housing", RelU: rules.OtherHousing.Value / 100, Source: rules.OtherHousing.Why})
-	}
 	v.ratio = &ratio
 	v.hot.VsStock, v.hot.VsStockLow, v.hot.VsStockHigh = &ratio.Mid, &ratio.Low, &ratio.High
 	for _, part := range ratio.Parts {
-		v.errors = append(v.errors, ErrorPart{Name: part.Name, RelU: part.RelU, Shared: sharedKey(part.Shared, t.rig.ID, v.housing)})
+		v.errors = append(v.errors, ErrorPart{Name: part.Name, RelU: part.RelU, Shared: sharedKey(part.Shared, t.rig.ID)})
 	}
 	return figures
 }
 
-// sharedKey names the group of bulbs that share an error.
-func sharedKey(shared, rig, housing string) string {
-	switch shared {
-	case "":
-		return ""
-	case "lamp":
-		return "" // how a bulb differs from lamp to lamp is its own
+// sharedKey names the group of bulbs that share an error. How a bulb differs
+// from lamp to lamp is its own.
+func sharedKey(shared, rig string) string {
+	if shared == warmup.SharedStock || shared == warmup.SharedColour {
+		return shared + ":" + rig
 	}
-	return shared + ":" + rig
+	return ""
 }
 
-// sibling moves a figure from another size to the owner's.
-func (d *decision) sibling(ratio warmup.Ratio, from, beamName string, extraPct float64) warmup.Ratio {
-	if from == d.need.Size {
-		return ratio.Widened(warmup.Part{Name: "sibling", RelU: extraPct / 100})
-	}
+// sibling moves a figure from another size to the owner's by the standard
+// fluxes; where one is not known the figure stays and its doubt doubles.
+func (d *decision) sibling(ratio warmup.Ratio, from, beamName string, extraPct float64) (warmup.Ratio, error) {
 	fluxFrom, okFrom := d.flux(from, beamName)
 	fluxTo, okTo := d.flux(d.need.Size, beamName)
 	if !okFrom || !okTo {
-		return ratio.Widened(warmup.Part{Name: "sibling, flux of a size not known", RelU: 2 * extraPct / 100})
+		return warmup.SiblingRatio(ratio, 1000, 1000, 2*extraPct/100)
 	}
-	moved, err := warmup.SiblingRatio(ratio, fluxFrom, fluxTo, extraPct/100)
-	if err != nil {
-		return ratio
-	}
-	return moved
+	return warmup.SiblingRatio(ratio, fluxFrom, fluxTo, extraPct/100)
 }
 
 // flux is the standard flux of a size for a beam, at its test voltage brought
@@ -223,14 +216,15 @@ func (d *decision) flux(category, beamName string) (float64, bool) {
 	return *function.FluxLm * math.Pow(13.2 / *size.AtV, road.HalogenExponent), true
 }
 
-// stockTolerance is the flux tolerance of a size, in percent; the wider side.
-func (d *decision) stockTolerance(category string) float64 {
+// stockTolerance is the flux tolerance of a size in percent, the wider side;
+// nil where it is not known.
+func (d *decision) stockTolerance(category string) *float64 {
 	size, _ := data.SizeOf(d.know.Sizes, category)
-	tolerance := 15.0 // the widest usual category tolerance, where none is known
-	if size.FluxTolPlusPct != nil && size.FluxTolMinusPct != nil {
-		tolerance = math.Max(*size.FluxTolPlusPct, *size.FluxTolMinusPct)
+	if size.FluxTolPlusPct == nil || size.FluxTolMinusPct == nil {
+		return nil
 	}
-	return tolerance
+	tolerance := math.Max(*size.FluxTolPlusPct, *size.FluxTolMinusPct)
+	return &tolerance
 }
 
 // patternOf scores the beam. Only a beam seen in a lamp like the owner's

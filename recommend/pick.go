@@ -185,8 +185,8 @@ type LawLine struct {
 // Gate counts what one gate removed.
 type Gate struct {
 	Check   string `json:"check" doc:"id of the check"`
-	Removed int    `json:"removed" doc:"LED bulbs it set aside"`
-	Alone   int    `json:"alone" doc:"LED bulbs that only this gate set aside: what relaxing it would bring back"`
+	Removed int    `json:"removed" doc:"bulbs it set aside"`
+	Alone   int    `json:"alone" doc:"bulbs that only this gate set aside: what relaxing it would bring back"`
 	Relax   string `json:"relax" doc:"what would have to change; empty when nothing may"`
 }
 

@@ -52,20 +52,34 @@ func pickScreen(d *recommend.Pick, o PickOptions) string {
 
 // pickHead is the answer in one line, the law line, and the doubt.
 func (p *page) pickHead(d *recommend.Pick) {
-	for _, before := range d.Before {
-		if before.First {
-			p.wrap("First: "+before.Text, "  ")
-		}
+	answer := headline(d)
+	mend := mendFirst(d)
+	if mend != "" {
+		p.line(clipTo(mend, p.width))
+	} else {
+		p.line(clipTo(answer, p.width))
 	}
-	p.line(clipTo(headline(d), p.width))
+	p.wrap(lawText(d), "  ")
+	if mend != "" {
+		p.wrap("Then: "+answer, "  ")
+	}
 	if other := d.Answer.Otherwise; other != nil {
 		p.wrap(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
 			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit), "  ")
 	}
-	p.wrap(lawText(d), "  ")
 	if d.Answer.Sure != "" {
 		p.wrap(d.Answer.Sure, "  ")
 	}
+}
+
+// mendFirst is what the owner's own answers point at, before any bulb.
+func mendFirst(d *recommend.Pick) string {
+	for _, before := range d.Before {
+		if before.First {
+			return "Mend this first: " + before.Text
+		}
+	}
+	return ""
 }
 
 // headline is the answer in one line.
@@ -177,11 +191,11 @@ func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 // gatesText says what each gate removed, and what would bring most back.
 func (p *page) gatesText(d *recommend.Pick) {
 	for _, gate := range d.Gates {
-		p.wrap(fmt.Sprintf("  %s set aside %s", gateWord(gate.Check), plural(gate.Removed, "LED", "LEDs")), "    ")
+		p.wrap(fmt.Sprintf("  %s set aside %s", gateWord(gate.Check), plural(gate.Removed, "bulb", "bulbs")), "    ")
 	}
 	for _, gate := range d.Gates {
 		if gate.Alone > 0 && gate.Relax != "" {
-			p.wrap(fmt.Sprintf("Most would come back with %s: %s.", gate.Relax, plural(gate.Alone, "LED", "LEDs")), "  ")
+			p.wrap(fmt.Sprintf("Most would come back with %s: %s.", gate.Relax, plural(gate.Alone, "bulb", "bulbs")), "  ")
 			return
 		}
 	}

@@ -12,5 +12,6 @@ func (env *Env) commands() []*cli.Command {
 		env.lawCommand(),
 		env.carCommand(),
 		env.catalogCommand(),
+		env.helpCommand(),
 	}
 }

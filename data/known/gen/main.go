@@ -44,5 +44,14 @@ func run(folder string) error {
 			return err
 		}
 	}
+	files, err := schemas()
+	if err != nil {
+		return err
+	}
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(folder, "schema", name), text, 0o644); err != nil {
+			return err
+		}
+	}
 	return nil
 }

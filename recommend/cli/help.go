@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/data/known"
+	"stillbright/data/store"
+)
+
+func (env *Env) helpCommand() *cli.Command {
+	return &cli.Command{
+		Name: "help", Usage: "help on a verb, or on: " + strings.Join(helpTopics(), ", "),
+		ArgsUsage: "[VERB or TOPIC]",
+		Action:    env.help,
+	}
+}
+
+func helpTopics() []string {
+	topics := append(known.HelpTopics(), "format", "rules", "schemas")
+	slices.Sort(topics)
+	return topics
+}
+
+func (env *Env) help(c *cli.Context) error {
+	words := c.Args().Slice()
+	if len(words) == 0 {
+		return cli.ShowAppHelp(c)
+	}
+	switch words[0] {
+	case "format":
+		return env.print(store.FormatHelp())
+	case "rules":
+		return env.print(store.RulesHelp(known.Rules()))
+	case "schemas":
+		return env.schemas(words[1:])
+	}
+	if text, ok := known.HelpTopic(words[0]); ok {
+		return env.print(text)
+	}
+	command := find(c.App.Commands, words[0])
+	for _, word := range words[1:] {
+		if command != nil {
+			command = find(command.Subcommands, word)
+		}
+	}
+	if command == nil {
+		names := helpTopics()
+		for _, verb := range c.App.Commands {
+			names = append(names, verb.Name)
+		}
+		hint := "topics: " + strings.Join(helpTopics(), " ")
+		if near := data.Near(words[0], names); len(near) > 0 {
+			hint = "did you mean " + strings.Join(near, " or ") + "?"
+		}
+		return usage("no help on "+strings.Join(words, " "), hint)
+	}
+	return cli.ShowCommandHelp(c, words[0])
+}
+
+// schemas lists the JSON Schemas, or prints one.
+func (env *Env) schemas(words []string) error {
+	if len(words) == 0 {
+		return env.print("JSON Schemas of the documents; stillbright help schemas NAME prints one:\n  " +
+			strings.Join(known.SchemaNames(), "\n  ") + "\n")
+	}
+	text, ok := known.Schema(words[0])
+	if !ok {
+		return usage("there is no schema "+words[0], "legal: "+strings.Join(known.SchemaNames(), " "))
+	}
+	return env.print(string(text))
+}
