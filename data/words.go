@@ -36,7 +36,7 @@ type Words struct {
 	PlugAndPlay Section `yaml:"plug_and_play" doc:"true, false; topic: asked about, not wished"`
 	Trip        Section `yaml:"trip" doc:"drive, each_way, both_ways, next_stage, other: words beside a time"`
 	Colour      Section `yaml:"colour" doc:"wish, topic, other: words beside a colour temperature"`
-	Asks        Section `yaml:"asks" doc:"pick, fit, compare, law, flicker, aim, pattern, size, other, each followed by a space and a weight 1 to 9"`
+	Asks        Section `yaml:"asks" doc:"pick, fit, compare, law, flicker, aim, pattern, size, other, each followed by a space and a weight 1 to 20"`
 	Topics      Section `yaml:"topics" doc:"headlamp: surely a headlamp question; light: likely one; off: something else"`
 	Negation    Section `yaml:"negation" doc:"not: words that turn what follows round; but: words that end it; rare: words that make a habit rare"`
 	Spelling    Section `yaml:"spelling" doc:"right word: wrong spellings; mend: words mended at one wrong letter; guard: words never mended"`

@@ -1,0 +1,139 @@
+package question
+
+// Bounds of what is taken for a budget: below a coin, above no bulb.
+const (
+	leastBudget = 3
+	mostBudget  = 100000
+	leastBare   = 5
+)
+
+// readBudget reads the upper limit that the asker names. A price that only contrasts two products, was paid, or is a
+// fine is none.
+func (r *reading) readBudget() {
+	var limits, neutral []*quantity
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		switch r.amountRole(q) {
+		case "limit":
+			limits = append(limits, q)
+		case "neutral":
+			neutral = append(neutral, q)
+		}
+	}
+	var best *quantity
+	switch {
+	case len(limits) > 0:
+		best = limits[0]
+		for _, q := range limits[1:] {
+			if q.value > best.value && r.perOf(q) == r.perOf(best) {
+				best = q
+			}
+		}
+	case len(neutral) == 1:
+		best = neutral[0]
+	default:
+		return
+	}
+	b := &Budget{Amount: best.value, Currency: Name(best.currency), Per: Name(r.perOf(best))}
+	r.out.Budget = b
+	r.keep("budget", best.from, best.to)
+}
+
+// amountRole says what a quantity is in the question: limit, neutral, price (of something else), or "" for no money.
+func (r *reading) amountRole(q *quantity) string {
+	if q.value < leastBudget || q.value > mostBudget || q.unit != "money" && q.unit != "" {
+		return ""
+	}
+	limit := r.limitNear(q)
+	if q.unit == "" {
+		if !limit || q.value < leastBare || q.value >= 1900 && q.value <= 2040 || !r.bareAmount(q) {
+			return ""
+		}
+		return "limit"
+	}
+	if m := r.nearestBudget(q, "price"); m != nil && (!limit || r.gap(m, q) < r.gap(r.nearestBudget(q, "limit"), q)) {
+		return "price"
+	}
+	if limit {
+		return "limit"
+	}
+	if r.isAny(q.from-1, "isnt", "arent", "wasnt", "not") { // "one that isn't $150"
+		return "price"
+	}
+	if r.isAny(q.from-1, "the", "these", "those", "some") || r.isAny(q.from-2, "the") && r.isAny(q.to, "ones", "bulbs", "bulb", "set", "kit", "kits", "leds", "led") {
+		return "price"
+	}
+	return "neutral"
+}
+
+// limitReach is how many tokens may stand between a limit word and its amount.
+const limitReach = 5
+
+func (r *reading) limitNear(q *quantity) bool { return r.nearestBudget(q, "limit") != nil }
+
+// nearestBudget gives the nearest word of the budget table with this value in reach of an amount.
+func (r *reading) nearestBudget(q *quantity, value string) *match {
+	reach := limitReach
+	if q.unit == "" {
+		reach = 3
+	}
+	return r.near(slotBudget, value, q.from, q.to, reach)
+}
+
+func (r *reading) gap(m *match, q *quantity) int {
+	switch {
+	case m == nil:
+		return 1 << 20
+	case m.to <= q.from:
+		return q.from - m.to
+	case m.from >= q.to:
+		return m.from - q.to + 1
+	}
+	return 0
+}
+
+// bareAmount says whether a number without a currency can be an amount: nothing that is counted follows.
+func (r *reading) bareAmount(q *quantity) bool {
+	if q.to >= len(r.toks) {
+		return true
+	}
+	t := &r.toks[q.to]
+	if t.kind == comma || t.kind == stop {
+		return true
+	}
+	if t.joint == glued {
+		return false
+	}
+	return r.at(slotPer, q.to) != nil || r.at(slotBudget, q.to) != nil ||
+		r.isAny(q.to, "or", "if", "please", "pls", "plz", "max", "tops", "total", "for", "on", "per", "and", "with", "ish", "all", "but", "h7", "on", "to", "including", "incl", "inc", "delivered", "shipped")
+}
+
+// perReach is how many tokens after or before an amount may say what it is for.
+const perReach = 7
+
+// perOf says what an amount is for: each, pair, all, or "" if not said.
+func (r *reading) perOf(q *quantity) string {
+	best, least := "", 1<<20
+	for i := range r.found[slotPer] {
+		m := &r.found[slotPer][i]
+		if m.value == "none" || r.toks[m.from].sentence != r.toks[q.from].sentence {
+			continue
+		}
+		gap := r.gap(m, q)
+		reach := perReach
+		if m.to <= q.from { // before the amount only "pair of …" and the like
+			gap += 3
+			reach = perReach + 8
+			if m.value == "each" {
+				reach = 5
+			}
+		}
+		if gap < least && gap <= reach {
+			best, least = m.value, gap
+		}
+	}
+	if best == "together" {
+		return ""
+	}
+	return best
+}

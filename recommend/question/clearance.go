@@ -1,0 +1,60 @@
+package question
+
+// Rear clearances outside these bounds, in mm, are not read: no lamp has them.
+const (
+	leastRoom = 10
+	mostRoom  = 300
+)
+
+// readClearance reads the room that the asker measured behind a lamp.
+func (r *reading) readClearance() {
+	var best *quantity
+	bestScore := 0
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		scale := millimetres(q.unit)
+		if scale == 0 || q.low*scale < leastRoom || q.low*scale > mostRoom {
+			continue
+		}
+		if score := r.roomScore(q); score > bestScore {
+			best, bestScore = q, score
+		}
+	}
+	if best != nil {
+		r.out.RearClearanceMM = plain(best.low * millimetres(best.unit))
+		r.keep("rear_clearance_mm", best.from, best.to)
+	}
+}
+
+// millimetres is the length of a unit, 0 if it is none that people measure a lamp with.
+func millimetres(unit string) float64 {
+	switch unit {
+	case "mm":
+		return 1
+	case "cm":
+		return 10
+	case "in":
+		return 25.4
+	}
+	return 0
+}
+
+// roomScore says how surely a length is the room behind the lamp; 0 or less: it is not.
+func (r *reading) roomScore(q *quantity) int {
+	behind := r.near(slotRoom, "behind", q.from, q.to, 8)
+	other := r.near(slotRoom, "other", q.from, q.to, 4)
+	score := 5
+	if behind != nil {
+		score += 10 - r.gap(behind, q)
+	}
+	if other != nil {
+		score -= 10 - 2*r.gap(other, q)
+		if behind == nil || r.gap(other, q) <= r.gap(behind, q) {
+			score -= 12
+		}
+	}
+	if r.isAny(q.from-1, "x", "by") || r.isAny(q.to, "x") {
+		return 0
+	}
+	return score
+}

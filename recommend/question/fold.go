@@ -1,0 +1,129 @@
+package question
+
+import "unicode/utf8"
+
+// MaxBytes is the part of a question that is read. A longer text is cut there, and Understood.Truncated says so.
+const MaxBytes = 8 << 10
+
+// Signs that have no ASCII letter of their own stand as one byte each in folded text.
+const (
+	signPound byte = 0x80 + iota
+	signEuro
+	signYen
+	signRupee
+	signWon
+	signDegree
+	signPermil // last, unused signs fold to a space
+)
+
+// folded is a question in lower-case ASCII plus the sign bytes, with the place in the question of every byte.
+type folded struct {
+	text string
+	at   []int32 // at[i] is the byte offset in the question of text[i]; one more for the end
+	cut  bool
+}
+
+// fold lowers case, strips accents, control characters, terminal sequences and invisible marks, and maps
+// look-alike letters, so that what is read does not depend on how it was typed.
+func fold(question string) folded {
+	f := folded{}
+	if len(question) > MaxBytes {
+		end := MaxBytes
+		for end > MaxBytes-utf8.UTFMax && !utf8.RuneStart(question[end]) {
+			end--
+		}
+		question, f.cut = question[:end], true
+	}
+	out := make([]byte, 0, len(question)+16)
+	f.at = make([]int32, 0, len(question)+17)
+	for i := 0; i < len(question); {
+		r, size := rune(question[i]), 1
+		if r >= utf8.RuneSelf {
+			r, size = utf8.DecodeRuneInString(question[i:])
+		}
+		if r == 0x1b {
+			size = escapeLength(question[i:])
+		} else if 'A' <= r && r <= 'Z' {
+			out, f.at = append(out, byte(r)+'a'-'A'), append(f.at, int32(i))
+		} else if ' ' <= r && r < 0x7f || r == '\n' {
+			out, f.at = append(out, byte(r)), append(f.at, int32(i))
+		} else {
+			for _, b := range []byte(foldRune(r)) {
+				out, f.at = append(out, b), append(f.at, int32(i))
+			}
+		}
+		i += size
+	}
+	f.at = append(f.at, int32(len(question)))
+	f.text = string(out)
+	return f
+}
+
+// escapeLength is the length of the terminal sequence at the start of s: ESC [ … letter, or ESC alone.
+func escapeLength(s string) int {
+	if len(s) < 2 || s[1] != '[' {
+		return 1
+	}
+	for i := 2; i < len(s) && i < 32; i++ {
+		if s[i] >= 0x40 && s[i] <= 0x7e {
+			return i + 1
+		}
+		if s[i] < 0x20 {
+			return i
+		}
+	}
+	return 2
+}
+
+// latin folds U+00C0 to U+017F; a space leaves nothing behind.
+const latin = "aaaaaaaceeeeiiiidnooooo*ouuuuytsaaaaaaaceeeeiiiidnooooo/ouuuuyty" +
+	"aaaaaaccccccccddddeeeeeeeeeegggggggghhhhiiiiiiiiiiiijjkkkllllllllllnnnnnnnnnoooooooorrrrrrssssssss" +
+	"ttttttuuuuuuuuuuuuwwyyyzzzzzzs"
+
+// foldRune gives the ASCII (and sign bytes) for one rune outside printable ASCII; "" drops it.
+func foldRune(r rune) string {
+	switch {
+	case r == '×':
+		return "x"
+	case r == 'ß':
+		return "ss"
+	case 0xc0 <= r && r <= 0x17f:
+		return latin[r-0xc0 : r-0xc0+1]
+	case 0x300 <= r && r <= 0x36f, 0x200b <= r && r <= 0x200f, 0x202a <= r && r <= 0x202e, 0x2060 <= r && r <= 0x206f,
+		r == 0xad, r == 0xfeff, 0xfe00 <= r && r <= 0xfe0f:
+		return ""
+	case 0xff01 <= r && r <= 0xff5e:
+		b := byte(r - 0xff01 + '!')
+		if 'A' <= b && b <= 'Z' {
+			b += 'a' - 'A'
+		}
+		return string(rune(b))
+	}
+	if s, ok := signs[r]; ok {
+		return s
+	}
+	if r < 0x20 || r == 0x7f || 0x80 <= r && r < 0xa0 && r != 0x85 {
+		if r == '\t' {
+			return " "
+		}
+		if r == '\r' || r == '\v' || r == '\f' {
+			return "\n"
+		}
+		return ""
+	}
+	return " "
+}
+
+// signs folds single signs and look-alike letters. It is never written to.
+var signs = map[rune]string{
+	'£': string([]byte{signPound}), '€': string([]byte{signEuro}), '¥': string([]byte{signYen}), '₹': string([]byte{signRupee}),
+	'₩': string([]byte{signWon}), '°': string([]byte{signDegree}), 'º': string([]byte{signDegree}), '˚': string([]byte{signDegree}),
+	'℃': string([]byte{signDegree, 'c'}), '℉': string([]byte{signDegree, 'f'}),
+	'‘': "'", '’': "'", 'ʼ': "'", '′': "'", '´': "'", '`': "'", '‛': "'", '“': "\"", '”': "\"", '„': "\"", '″': "\"", '‟': "\"",
+	'‐': "-", '‑': "-", '‒': "-", '–': "-", '−': "-", '—': " - ", '―': " - ", '…': ". ", '⁄': "/", '∕': "/",
+	'½': " 1/2", '¼': " 1/4", '¾': " 3/4", '⅛': " 1/8", '⅜': " 3/8", '⅝': " 5/8", '⅞': " 7/8", '⅓': " 1/3", '⅔': " 2/3",
+	'²': "2", '³': "3", '¹': "1", '⁰': "0", '\u2028': "\n", '\u2029': "\n", '\u0085': "\n", '＄': "$", '￡': string([]byte{signPound}), '。': ".", '、': ",",
+	'а': "a", 'в': "b", 'е': "e", 'к': "k", 'м': "m", 'н': "h", 'о': "o", 'р': "p", 'с': "c", 'т': "t", 'у': "y", 'х': "x",
+	'А': "a", 'В': "b", 'Е': "e", 'К': "k", 'М': "m", 'Н': "h", 'О': "o", 'Р': "p", 'С': "c", 'Т': "t", 'У': "y", 'Х': "x",
+	'Α': "a", 'Β': "b", 'Ε': "e", 'Η': "h", 'Κ': "k", 'Μ': "m", 'Ο': "o", 'Ρ': "p", 'Τ': "t", 'Χ': "x",
+}

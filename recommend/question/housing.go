@@ -1,0 +1,198 @@
+package question
+
+// housed is a housing that the question states.
+type housed struct {
+	value    string
+	from, to int
+}
+
+// readHousings lists the housings stated, "not a projector" turned into reflector, and those merely compared left out.
+func (r *reading) readHousings() []housed {
+	var out []housed
+	unknown := map[int32]bool{}
+	for _, m := range r.found[slotHousing] {
+		if m.value == "unknown" {
+			unknown[r.toks[m.from].sentence] = true
+		}
+	}
+	for _, m := range r.found[slotHousing] {
+		if m.value != "projector" && m.value != "reflector" || unknown[r.toks[m.from].sentence] {
+			continue
+		}
+		value := m.value
+		if r.negated(m.from, 4) || r.nearBefore(m.from, 2, "non") {
+			value = otherHousing(value)
+		}
+		out = append(out, housed{value, m.from, m.to})
+	}
+	return r.dropCompared(out)
+}
+
+func otherHousing(value string) string {
+	if value == "projector" {
+		return "reflector"
+	}
+	return "projector"
+}
+
+// dropCompared leaves out "projector or reflector" and "better in a projector than a reflector".
+func (r *reading) dropCompared(all []housed) []housed {
+	var out []housed
+	for i := 0; i < len(all); i++ {
+		if i+1 < len(all) && all[i].value != all[i+1].value && r.toks[all[i].from].sentence == r.toks[all[i+1].from].sentence &&
+			all[i+1].from-all[i].to <= 6 && r.between(all[i].to, all[i+1].from, "or", "vs", "versus", "than", "over", "/") {
+			i++
+			continue
+		}
+		out = append(out, all[i])
+	}
+	return out
+}
+
+// between says whether one of the texts stands among tokens from..to.
+func (r *reading) between(from, to int, texts ...string) bool {
+	for k := from; k < to; k++ {
+		if r.isAny(k, texts...) {
+			return true
+		}
+	}
+	return false
+}
+
+// addHousings puts the housings on the lamps they were said of.
+func (r *reading) addHousings(lamps []lampAt) []lampAt {
+	stated := r.readHousings()
+	if len(stated) == 0 {
+		return lamps
+	}
+	same := true
+	for _, h := range stated {
+		same = same && h.value == stated[0].value
+	}
+	if len(lamps) == 0 {
+		if same {
+			h := stated[0]
+			return []lampAt{{Lamp: Lamp{Housing: Name(h.value)}, from: h.from, to: h.to}}
+		}
+		return lamps
+	}
+	if len(lamps) == 1 {
+		if h, ok := r.ownHousing(stated, same); ok {
+			setHousing(&lamps[0], h)
+		}
+		return lamps
+	}
+	if same && (len(stated) >= len(lamps) || len(stated) == 1 && r.saidOfAll(lamps, stated[0])) {
+		for i := range lamps {
+			if lamps[i].Beam != "fog" || r.universal(stated[0]) {
+				setHousing(&lamps[i], stated[0])
+			}
+		}
+		return lamps
+	}
+	r.pairHousings(lamps, stated)
+	return lamps
+}
+
+func setHousing(l *lampAt, h housed) {
+	l.Housing = Name(h.value)
+	if h.to >= l.from && h.from <= l.to || h.from-l.to < 8 && l.from-h.to < 8 {
+		l.from, l.to = min(l.from, h.from), max(l.to, h.to)
+	}
+}
+
+// ownHousing chooses the housing of the only lamp: all say the same, or one is said of the asker's own car.
+func (r *reading) ownHousing(stated []housed, same bool) (housed, bool) {
+	if same {
+		return stated[0], true
+	}
+	var own []housed
+	for _, h := range stated {
+		if r.nearBefore(h.from, 5, "my", "mine", "ive", "have", "got", "im", "mines", "have", "its") {
+			own = append(own, h)
+		}
+	}
+	if len(own) == 1 {
+		return own[0], true
+	}
+	return housed{}, false
+}
+
+// universal says whether "both", "all" or the like stands just before the housing or just after it.
+func (r *reading) universal(h housed) bool {
+	return r.nearBefore(h.from, 3, "both", "all", "everything", "each") || r.isAny(h.to, "both", "all", "throughout") ||
+		r.isAny(h.to+1, "both", "all", "throughout") || r.isAny(h.to+2, "both", "all")
+}
+
+// saidOfAll says whether one housing is meant for every lamp: not when it clings to one lamp of several.
+func (r *reading) saidOfAll(lamps []lampAt, h housed) bool {
+	if r.universal(h) {
+		return true
+	}
+	first, last := lamps[0], lamps[0]
+	for _, l := range lamps {
+		if l.from < first.from {
+			first = l
+		}
+		if l.to > last.to {
+			last = l
+		}
+	}
+	if list := r.bareList(lamps, first.to, last.from); list && (h.from-last.to <= 1 && h.from >= last.to || h.to <= first.from) {
+		return true
+	}
+	if h.to <= first.from {
+		return h.to < first.from || len(lamps) > 1 && r.toks[first.from].clause != r.toks[h.from].clause
+	}
+	if h.from >= last.to {
+		apart := r.toks[h.from].clause != r.toks[last.to-1].clause || r.between(last.to, h.from, "with", "and", "in")
+		return apart || last.Beam != "fog" && (r.plural(h) || r.isAny(h.to, "housing", "housings", "headlights", "headlamps", "lights"))
+	}
+	return false
+}
+
+// bareList says whether the lamps are sizes in a row without beams: "H11/9005", "9005 and 9006".
+func (r *reading) bareList(lamps []lampAt, from, to int) bool {
+	for _, l := range lamps {
+		if l.Beam != "" {
+			return false
+		}
+	}
+	return to-from <= 2
+}
+
+// plural says whether the housing was named in the plural.
+func (r *reading) plural(h housed) bool {
+	text := r.toks[h.to-1].text
+	return text[len(text)-1] == 's'
+}
+
+// pairHousings gives each housing to the nearest lamp beside it.
+func (r *reading) pairHousings(lamps []lampAt, stated []housed) {
+	for _, h := range stated {
+		best, least := -1, 1<<20
+		for i, l := range lamps {
+			if l.Housing != "" {
+				continue
+			}
+			gap := h.from - l.to
+			if h.to <= l.from {
+				gap = l.from - h.to + 1 // a housing more often follows its lamp
+			} else if gap < 0 {
+				gap = 0
+			}
+			if r.toks[l.from].clause != r.toks[h.from].clause {
+				gap += 4
+			}
+			if r.toks[l.from].sentence != r.toks[h.from].sentence {
+				gap += 10
+			}
+			if gap < least {
+				best, least = i, gap
+			}
+		}
+		if best >= 0 && least < 14 {
+			setHousing(&lamps[best], h)
+		}
+	}
+}

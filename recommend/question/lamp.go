@@ -1,0 +1,354 @@
+package question
+
+// mark is one word of the question about a lamp: a size or a beam.
+type mark struct {
+	size     string // canonical, empty for a beam
+	beam     string // empty for a size
+	from, to int
+	strong   bool // a beam that needs no size beside it
+}
+
+// lampAt is a lamp with the tokens that name it.
+type lampAt struct {
+	Lamp
+	from, to int
+}
+
+// readLamps puts sizes, beams and housings together, one lamp for each lamp named.
+func (r *reading) readLamps() {
+	marks := r.lampMarks()
+	lamps := r.joinLamps(marks)
+	lamps = r.addHousings(lamps)
+	for i, l := range lamps {
+		r.out.Lamps = append(r.out.Lamps, l.Lamp)
+		r.keepItem("lamps", i, l.from, l.to)
+	}
+}
+
+// lampMarks lists sizes and beams in the order of the question.
+func (r *reading) lampMarks() []mark {
+	var marks []mark
+	for _, s := range r.sizes {
+		if r.sizeMeant(s) {
+			marks = append(marks, mark{size: s.size, from: s.from, to: s.to})
+		}
+	}
+	if len(marks) == 0 {
+		for _, s := range r.sizes {
+			marks = append(marks, mark{size: s.size, from: s.from, to: s.to})
+		}
+	}
+	for _, m := range r.found[slotBeam] {
+		if m.value != "none" && !r.toks[m.from].taken && !r.negated(m.from, 2) {
+			marks = append(marks, mark{beam: m.value, from: m.from, to: m.to, strong: true})
+		}
+	}
+	for _, m := range r.found[slotNearBeam] {
+		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) || !r.besideSize(m) {
+			continue
+		}
+		marks = append(marks, mark{beam: m.value, from: m.from, to: m.to})
+	}
+	for i := 1; i < len(marks); i++ { // few marks: insertion sort
+		for k := i; k > 0 && marks[k].from < marks[k-1].from; k-- {
+			marks[k], marks[k-1] = marks[k-1], marks[k]
+		}
+	}
+	return marks
+}
+
+// sizeMeant is false for a size that is only named to say what it is not: "H7, not H4".
+func (r *reading) sizeMeant(s sized) bool {
+	k := s.from - 1
+	for r.isAny(k, "a", "an", "the") {
+		k--
+	}
+	return !r.is(k, "not") || r.is(k-1, "or") || r.is(k-1, "why")
+}
+
+// overlaps says whether a phrase of the slot shares a token with m.
+func (r *reading) overlaps(s slot, m match) bool {
+	for _, o := range r.found[s] {
+		if o.from < m.to && m.from < o.to {
+			return true
+		}
+	}
+	return false
+}
+
+// besideSize says whether a short beam word stands beside a size, with no more than small words between.
+func (r *reading) besideSize(m match) bool {
+	for _, s := range r.sizes {
+		from, to := m.to, s.from
+		if s.from < m.from {
+			from, to = s.to, m.from
+		}
+		if to < from || to-from > 4 || r.toks[s.from].sentence != r.toks[m.from].sentence {
+			continue
+		}
+		small := true
+		for k := from; k < to && small; k++ {
+			small = r.smallWord(k)
+		}
+		if small && !(m.value == "high" && r.is(m.from, "hi") && r.opens(m.from)) {
+			return true
+		}
+	}
+	return false
+}
+
+// opens says whether token i is the first of the question: "Hi H7 …" greets.
+func (r *reading) opens(i int) bool { return i == 0 }
+
+// smallWord says whether a token may stand between a size and its short beam word.
+func (r *reading) smallWord(k int) bool {
+	t := &r.toks[k]
+	if t.kind == comma {
+		return t.text != ","
+	}
+	if t.kind == stop {
+		return false
+	}
+	return r.isAny(k, "for", "on", "in", "is", "are", "the", "my", "=", "/", "bulb", "bulbs", "led", "leds", "s", "as", "a", "takes", "uses",
+		"use", "take", "one", "ones", "type", "being", "side", "get", "needs", "was", "has", "it", "its", "of", "halogen", "both", "at", "size", "globe", "globes")
+}
+
+// joinLamps pairs sizes with beams and merges what is said twice.
+func (r *reading) joinLamps(marks []mark) []lampAt {
+	var sizes, beams []mark
+	for _, m := range marks {
+		if m.size != "" {
+			sizes = append(sizes, m)
+		} else {
+			beams = append(beams, m)
+		}
+	}
+	if len(sizes) == 0 {
+		return beamLamps(beams)
+	}
+	r.shareParallel(marks)
+	paired, used := r.pairMarks(marks)
+	var lamps []lampAt
+	for i, m := range marks {
+		if m.size == "" {
+			continue
+		}
+		l := lampAt{Lamp: Lamp{Size: Name(m.size)}, from: m.from, to: m.to}
+		if b := paired[i]; b >= 0 {
+			l.Beam = Name(marks[b].beam)
+			l.from, l.to = min(l.from, marks[b].from), max(l.to, marks[b].to)
+		}
+		lamps = append(lamps, l)
+	}
+	lamps = r.mergeLamps(lamps)
+	var left []mark
+	for i, m := range marks {
+		if m.size == "" && m.strong && !used[i] {
+			left = append(left, m)
+		}
+	}
+	return r.spareBeams(lamps, left)
+}
+
+// beamLamps makes lamps where no size was named: one for each beam.
+func beamLamps(beams []mark) []lampAt {
+	var lamps []lampAt
+	add := func(beam string, m mark) {
+		for i := range lamps {
+			if lamps[i].Beam == Name(beam) {
+				return
+			}
+		}
+		lamps = append(lamps, lampAt{Lamp: Lamp{Beam: Name(beam)}, from: m.from, to: m.to})
+	}
+	for _, m := range beams {
+		switch {
+		case !m.strong:
+		case m.beam == "pair":
+			add("low", m)
+			add("high", m)
+		default:
+			add(m.beam, m)
+		}
+	}
+	return lamps
+}
+
+// shareParallel turns "9006/9005 low/high" into a beam for each size: as many sizes as beams, all sizes before all
+// beams or after them. The beam of the pair phrase is taken from its first word.
+func (r *reading) shareParallel(marks []mark) {
+	for i := 0; i+2 < len(marks); i++ {
+		a, b, c := &marks[i], &marks[i+1], &marks[i+2]
+		var first, second, pair *mark
+		switch {
+		case a.size != "" && b.size != "" && c.beam == "pair":
+			first, second, pair = a, b, c
+		case a.beam == "pair" && b.size != "" && c.size != "":
+			first, second, pair = b, c, a
+		default:
+			continue
+		}
+		if first.size == second.size || r.toks[first.from].sentence != r.toks[second.from].sentence ||
+			r.toks[pair.from].sentence != r.toks[first.from].sentence {
+			continue
+		}
+		beams := [2]string{"low", "high"}
+		switch r.toks[pair.from].text[0] { // high, hi, main, full
+		case 'h', 'm', 'f':
+			beams = [2]string{"high", "low"}
+		}
+		if first.size == "HB3" && second.size == "HB4" && beams[0] == "low" || first.size == "HB4" && second.size == "HB3" && beams[0] == "high" {
+			pair.beam = "" // the usual places are the other way round: the order was not meant
+			continue
+		}
+		first.beam, second.beam, pair.beam = beams[0], beams[1], ""
+	}
+}
+
+// pairMarks joins each size with at most one beam beside it in the row of marks, so that the sum of closeness is
+// greatest: "low H11 high 9005" and "9006 low 9005 high" both come out right. paired[i] is the beam of size i.
+func (r *reading) pairMarks(marks []mark) (paired []int, used []bool) {
+	n := len(marks)
+	paired, used = make([]int, n), make([]bool, n)
+	best, take := make([]int, n+2), make([]bool, n+1)
+	for i := n - 1; i >= 0; i-- {
+		paired[i] = -1
+		best[i] = best[i+1]
+		if i+1 < n {
+			if c := r.closeness(marks[i], marks[i+1]); c > 0 && c+best[i+2] > best[i] {
+				best[i], take[i] = c+best[i+2], true
+			}
+		}
+	}
+	for i := 0; i < n; {
+		if !take[i] {
+			i++
+			continue
+		}
+		s, b := i, i+1
+		if marks[s].size == "" {
+			s, b = b, s
+		}
+		paired[s], used[b] = b, true
+		i += 2
+	}
+	for i := range marks {
+		if marks[i].size != "" && marks[i].beam != "" { // from shareParallel
+			paired[i] = i
+		}
+	}
+	return paired, used
+}
+
+// pairReach is how many tokens may stand between a size and its beam when there are several lamps.
+const pairReach = 7
+
+// closeness scores a size and a beam that are neighbours in the row of marks; 0: they do not belong together.
+func (r *reading) closeness(a, b mark) int {
+	if (a.size == "") == (b.size == "") || a.size != "" && a.beam != "" || b.size != "" && b.beam != "" {
+		return 0
+	}
+	if a.size == "" && a.beam == "" || b.size == "" && b.beam == "" {
+		return 0
+	}
+	if r.toks[a.from].sentence != r.toks[b.from].sentence || b.from-a.to > pairReach {
+		return 0
+	}
+	score := 40 - 2*(b.from-a.to)
+	for k := a.to; k < b.from; k++ {
+		switch {
+		case r.toks[k].text == "," || r.isAny(k, "and", "&", "+", "but", "also", "with"):
+			score -= 8
+		case r.toks[k].text == "/":
+			score -= 4
+		}
+	}
+	return max(score, 1)
+}
+
+// mergeLamps makes one lamp of a size said twice, and "both" of low and high where one bulb serves the two.
+func (r *reading) mergeLamps(lamps []lampAt) []lampAt {
+	var out []lampAt
+	for _, l := range lamps {
+		if l.Beam == "pair" {
+			if r.words.dual[string(l.Size)] {
+				l.Beam = "both"
+			} else {
+				low, high := l, l
+				low.Beam, high.Beam = "low", "high"
+				out = append(out, low)
+				l = high
+			}
+		}
+		done := false
+		for i := range out {
+			o := &out[i]
+			if o.Size != l.Size {
+				continue
+			}
+			switch {
+			case o.Beam == l.Beam || l.Beam == "":
+				done = true
+			case o.Beam == "":
+				o.Beam, o.from, o.to, done = l.Beam, min(o.from, l.from), max(o.to, l.to), true
+			case r.words.dual[string(l.Size)] && o.Beam != "fog" && l.Beam != "fog":
+				o.Beam, o.from, o.to, done = "both", min(o.from, l.from), max(o.to, l.to), true
+			}
+			if done {
+				break
+			}
+		}
+		if !done {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// spareBeams gives a beam that stands away from its size to the only lamp there is.
+func (r *reading) spareBeams(lamps []lampAt, left []mark) []lampAt {
+	if len(lamps) != 1 || len(left) == 0 {
+		return lamps
+	}
+	l := &lamps[0]
+	dual := r.words.dual[string(l.Size)]
+	low, high, fog, both := false, false, false, false
+	for _, m := range left {
+		low = low || m.beam == "low" || m.beam == "pair"
+		high = high || m.beam == "high" || m.beam == "pair"
+		fog = fog || m.beam == "fog"
+		both = both || m.beam == "both"
+	}
+	low, high = low || l.Beam == "low", high || l.Beam == "high"
+	switch {
+	case both && dual, dual && low && high:
+		l.Beam = "both"
+	case l.Beam != "":
+	case low && high && !fog && !both:
+		pairs := 0
+		for _, m := range left {
+			if m.beam == "pair" {
+				pairs++
+			}
+		}
+		if pairs == len(left) {
+			other := *l
+			l.Beam, other.Beam = "low", "high"
+			return append(lamps, other)
+		}
+	case low && !high && !fog && !both:
+		l.Beam = "low"
+	case high && !low && !fog && !both:
+		l.Beam = "high"
+	case fog && !low && !high && !both:
+		l.Beam = "fog"
+	case both:
+		l.Beam = "both"
+	}
+	if l.Beam != "" {
+		for _, m := range left {
+			l.from, l.to = min(l.from, m.from), max(l.to, m.to)
+		}
+	}
+	return lamps
+}

@@ -1,0 +1,160 @@
+package question
+
+import "strings"
+
+// placed is a place named in the question.
+type placed struct {
+	code     string
+	from, to int
+	lived    bool // "I live in …", "here in …"
+}
+
+// readPlace reads the one place that the question is about; several that do not lie in one another leave it empty.
+func (r *reading) readPlace() {
+	var all []placed
+	for _, m := range r.found[slotPlace] {
+		if m.value != "none" && !r.negated(m.from, 2) {
+			all = append(all, r.place(m))
+		}
+	}
+	for _, m := range r.found[slotShortPlace] {
+		if lead := r.endsAt(slotPlaceLead, m.from-1); lead != nil && !r.overlaps(slotPlace, m) && !r.overlaps(slotUnit, m) {
+			if code, full := strings.CutSuffix(m.value, " direction"); !full || lead.value == "direction" {
+				all = append(all, r.place(match{code, m.from, m.to}))
+			}
+		}
+	}
+	best, ok := narrow(all)
+	if !ok {
+		var lived []placed
+		for _, p := range all {
+			if p.lived {
+				lived = append(lived, p)
+			}
+		}
+		if best, ok = narrow(lived); !ok {
+			return
+		}
+	}
+	r.out.Where = Name(best.code)
+	r.keep("where", best.from, best.to)
+}
+
+func (r *reading) place(m match) placed {
+	return placed{m.value, m.from, m.to, r.nearBefore(m.from, 3, "live", "living", "here", "im", "am", "based", "are")}
+}
+
+// narrow gives the most exact of places that lie in one another.
+func narrow(all []placed) (placed, bool) {
+	var best placed
+	for _, p := range all {
+		switch {
+		case best.code == "" || within(p.code, best.code):
+			best = p
+		case p.code != best.code && !within(best.code, p.code):
+			return placed{}, false
+		}
+	}
+	return best, best.code != ""
+}
+
+// within says whether place a is a part of place b by its code.
+func within(a, b string) bool {
+	if b == "EU" {
+		return a != "EU" && len(a) == 2 && strings.Contains(memberStates, a)
+	}
+	return len(a) > len(b) && a[:len(b)] == b && a[len(b)] == '-'
+}
+
+// memberStates are the ISO codes of the members of the European Union.
+const memberStates = "AT BE BG HR CY CZ DK EE FI FR DE GR HU IE IT LV LT LU MT NL PL PT RO SK SI ES SE"
+
+// Air temperatures in degrees Celsius from which a climate is called hot or cold, and the bounds outside which a
+// temperature is not one of the air. Judgement: design 5.8 carries body temperatures to the owner's climate.
+const (
+	hotFrom, coldTo    = 33, -5
+	airHottest, airMin = 58, -60
+)
+
+// readClimate reads the climate from words, air temperatures, or a place whose name says it.
+func (r *reading) readClimate() {
+	climate, from, to, clash := "", 0, 0, false
+	say := func(value string, a, b int) {
+		if climate != "" && climate != value {
+			clash = true
+		}
+		if climate == "" {
+			climate, from, to = value, a, b
+		}
+	}
+	for _, m := range r.found[slotClimate] {
+		if m.value != "none" && m.value != "weather" && !r.negated(m.from, 3) && !r.general(m) {
+			say(m.value, m.from, m.to)
+		}
+	}
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		if c, ok := r.airTemperature(q); ok {
+			switch {
+			case c >= hotFrom && c <= airHottest:
+				say("hot", q.from, q.to)
+			case c <= coldTo && c >= airMin:
+				say("cold", q.from, q.to)
+			}
+		}
+	}
+	if clash {
+		return
+	}
+	if climate == "" && r.out.Where != "" {
+		if s := r.out.Spans["where"]; len(s) > 0 && r.words.climate[string(r.out.Where)] != "" {
+			r.out.Climate, r.out.Spans["climate"] = Name(r.words.climate[string(r.out.Where)]), s
+		}
+		return
+	}
+	if climate != "" {
+		r.out.Climate = Name(climate)
+		r.keep("climate", from, to)
+	}
+}
+
+// general says whether a phrase stands in a question about anybody's car: "does cold weather hurt LED bulbs?"
+func (r *reading) general(m match) bool {
+	sentence := r.toks[m.from].sentence
+	first, own := -1, false
+	asked := false
+	for i := range r.toks {
+		t := &r.toks[i]
+		if t.sentence != sentence {
+			continue
+		}
+		if first < 0 && t.kind == word {
+			first = i
+		}
+		asked = asked || t.question
+		own = own || r.isAny(i, "here", "my", "our", "we", "i", "im", "ive", "us", "mine", "me", "where", "live", "get", "gets")
+	}
+	return asked && !own && r.isAny(first, "do", "does", "did", "will", "is", "are", "can", "would", "how", "why")
+}
+
+// airTemperature gives the temperature of the air in degrees Celsius that a number states, if it does.
+func (r *reading) airTemperature(q *quantity) (float64, bool) {
+	weather := r.near(slotClimate, "weather", q.from, q.to, 8) != nil
+	c := q.value
+	switch q.unit {
+	case "C":
+	case "F":
+		c = (q.value - 32) / 1.8
+	case "deg":
+		if q.value >= 90 {
+			c = (q.value - 32) / 1.8
+		}
+	case "":
+		if q.value >= 0 || !weather {
+			return 0, false
+		}
+	default:
+		return 0, false
+	}
+	return c, weather || q.value < 0 && r.near(slotClimate, "none", q.from, q.to, 6) == nil
+}

@@ -1,0 +1,142 @@
+package question
+
+// Trips outside these bounds, in minutes, are not read.
+const (
+	leastTrip = 3
+	mostTrip  = 16 * 60
+)
+
+const kilometresPerMile = 1.609344 // exact, international mile
+
+// Speeds outside these bounds, in km/h, are not read.
+const (
+	leastSpeed = 20
+	mostSpeed  = 300
+)
+
+// timed is a time of driving.
+type timed struct {
+	q    *quantity
+	sure bool // a word for driving or the way stands beside it
+}
+
+// readTripAndSpeed reads the length of one way and the speed.
+func (r *reading) readTripAndSpeed() {
+	r.readSpeed()
+	var times []timed
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		if q.unit == "min" && q.value >= leastTrip && q.value <= mostTrip {
+			if t, ok := r.driveTime(q); ok {
+				times = append(times, t)
+			}
+		}
+	}
+	if len(times) == 0 {
+		return
+	}
+	minutes, from, to, ok := r.oneWay(times)
+	if !ok || minutes > mostTrip {
+		return
+	}
+	r.out.TripMin = plain(minutes)
+	r.keep("trip_min", from, to)
+}
+
+func (r *reading) readSpeed() {
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		v := q.value
+		if q.unit == "mph" {
+			v *= kilometresPerMile
+		} else if q.unit != "kmh" {
+			continue
+		}
+		if v < leastSpeed || v > mostSpeed || r.out.SpeedKmh != nil && *r.out.SpeedKmh >= v {
+			continue
+		}
+		r.out.SpeedKmh = plain(v)
+		delete(r.out.Spans, "speed_kmh")
+		r.keep("speed_kmh", q.from, q.to)
+	}
+}
+
+// driveTime says whether a time is one of driving, and how surely.
+func (r *reading) driveTime(q *quantity) (timed, bool) {
+	t := timed{q: q}
+	cue := r.near(slotTrip, "drive", q.from, q.to, 6)
+	way := r.near(slotTrip, "each_way", q.from, q.to, 4)
+	if way == nil {
+		way = r.near(slotTrip, "both_ways", q.from, q.to, 6)
+	}
+	other := r.near(slotTrip, "other", q.from, q.to, 4)
+	if way != nil {
+		t.sure = true
+		return t, true
+	}
+	if other != nil && (cue == nil || r.gap(other, q) <= r.gap(cue, q)) {
+		return t, false
+	}
+	if cue != nil {
+		t.sure = true
+		return t, true
+	}
+	if other != nil {
+		return t, false
+	}
+	for k := range r.found[slotDriving] { // "25 min of motorway", "suburbs, 25 min"
+		m := &r.found[slotDriving][k]
+		if r.toks[m.from].sentence == r.toks[q.from].sentence && r.gap(m, q) <= 6 {
+			return t, true
+		}
+	}
+	// A time alone between commas or full stops: "H4, 25 min".
+	return t, (q.from == 0 || r.toks[q.from-1].kind >= comma) && (q.to == len(r.toks) || r.toks[q.to].kind >= comma)
+}
+
+// oneWay makes one way of the times of driving: stages are summed, there and back is halved.
+func (r *reading) oneWay(times []timed) (minutes float64, from, to int, ok bool) {
+	first := times[0]
+	minutes, from, to = first.q.value, first.q.from, first.q.to
+	stages := 1
+	for i := 1; i < len(times); i++ {
+		q, before := times[i].q, times[i-1].q
+		switch {
+		case r.stage(before, q):
+			minutes, to, stages = minutes+q.value, q.to, stages+1
+		case q.value == first.q.value:
+		case times[i].sure && !first.sure:
+			minutes, from, to, first, stages = q.value, q.from, q.to, times[i], 1
+		case times[i].sure && first.sure && r.near(slotTrip, "each_way", q.from, q.to, 4) != nil && stages == 1:
+			minutes, from, to, first = q.value, q.from, q.to, times[i]
+		}
+	}
+	if stages == 1 && r.near(slotTrip, "both_ways", from, to, 8) != nil && r.near(slotTrip, "each_way", from, to, 3) == nil {
+		back := len(times) > 1 && times[1].q.value == first.q.value // "40 min there, 40 min back"
+		if !back {
+			minutes /= 2
+		}
+	}
+	return minutes, from, to, true
+}
+
+// stage says whether b is the next stage of the way after a: "20 min of lanes then 35 of motorway".
+func (r *reading) stage(a, b *quantity) bool {
+	if r.toks[a.from].sentence != r.toks[b.from].sentence {
+		return false
+	}
+	for i := range r.found[slotTrip] {
+		if m := &r.found[slotTrip][i]; m.value == "next_stage" && m.from >= a.to && m.to <= b.from {
+			return true
+		}
+	}
+	road := func(from, to int) bool {
+		for i := range r.found[slotDriving] {
+			if m := &r.found[slotDriving][i]; m.value != "none" && m.from >= from && m.from < to {
+				return true
+			}
+		}
+		return false
+	}
+	return r.between(a.to, b.from, "and", "+", "&", "plus", ",") && road(a.to, b.from) && road(b.to, b.to+6)
+}

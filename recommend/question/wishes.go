@@ -1,0 +1,83 @@
+package question
+
+// Colour temperatures outside these bounds, in kelvin, are not read.
+const (
+	leastColour = 2000
+	mostColour  = 12000
+)
+
+// readColour reads the colour temperature that is wished; none when two are compared or one is only asked about.
+func (r *reading) readColour() {
+	var wished *quantity
+	for i := range r.quantities {
+		q := &r.quantities[i]
+		kelvin := q.value
+		if q.unit == "K" && kelvin < 20 && kelvin >= 2 {
+			kelvin *= 1000
+		}
+		if q.unit != "K" || kelvin < leastColour || kelvin > mostColour {
+			continue
+		}
+		if q.ranged || r.negated(q.from, 3) || r.leads(slotColour, "other", q.from, 3) {
+			continue
+		}
+		if wished != nil && wished.value != q.value {
+			return
+		}
+		q.value = kelvin
+		wished = q
+	}
+	if wished == nil {
+		return
+	}
+	topic := r.near(slotColour, "topic", wished.from, wished.to, 5)
+	wish := r.near(slotColour, "wish", wished.from, wished.to, 5)
+	if topic != nil && (wish == nil || r.gap(topic, wished) < r.gap(wish, wished)) {
+		return
+	}
+	r.out.CCTK = plain(wished.value)
+	r.keep("cct_k", wished.from, wished.to)
+}
+
+// stated gives the one value that the phrases of a slot state. Phrases that only raise the topic count for nothing;
+// two values that differ leave the slot empty.
+func (r *reading) stated(s slot) *match {
+	var best *match
+	for i := range r.found[s] {
+		m := &r.found[s][i]
+		if m.value == "topic" || m.value == "none" {
+			continue
+		}
+		if best != nil && best.value != m.value {
+			return nil
+		}
+		if best == nil {
+			best = m
+		}
+	}
+	return best
+}
+
+// readCanbus reads whether the car watches its bulbs, or an error-free bulb is wanted.
+func (r *reading) readCanbus() {
+	if m := r.stated(slotCanbus); m != nil {
+		r.out.Canbus = plain(m.value == "true")
+		r.keep("canbus", m.from, m.to)
+	}
+}
+
+// readDriver reads where the asker wants or allows the driver of the LED.
+func (r *reading) readDriver() {
+	if m := r.stated(slotDriver); m != nil {
+		r.out.Driver = Name(m.value)
+		r.keep("driver", m.from, m.to)
+	}
+}
+
+// readPlug reads the wish for a swap without cutting or drilling.
+func (r *reading) readPlug() {
+	if m := r.stated(slotPlug); m != nil {
+		r.out.PlugAndPlay = plain(m.value == "true")
+		r.keep("plug_and_play", m.from, m.to)
+	}
+}
