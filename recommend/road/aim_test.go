@@ -1,6 +1,7 @@
 package road
 
 import (
+	"encoding/json"
 	"math"
 	"slices"
 	"strings"
@@ -149,6 +150,9 @@ func TestAimNothingKnown(t *testing.T) {
 		if plan.From != FromNone || plan.DropMM != nil || plan.TargetMM != nil || plan.Source != "" {
 			t.Errorf("%+v", plan)
 		}
+		if containsText(plan.Steps, "Mark the") {
+			t.Errorf("there is no drop to mark: %q", plan.Steps)
+		}
 		if !containsText(plan.Before, "tape the stock cutoff") || !containsText(plan.Steps, "onto its tape") {
 			t.Errorf("the tape is the method: %q %q", plan.Before, plan.Steps)
 		}
@@ -179,6 +183,18 @@ func TestAimWords(t *testing.T) {
 		if !containsText(plan.After, "hot") || plan.Notes == nil {
 			t.Errorf("%q %q", plan.After, plan.Notes)
 		}
+		document, err := json.Marshal(plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, list := range []string{"before", "steps", "after", "notes"} {
+			if strings.Contains(string(document), `"`+list+`":null`) {
+				t.Errorf("list %s is null in %s", list, document)
+			}
+		}
+		if (plan.DropMM == nil) != strings.Contains(string(document), `"drop_mm":null`) {
+			t.Errorf("drop_mm: %s", document)
+		}
 		if loaded := in.Load == "full"; containsText(plan.Notes, "luggage") != loaded {
 			t.Errorf("load %q: notes %q", in.Load, plan.Notes)
 		}
@@ -200,8 +216,29 @@ func TestAimMirror(t *testing.T) {
 	if !containsText(right.Before, "rises toward the right") || !containsText(right.Steps, "on the left of the beam") {
 		t.Errorf("the step rises to the kerb: %q %q", right.Before, right.Steps)
 	}
-	if plan := aim(t, AimInput{Marking: MarkingVOR, Traffic: RightHand}); !containsText(plan.Steps, "on the right of the beam") {
-		t.Errorf("VOR is aimed by the cutoff on the right: %q", plan.Steps)
+	for marking, side := range map[string]string{MarkingVOR: "on the right of", MarkingVOL: "on the left of", MarkingUN: "on the side of oncoming traffic of"} {
+		for _, plate := range []*Dip{nil, {1, DipPercent}} {
+			if plan := aim(t, AimInput{Marking: marking, Plate: plate}); !containsText(plan.Steps, side+" the beam") {
+				t.Errorf("%s is aimed by the cutoff %s the beam: %q", marking, side, plan.Steps)
+			}
+		}
+	}
+}
+
+// A place with a rule of setting and one of inspection: the first gives the drop, the
+// second the limits, in any order.
+func TestAimSettingBeforeInspection(t *testing.T) {
+	set := data.AimRule{ID: "a", Kind: "set", Beam: "low", Feature: "cutoff", Places: []string{"ZZ"}, Target: ptr(1.3)}
+	test := data.AimRule{ID: "b", Kind: "inspection", Beam: "low", Feature: "cutoff", Places: []string{"ZZ"}, Least: ptr(1), Most: ptr(2)}
+	later := set
+	later.ID, later.Target = "c", ptr(1.9)
+	for _, rules := range [][]data.AimRule{{set, test, later}, {later, test, set}, {test, later, set}} {
+		plan := aim(t, AimInput{Where: "ZZ", Rules: rules})
+		if plan.TargetMM == nil || plan.InspectionMM == nil {
+			t.Fatalf("%+v", plan)
+		}
+		near(t, "set", *plan.TargetMM, 130, 1e-9)
+		near(t, "limits", plan.InspectionMM.Most, 200, 1e-9)
 	}
 }
 
@@ -232,6 +269,12 @@ func TestAimErrors(t *testing.T) {
 		spoil(&in)
 		_, err := Aim(in)
 		outOfRange(t, err, what)
+	}
+	// The legal range of the wall ends where the cutoff meets the floor, 650 mm / 1.5 %.
+	far := ok
+	far.DistanceMM, far.Plate = 50000, &Dip{1.5, DipPercent}
+	if _, err := Aim(far); err == nil || !strings.Contains(err.Error(), "50000 mm: must be 2000 to 43333 mm") {
+		t.Errorf("error %v", err)
 	}
 	for name, spoil := range map[string]func(*AimInput){
 		"marking": func(in *AimInput) { in.Marking = "vol" }, "beam": func(in *AimInput) { in.Beam = "drl" },

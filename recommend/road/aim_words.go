@@ -60,10 +60,10 @@ func (p *AimPlan) instruct(in AimInput) {
 		return
 	}
 	flat := oncoming
-	switch {
-	case p.From == FromMarking && in.Marking == MarkingVOL:
+	switch in.Marking {
+	case MarkingVOL:
 		flat = "the left"
-	case p.From == FromMarking && in.Marking == MarkingVOR:
+	case MarkingVOR:
 		flat = "the right"
 	}
 	p.Before = append(p.Before,

@@ -2,6 +2,7 @@ package road
 
 import (
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -78,7 +79,7 @@ func TestBeforeBuyingLens(t *testing.T) {
 // What costs nothing, or is not known, is not listed.
 func TestBeforeBuyingNothing(t *testing.T) {
 	for name, in := range map[string]BeforeInput{
-		"nothing known": {}, "good volts": {Volts: ptr(13.4)}, "good 24 V system": {Volts: ptr(28.2)},
+		"nothing known": {}, "good volts": {Volts: ptr(13.4)}, "reference volts": {Volts: ptr(13.2)}, "good 24 V system": {Volts: ptr(28.2)},
 		"new halogens": {HalogenYears: ptr(1)}, "clean lens": {LensBefore: ptr(400), LensAfter: ptr(400)},
 		"good aim": {AimLowDeg: ptr(0), LampHeightM: 0.65, DipDeg: 0.57},
 	} {
@@ -93,11 +94,11 @@ func TestBeforeBuyingNothing(t *testing.T) {
 
 func TestBeforeBuyingAim(t *testing.T) {
 	high := before(t, BeforeInput{AimLowDeg: ptr(-0.8), LampHeightM: 0.65, DipDeg: 0.57})[0]
-	if high.CutoffToM != nil || high.ReachRatio != nil || high.CutoffFromM == nil {
+	if !strings.Contains(high.Text, "0.8 degree too high") || high.CutoffToM != nil || high.ReachRatio != nil || high.CutoffFromM == nil {
 		t.Errorf("a cutoff above the horizon meets no road: %+v", high)
 	}
 	level := before(t, BeforeInput{AimLowDeg: ptr(0.4), LampHeightM: 0.65, DipDeg: 0})[0]
-	if level.CutoffFromM != nil || level.CutoffToM == nil {
+	if !strings.Contains(level.Text, "0.4 degree too low: its cutoff meets the road at 93 m") || level.CutoffFromM != nil || level.CutoffToM == nil {
 		t.Errorf("a proper cutoff at the horizon meets no road: %+v", level)
 	}
 	near(t, "0.4 degree at 0.65 m", *level.CutoffToM, 93.1, 0.05) // facts/photometry.md 3.4

@@ -70,13 +70,10 @@ func NewPointField(points []BeamPoint) (*PointField, error) {
 	}
 	sort.Slice(sorted, func(i, j int) bool {
 		a, b := sorted[i], sorted[j]
-		switch {
-		case a.HDeg != b.HDeg:
+		if a.HDeg != b.HDeg {
 			return a.HDeg < b.HDeg
-		case a.VDeg != b.VDeg:
-			return a.VDeg < b.VDeg
 		}
-		return a.Candela < b.Candela
+		return a.VDeg < b.VDeg
 	})
 	unique := sorted[:0]
 	for i, p := range sorted {

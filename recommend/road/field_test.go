@@ -158,6 +158,14 @@ func TestFieldBetweenPoints(t *testing.T) {
 	}
 	cd, _ := field.At(0.5, 0.5)
 	near(t, "logarithmic middle", cd, 1000, 1e-9) // sqrt(100 x 10,000)
+	// A saddle tells the two ways apart: bilinear gives the mean of all four corners,
+	// a triangle that of two.
+	saddle, err := NewPointField([]BeamPoint{{0, 0, 100}, {1, 0, 10000}, {0, 1, 10000}, {1, 1, 100}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cd, _ = saddle.At(0.5, 0.5)
+	near(t, "saddle", cd, 1000, 1e-9)
 	dark, err := NewPointField([]BeamPoint{{0, 0, 0}, {1, 0, 0}, {0, 1, 10000}, {1, 1, 10000}})
 	if err != nil {
 		t.Fatal(err)

@@ -84,8 +84,9 @@ func CutoffDistance(heightM, dipDeg float64) (distanceM float64, ok bool, err er
 	if err := firstError(checkLampHeight(heightM), checkDip(dipDeg)); err != nil {
 		return 0, false, err
 	}
-	// A dip so small that the cutoff meets the road out of sight is the horizon.
-	if distanceM = heightM / math.Tan(radians(dipDeg)); dipDeg == 0 || distanceM > 1e6 {
+	// Dip 0 gives an infinite distance; a dip so small that the cutoff meets the road
+	// beyond a thousand kilometres is the horizon too.
+	if distanceM = heightM / math.Tan(radians(dipDeg)); distanceM > 1e6 {
 		return 0, false, nil
 	}
 	return distanceM, true, nil

@@ -183,7 +183,7 @@ func TestReachHighBeamAndUnmeasured(t *testing.T) {
 	}
 	low := high
 	low.HighBeam = false
-	if capped := reach(t, low); !capped.Kerb[0].Capped || capped.Kerb[0].M != capped.CapM || capped.Kerb[0].PatternM <= capped.CapM {
+	if capped := reach(t, low); !capped.Kerb[0].Capped || capped.Kerb[0].M != capped.CapM || capped.Kerb[0].Found != Reached || capped.Kerb[0].PatternM <= capped.CapM {
 		t.Errorf("the same light as a low beam is held to its cap: %+v", capped.Kerb[0])
 	}
 	if _, err := Reach(onRoad(nil, 0, 1)); !errors.Is(err, ErrNoPattern) {
