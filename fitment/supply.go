@@ -122,8 +122,8 @@ func alternating(q *question) result {
 	case q.bulb.AC == nil:
 		return lacking("The lamp is fed with alternating current. Whether the bulb bears that is not recorded.", "Read the bulb's box: AC/DC, or DC only.")
 	}
-	return work("The lamp is fed with alternating current. This bulb flickers on it or dies.",
-		"Have a workshop convert the lamp circuit to direct current, or choose a bulb stated for AC and DC.").buying("a rectifier")
+	return no("The lamp is fed with alternating current, and this bulb is for direct current only: it flickers with the revs or dies.",
+		"Choose a bulb stated for AC and DC, or have a workshop convert the lamp circuit to direct current first.")
 }
 
 const howPolarity = "Lights on low, black lead of a meter on battery minus: a common pin at 0 V and the low pin at 12 V is the normal wiring. A common pin at 12 V, and with the plug off a low pin with contact to ground, is ground-switched."

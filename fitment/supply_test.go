@@ -36,7 +36,7 @@ func acExamples() []example {
 		{name: "motorcycle, direct", change: on(p(false), p(false), "", true), want: Fits},
 		{name: "motorcycle, wiring known", change: on(p(false), nil, PolarityNormal, true), want: Fits},
 		{name: "alternating, bears it", change: on(p(true), p(true), PolarityAC, true), want: Fits},
-		{name: "alternating, does not", change: on(p(false), nil, PolarityAC, true), want: NeedsWork, part: "a rectifier"},
+		{name: "alternating, does not", change: on(p(false), nil, PolarityAC, true), want: DoesNotFit},
 		{name: "alternating, not recorded", change: on(nil, p(true), "", true), want: Unknown, owner: OwnerBulb},
 		{name: "motorcycle, not known", change: on(p(false), nil, "", true), want: Unknown, owner: OwnerCar},
 		{name: "motorcycle, not known, bears both", change: on(p(true), nil, "", true), want: Fits},

@@ -85,8 +85,8 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 		if r.Kind != data.KindLED {
 			continue
 		}
-		report := d.know.fitOf(r.judged.bulb, d.need, d.size, true, nil)
-		items := slices.Clone(report.ToMeasure)
+		report := d.know.fitOf(r.judged.bulb, d.need, d.size, r.judged.seen, nil)
+		items := slices.DeleteFunc(slices.Clone(report.ToMeasure), func(item fitment.ToMeasure) bool { return soft(report, item.Check) })
 		slices.SortStableFunc(items, func(a, b fitment.ToMeasure) int { return urgency(a.Check) - urgency(b.Check) })
 		for _, item := range items {
 			if !seen[item.What] {
@@ -96,6 +96,13 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 		}
 	}
 	return list
+}
+
+// soft says whether a check's unknown does not decide, so that nobody has to
+// measure for it: a filament's length, for one, where the beam was seen in a
+// lamp like the owner's.
+func soft(report fitment.Report, check string) bool {
+	return slices.ContainsFunc(report.Checks, func(f fitment.Finding) bool { return f.Check == check && f.Soft })
 }
 
 // urgent lists the checks in the order in which they most often spoil a

@@ -125,6 +125,7 @@ func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
 		views = halogenViews(views)
 	}
 	d.merge(&r, views)
+	r.judged.seen = allPatternsKnown(views)
 
 	report := d.know.fitOf(bulb, n, d.size, allPatternsKnown(views), views[0].spreadPct)
 	r.Fit = Fit{Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks}
@@ -209,7 +210,6 @@ func (d *decision) merge(r *Ranked, list []view) {
 	r.Evidence = EvidenceLike
 	r.Parts = Values{Output: 1, Pattern: 1, Heat: 1}
 	r.judged.mid, r.judged.low = math.Inf(1), math.Inf(1)
-	r.judged.known = true
 	patternWorst, heatWorst := math.Inf(1), math.Inf(1)
 	for _, v := range list {
 		if slices.Index(evidenceOrder, v.evidence.grade) > slices.Index(evidenceOrder, r.Evidence) {
@@ -220,8 +220,6 @@ func (d *decision) merge(r *Ranked, list []view) {
 		if v.ratio != nil {
 			mid, low = v.ratio.Mid, v.ratio.Low
 			output = d.output(low)
-		} else {
-			r.judged.known = false
 		}
 		if v.pattern.Score != nil {
 			pattern = *v.pattern.Score / 100

@@ -65,6 +65,10 @@ func spreadOf(c *data.Catalog, bulb data.Bulb, housing string) (squares []float6
 
 func (d *decision) lampSpread(housing string) float64 { return d.spread[housing] }
 
+// noiseError is the standard error of a stated probability by the number of
+// draws: one in a hundred is as fine as the sentence that prints it.
+const noiseError = 0.01
+
 // nearReach is how far each weight may move in "the weights near the owner's".
 const nearReach = 0.1
 
@@ -79,7 +83,9 @@ func (d *decision) firm(pick *Pick, seed uint64) {
 		values = append(values, r.Parts.vector())
 	}
 	weights := d.need.Weights.vector()
-	noise, err := sure.Noise(candidates, weights, sure.Options{Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value})
+	noise, err := sure.Noise(candidates, weights, sure.Options{
+		Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value, StandardError: noiseError,
+	})
 	if err != nil {
 		return
 	}
@@ -175,9 +181,9 @@ func sureWord(p float64) string {
 func nearWords(near float64) string {
 	switch {
 	case near >= 0.995:
-		return "whatever weighs a little more with you"
+		return "and at all weights near yours"
 	case near <= 0.005:
-		return "but not by the cautious end of its bands"
+		return "but at none of the weights near yours by cautious figures"
 	}
 	return fmt.Sprintf("and at %.0f %% of the weights near yours", 100*near)
 }

@@ -41,7 +41,7 @@ type judged struct {
 	errors       []ErrorPart
 	heat         float64
 	patternBand  [2]float64
-	known        bool // there is a vs-stock figure
+	seen         bool // its beam was seen in a lamp like the owner's
 }
 
 // views lists what has to be looked at: both beams of a bulb that does two,

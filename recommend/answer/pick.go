@@ -75,8 +75,8 @@ func (p *page) pickHead(d *recommend.Pick) {
 // mendFirst is what the owner's own answers point at, before any bulb.
 func mendFirst(d *recommend.Pick) string {
 	for _, before := range d.Before {
-		if before.First {
-			return "Mend this first: " + before.Text
+		if before.First && d.Need.Volts != nil && before.CostPct != nil {
+			return fmt.Sprintf("Mend this first: %s V at the plug costs the halogen %s %% of its light.", significant(*d.Need.Volts, 3), fixed(*before.CostPct, 0))
 		}
 	}
 	return ""
@@ -92,10 +92,7 @@ func headline(d *recommend.Pick) string {
 	case "none":
 		return fmt.Sprintf("No LED suits this %s %s: keep the halogens, clean the lens, aim them.", d.Need.Size, d.Need.Beam)
 	}
-	if len(d.Ranked) > 0 {
-		return fmt.Sprintf("Keep your halogens: %s, the best here, is not clearly better.", shortName(d.Ranked[0].Name, d.Need.Size))
-	}
-	return "No bulb here clearly beats your halogens: clean the lens, renew them, aim them."
+	return "Keep your halogens: no bulb here is clearly better. Renew, clean, aim them."
 }
 
 func priceTail(price *recommend.Price) string {
