@@ -1,0 +1,45 @@
+// Package sure says how sure a ranking is. The ranking is by a weighted sum of
+// three values of each bulb, 0..1: output, pattern and heat (see [Output],
+// [Pattern], [Heat]). Three different doubts are kept apart, because they are
+// answered by different acts.
+//
+// Doubt about the measurements ([Noise]). Every figure has errors. Those that
+// two bulbs share, such as the stock reading of one rig, move both and cancel
+// when they are compared; those of one bulb alone do not; and the owner's lamp is
+// not the bench's lamp. Noise draws true values that agree with the readings,
+// many times, from a seed, and counts how often each bulb is best at the
+// owner's weights. These are probabilities.
+//
+// A bulb seldom leads a list by merit alone: of several readings with errors the
+// highest is likely to be one that erred upwards. So a reading is not taken at
+// its word. The bulbs of a kind are taken as draws from one population with an
+// unknown centre and spread, and each true value is drawn between the reading
+// and the centre, nearer to the centre the larger the error is against the
+// spread. The spread is estimated from the same readings, kept uncertain, and
+// averaged over. When the readings differ no more than their errors explain,
+// all bulbs come out nearly alike and nobody is said to lead. Without this, a
+// program that says 75 % is right less often than that; with it, it is right
+// about that often as long as the population has no long tail (the tests hold
+// both). With a long tail of bad bulbs it says up to a tenth too much, because
+// the bad ones make the population look wider than it is at the top.
+//
+// Two consequences may surprise. A bulb with one poor reading and wide errors can
+// be less likely to be first than its place in the list suggests, and the other
+// way round: the score takes the careful low end of the band, the draws take the
+// whole band. And adding bulbs to the catalog changes the probabilities of the
+// others, because it changes what is known of the population.
+//
+// Doubt about the owner's priorities ([Shares]). All weights that sum to one form
+// a triangle. For three values the region in which a bulb is first is a polygon,
+// so its share of the triangle is computed, not drawn; over the whole triangle,
+// or [Near] the owner's weights. Measurement errors play no part. A share is not
+// a probability: nobody draws priorities at random. It says how much the
+// priorities would have to be bent. Bulbs with the same values share equally; a
+// bulb that is worse in everything than another is first nowhere.
+//
+// Doubt about single inputs ([FlipWeight], [FlipMeasurement], [FlipBudget]): the
+// smallest change of one number, all others fixed, that changes the winner. Small
+// against what the number may be wrong by, it asks for a second look. [Worth]
+// says which thing not known is worth asking: how much better the pick would be
+// on average for knowing it.
+package sure
