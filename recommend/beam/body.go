@@ -5,6 +5,8 @@ import "math"
 // Light under litShare of the peak is the edge of the beam; nobody misses a hole there.
 const (
 	litShare = 0.08
+	// anyDip is a dip that noise does not make.
+	anyDip = 0.92
 	// cutClear keeps the search for dark spots off the cutoff itself.
 	cutClear = 0.3
 	// tenth is the level at which width is defined.
@@ -15,9 +17,9 @@ const (
 )
 
 // darkSpots finds areas that hold less than contrast of the light on both their
-// sides. With a stock beam the ratio of the two is searched as well, over short
-// distances only, which finds small spots on steep flanks and does not mistake a
-// wider or narrower beam for a hole. top is the cutoff, +Inf for a high beam.
+// sides. Where the light itself dips at all, the ratio to the stock beam may show
+// how deep: that finds small spots on steep flanks, and does not take a beam of
+// another shape for a hole. top is the cutoff, +Inf for a high beam.
 func (s *source) darkSpots(top float64, stock *source, contrast, least float64) []Area {
 	f := s.soft
 	lit := litShare * s.peak
@@ -44,7 +46,7 @@ func (s *source) darkSpots(top float64, stock *source, contrast, least float64) 
 				continue
 			}
 			depth[i] = f.valley(ih, iv, wide, lit, f)
-			if ratio != nil && ratio.Values[i] >= 0 {
+			if ratio != nil && ratio.Values[i] >= 0 && depth[i] < anyDip {
 				depth[i] = math.Min(depth[i], ratio.valley(ih, iv, short, lit, f))
 			}
 			marked[i] = depth[i] < contrast

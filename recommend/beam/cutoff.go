@@ -39,13 +39,15 @@ type cutoffFound struct {
 // log E, and columnHalf that of the columns averaged into one scan.
 const (
 	scanWindow = 0.15
-	columnHalf = 0.25
+	columnHalf = 0.4
+	scanBelow  = 1.0
+	scanAbove  = 5.0
 	// levelShare: a cutoff lies where the scan holds at least this share of its
 	// maximum; below it, patches of stray light have edges of their own.
 	levelShare = 0.025
 	// blurLoss is how much of G a second helping of the known blur may take; the
 	// first helping took about as much.
-	blurLoss = 0.05
+	blurLoss = 0.04
 )
 
 func judgedColumn(kind string) float64 {
@@ -55,9 +57,9 @@ func judgedColumn(kind string) float64 {
 	return -2.5
 }
 
-// inflection finds the cutoff on one scan. Light is first replaced by the most
-// light found at or above each place, so that the lower edge of a dark spot is
-// not taken for the cutoff.
+// inflection finds the cutoff on one scan. It is looked for with the light replaced
+// by the most light found at or above each place, so that the lower edge of a dark
+// spot is not taken for it, and then placed on the scan itself.
 func inflection(p profile, floor, from, to float64) (float64, bool) {
 	envelope := profile{p.v0, p.step, slices.Clone(p.e)}
 	for i := len(p.e) - 2; i >= 0; i-- {
@@ -72,15 +74,66 @@ func inflection(p profile, floor, from, to float64) (float64, bool) {
 	v, _, ok := p.steepest(slope, from, to, func(i int) bool {
 		return envelope.e[i] >= levelShare*most && envelope.e[i] > floor
 	})
-	return v, ok
+	if !ok {
+		return 0, false
+	}
+	slope = slopes(p.logs(floor), p.step, m)
+	near, fall, ok := p.steepest(slope, v-2*scanWindow, v+2*scanWindow, func(int) bool { return true })
+	if !ok {
+		return v, true
+	}
+	return p.refined(slope, near, fall, floor), true
+}
+
+// refined moves an inflection to that of a cubic fitted to log E over the stretch
+// where the slope is at least three quarters of its steepest: a soft edge is
+// averaged over more of itself than a hard one.
+func (p profile) refined(slope []float64, v, fall, floor float64) float64 {
+	i := int(math.Round((v - p.v0) / p.step))
+	low, high := i, i
+	for low > 0 && slope[low-1] <= 0.75*fall {
+		low--
+	}
+	for high < len(slope)-1 && slope[high+1] <= 0.75*fall {
+		high++
+	}
+	half := math.Max(scanWindow, float64(high-low)*p.step/2)
+	at := v
+	for range 3 {
+		m := newEquations(4)
+		n := 0
+		for k, e := range p.e {
+			x := p.v(k) - at
+			if math.Abs(x) > half {
+				continue
+			}
+			n++
+			m.add([]float64{1, x, x * x, x * x * x}, math.Log(math.Max(e, floor)), 1)
+		}
+		c, ok := m.solve()
+		if !ok || n < 6 || c[3] <= 0 {
+			return v
+		}
+		at += math.Max(-half/2, math.Min(half/2, -c[2]/(3*c[3])))
+	}
+	if math.Abs(at-v) > half {
+		return v
+	}
+	return at
+}
+
+// scanAt is the scan on which a cutoff is looked for: scanBelow under the hot spot
+// to scanAbove over it, with a degree more for the fits at its ends.
+func (s *source) scanAt(h float64) (profile, bool) {
+	return s.column(h, columnHalf, s.hot.V-scanBelow-1, s.hot.V+scanAbove+1)
 }
 
 // cutoff judges the cutoff of a low or fog beam at its column.
 func (s *source) cutoff(kind string) cutoffFound {
 	var c cutoffFound
 	column := judgedColumn(kind)
-	from, to := s.hot.V-1, s.hot.V+5
-	p, ok := s.column(column, columnHalf)
+	from, to := s.hot.V-scanBelow, s.hot.V+scanAbove
+	p, ok := s.scanAt(column)
 	if !ok {
 		return c
 	}
@@ -90,7 +143,7 @@ func (s *source) cutoff(kind string) cutoffFound {
 	least, most := c.v, c.v
 	complete := true
 	for _, side := range []float64{-1, 1} {
-		q, ok := s.column(column+side, columnHalf)
+		q, ok := s.scanAt(column + side)
 		if !ok {
 			complete = false
 			continue
@@ -184,99 +237,4 @@ func gVerdict(c cutoffFound, w data.PatternRules) string {
 		return GOver
 	}
 	return GInside
-}
-
-// tiltOf is the slope of the horizontal part of the cutoff on an unlevelled
-// field, in degrees, by the median of slopes (Theil and Sen); ok is false when
-// there is no such line.
-func tiltOf(f *Field, kind string, fog bool, floor float64) (tilt float64, ok bool) {
-	from, to := -6.0, -1.25
-	if kind == CutoffVOR {
-		from, to = 1.0, 5.0
-	}
-	if fog {
-		from, to = -5, 5
-	}
-	soft := f.smoothed(0.1)
-	hot, peak := hotSpot(f, soft)
-	if peak <= 0 {
-		return 0, false
-	}
-	var hs, vs []float64
-	tried := 0
-	for h := from; h <= to; h += 0.25 {
-		ih := int(math.Round((h - f.H0) / f.Step))
-		if ih < 1 || ih >= f.NH-1 {
-			continue
-		}
-		tried++
-		p, whole := fieldColumn(soft, ih)
-		if !whole {
-			continue
-		}
-		// A tilted picture moves the cutoff up or down with h.
-		room := 5 + 0.08*math.Abs(h)
-		if v, found := inflection(p, floor, hot.V-2, hot.V+room); found {
-			hs, vs = append(hs, f.H(ih)), append(vs, v)
-		}
-	}
-	if len(hs) < 6 || len(hs)*10 < tried*6 {
-		return 0, false
-	}
-	var all []float64
-	for i := range hs {
-		for j := i + 1; j < len(hs); j++ {
-			if hs[j]-hs[i] > 0.9 {
-				all = append(all, (vs[j]-vs[i])/(hs[j]-hs[i]))
-			}
-		}
-	}
-	if len(all) < 3 {
-		return 0, false
-	}
-	slices.Sort(all)
-	slope := all[len(all)/2]
-	// A line, not a curve: most points must lie near it.
-	rest := make([]float64, len(hs))
-	for i := range hs {
-		rest[i] = vs[i] - slope*hs[i]
-	}
-	slices.Sort(rest)
-	middle := rest[len(rest)/2]
-	close := 0
-	for _, r := range rest {
-		if math.Abs(r-middle) < 0.15 {
-			close++
-		}
-	}
-	return degrees(math.Atan(slope)), close*10 >= len(hs)*7
-}
-
-// fieldColumn is the longest measured stretch of one column of a field; whole is
-// false when next to nothing of it is measured.
-func fieldColumn(f *Field, ih int) (p profile, whole bool) {
-	values := make([]float64, f.NV)
-	for iv := range values {
-		values[iv] = f.Values[iv*f.NH+ih]
-	}
-	first, n := longestRun(values)
-	return profile{f.V(first), f.Step, values[first : first+n]}, n >= 5
-}
-
-// longestRun finds the longest stretch without Missing.
-func longestRun(values []float64) (first, n int) {
-	for i := 0; i < len(values); {
-		if values[i] < 0 {
-			i++
-			continue
-		}
-		run := i
-		for i < len(values) && values[i] >= 0 {
-			i++
-		}
-		if i-run > n {
-			first, n = run, i-run
-		}
-	}
-	return first, n
 }

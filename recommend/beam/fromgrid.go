@@ -182,14 +182,18 @@ func gridSource(m Measured, box [4]float64, kerb, kernel float64) *source {
 	}
 	s := &source{field: f, kernel: kernel, floor: math.Max(peak*1e-5, 1e-9)}
 	s.native = func(v float64) float64 { return verticalGap(m, v) }
-	s.column = func(h, half float64) (profile, bool) {
+	s.column = func(h, half, down, up float64) (profile, bool) {
+		down, up = math.Max(down, box[2]), math.Min(up, box[3])
+		if up-down < 1 {
+			return profile{}, false
+		}
 		fine := math.Min(0.05, math.Max(0.005, verticalGap(m, 0)/2))
-		values := make([]float64, int((box[3]-box[2])/fine)+1)
+		values := make([]float64, int((up-down)/fine)+1)
 		for i := range values {
 			var sum float64
 			count := 0
 			for k := -2; k <= 2; k++ {
-				if value, ok := m.facing(kerb*(h+float64(k)*half/2), box[2]+float64(i)*fine); ok {
+				if value, ok := m.facing(kerb*(h+float64(k)*half/2), down+float64(i)*fine); ok {
 					sum, count = sum+value, count+1
 				}
 			}
@@ -199,7 +203,7 @@ func gridSource(m Measured, box [4]float64, kerb, kernel float64) *source {
 			}
 		}
 		first, n := longestRun(values)
-		p := profile{box[2] + float64(first)*fine, fine, values[first : first+n]}
+		p := profile{down + float64(first)*fine, fine, values[first : first+n]}
 		return p, len(p.e) >= 10
 	}
 	return s
@@ -302,12 +306,17 @@ func (d *finding) drawing(bulb, stock *source, unit string) Drawing {
 		out.Stock = stock.field
 	}
 	if d.o.Beam != High {
+		f := bulb.soft
 		for h := -8.0; h <= 8; h += 0.5 {
-			p, ok := bulb.column(h, columnHalf)
+			ih := int(math.Round((h - f.H0) / f.Step))
+			if ih < 0 || ih >= f.NH {
+				continue
+			}
+			p, ok := fieldColumn(f, ih)
 			if !ok {
 				continue
 			}
-			if v, found := inflection(p, bulb.floor, bulb.hot.V-1, bulb.hot.V+5); found {
+			if v, found := inflection(p, bulb.floor, bulb.hot.V-scanBelow, bulb.hot.V+scanAbove); found {
 				out.Cutoff = append(out.Cutoff, Point{H: d.o.kerb() * h, V: v, Value: p.between(p.e, v)})
 			}
 		}

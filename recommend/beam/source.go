@@ -6,8 +6,9 @@ import "math"
 // toward the kerb (mirrored for left-hand traffic) and are levelled.
 type source struct {
 	field *Field
-	// column is a vertical scan averaged over h-half..h+half, with its finest useful step.
-	column func(h, half float64) (profile, bool)
+	// column is a vertical scan averaged over h-half..h+half, from down to up as far
+	// as it was measured, with its finest useful step.
+	column func(h, half, down, up float64) (profile, bool)
 	// kernel is the standard deviation in degrees of everything that blurs a
 	// vertical scan; negative when it is not known.
 	kernel float64
@@ -30,8 +31,8 @@ func (s *source) prepare() {
 	s.hot, s.peak = hotSpot(s.field, s.soft)
 }
 
-// hotSpot finds the peak: the largest smoothed value, then the vertex of a
-// quadratic fitted to log E around it (least squares over the connected cells of
+// hotSpot finds the peak: the largest smoothed value, then the maximum of a
+// cubic fitted to ln E around it (least squares over the connected cells of
 // at least topShare of the peak), so that pixel noise on a flat top does not move it.
 func hotSpot(f, soft *Field) (Point, float64) {
 	best := 0
@@ -67,68 +68,48 @@ func hotSpot(f, soft *Field) (Point, float64) {
 			}
 		}
 	}
-	if dh, dv, ok := vertex(f, soft, top, ih, iv, peak); ok {
+	if dh, dv, ok := vertex(f, top, ih, iv, peak); ok {
 		at.H, at.V = f.H(ih)+dh, f.V(iv)+dv
 	}
 	return at, peak
 }
 
-// vertex fits log E = a + bx + cy + dx^2 + exy + fy^2 over the cells and returns
-// the place of its maximum relative to cell (ih, iv), when it lies among them.
-func vertex(f, soft *Field, cells []int, ih, iv int, peak float64) (dh, dv float64, ok bool) {
-	if len(cells) < 9 {
+// vertex fits ln E by a cubic in both angles over the cells, so that a top steeper
+// on the cutoff's side does not pull it, and climbs to its maximum from cell
+// (ih, iv); ok is false when that leaves the cells.
+func vertex(f *Field, cells []int, ih, iv int, peak float64) (dh, dv float64, ok bool) {
+	if len(cells) < 20 {
 		return 0, 0, false
 	}
-	var m [6][7]float64
+	m := newEquations(10)
 	least, most := Point{H: math.Inf(1), V: math.Inf(1)}, Point{H: math.Inf(-1), V: math.Inf(-1)}
 	for _, i := range cells {
-		x, y := float64(i%f.NH-ih)*f.Step, float64(i/f.NH-iv)*f.Step
-		row := [7]float64{1, x, y, x * x, x * y, y * y, math.Log(soft.Values[i] / peak)}
-		for a := range 6 {
-			for b := range 7 {
-				m[a][b] += row[a] * row[b]
-			}
+		// The light itself, not the smoothed field: smoothing near the cutoff pulls.
+		if f.Values[i] <= 0 {
+			continue
 		}
+		x, y := float64(i%f.NH-ih)*f.Step, float64(i/f.NH-iv)*f.Step
+		m.add([]float64{1, x, y, x * x, x * y, y * y, x * x * x, x * x * y, x * y * y, y * y * y}, math.Log(f.Values[i]/peak), 1)
 		least.H, least.V = math.Min(least.H, x), math.Min(least.V, y)
 		most.H, most.V = math.Max(most.H, x), math.Max(most.V, y)
 	}
-	c, solved := solve6(m)
+	c, solved := m.solve()
 	if !solved {
 		return 0, 0, false
 	}
-	det := 4*c[3]*c[5] - c[4]*c[4]
-	if !(c[3] < 0 && c[5] < 0 && det > 0) {
-		return 0, 0, false
-	}
-	dh, dv = (c[4]*c[2]-2*c[5]*c[1])/det, (c[4]*c[1]-2*c[3]*c[2])/det
-	return dh, dv, dh >= least.H && dh <= most.H && dv >= least.V && dv <= most.V
-}
-
-// solve6 solves six equations by elimination with pivoting.
-func solve6(m [6][7]float64) (c [6]float64, ok bool) {
-	for k := range 6 {
-		p := k
-		for r := k + 1; r < 6; r++ {
-			if math.Abs(m[r][k]) > math.Abs(m[p][k]) {
-				p = r
-			}
+	for range 20 {
+		x, y := dh, dv
+		gx := c[1] + 2*c[3]*x + c[4]*y + 3*c[6]*x*x + 2*c[7]*x*y + c[8]*y*y
+		gy := c[2] + c[4]*x + 2*c[5]*y + c[7]*x*x + 2*c[8]*x*y + 3*c[9]*y*y
+		xx, xy, yy := 2*c[3]+6*c[6]*x+2*c[7]*y, c[4]+2*c[7]*x+2*c[8]*y, 2*c[5]+2*c[8]*x+6*c[9]*y
+		det := xx*yy - xy*xy
+		if !(xx < 0 && yy < 0 && det > 0) {
+			return 0, 0, false
 		}
-		if math.Abs(m[p][k]) < 1e-12 {
-			return c, false
-		}
-		m[k], m[p] = m[p], m[k]
-		for r := range 6 {
-			if r == k {
-				continue
-			}
-			q := m[r][k] / m[k][k]
-			for j := k; j < 7; j++ {
-				m[r][j] -= q * m[k][j]
-			}
+		dh, dv = x-(gx*yy-gy*xy)/det, y-(gy*xx-gx*xy)/det
+		if !(dh >= least.H && dh <= most.H && dv >= least.V && dv <= most.V) {
+			return 0, 0, false
 		}
 	}
-	for k := range 6 {
-		c[k] = m[k][6] / m[k][k]
-	}
-	return c, true
+	return dh, dv, true
 }

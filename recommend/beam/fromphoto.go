@@ -1,0 +1,300 @@
+package beam
+
+import (
+	"errors"
+	"fmt"
+	"image"
+	"math"
+)
+
+// What a photo must be like, in linear light with full scale 1 and in degrees.
+const (
+	// photoFloor is two 8-bit codes above black: under it a code is a matter of
+	// rounding and of the camera's black level.
+	photoFloor = 2.0 / 255 / 12.92
+	leastPeak  = 0.05 // a darker peak was underexposed
+	mostVeil   = 0.40 // darkest part over the peak: more is a lit room or no beam
+	// mostClipped is how much of the beam may be clipped, square degrees.
+	mostClipped = 0.05
+	// exposureSlack is how far two recorded exposures may differ and count as one;
+	// up to exposureMost they are brought together, which linear light allows.
+	exposureSlack = 0.03
+	exposureMost  = 4.0
+)
+
+// FromPhoto scores a beam from a photo of the wall beside the stock beam's.
+//
+// Refused with the reason: clipped highlights, too dark or without contrast,
+// different sizes, exposures far apart, a tilt over 3 degrees, a dark rim along
+// the cutoff as local tone mapping leaves it, and a long exposure that does not
+// follow the short one. Handled: tilt (levelled by the stock cutoff), the fall of
+// light toward a flat wall's edges, lens loss (stated, or half the natural loss),
+// small differences of recorded exposure, room light with an Off photo; without
+// one the doubt it causes widens the band.
+func FromPhoto(in PhotoInput, o Options) (Pattern, Drawing, error) {
+	d, bulb, stock, err := fromPhoto(in, o)
+	if err != nil {
+		return Pattern{}, Drawing{}, err
+	}
+	return d.p, d.drawing(bulb, stock, "relative"), nil
+}
+
+func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
+	fail := func(err error) (*finding, *source, *source, error) { return nil, nil, nil, err }
+	o, err := o.check()
+	if err != nil {
+		return fail(err)
+	}
+	if err := in.check(); err != nil {
+		return fail(err)
+	}
+	var notes []string
+	gain, note, err := exposureGain(in.BulbExposure, in.StockExposure)
+	if err != nil {
+		return fail(err)
+	}
+	if note != "" {
+		notes = append(notes, note)
+	}
+	bulb, stock, err := in.open(o, gain)
+	if err != nil {
+		return fail(err)
+	}
+	tilt, note, err := in.tilt(o, stock)
+	if err != nil {
+		return fail(err)
+	}
+	if note != "" {
+		notes = append(notes, note)
+	}
+	bulb.level(tilt)
+	stock.level(tilt)
+	kernel := -1.0
+	if in.BlurPx != nil {
+		// The pixel's own square and the steps of the scan are one pixel each.
+		kernel = math.Sqrt(*in.BlurPx**in.BlurPx+2.0/12) / in.PxPerDeg
+	}
+	sources := [2]*source{}
+	for i, p := range []*photo{bulb, stock} {
+		sources[i] = &source{field: p.field(), column: p.column, kernel: kernel, floor: p.floor}
+		sources[i].native = func(float64) float64 { return 1 / in.PxPerDeg }
+	}
+	d, err := judge(sources[0], sources[1], o)
+	if err != nil {
+		return fail(err)
+	}
+	if o.Beam != High && rim(sources[0], d.cut) && rim(sources[1], d.before) {
+		return fail(errors.New("both photos have a dark rim above the cutoff that brightens further up, as tone mapping (HDR) leaves it: switch it off and take both again"))
+	}
+	d.p.TiltDeg = &tilt
+	d.p.Notes = append(notes, d.p.Notes...)
+	d.photoNotes(in, sources[0])
+	if in.StockLux != nil {
+		lux := *in.StockLux * *d.p.HotSpot.VsStock
+		d.p.HotSpot.Lux = &lux
+	}
+	if err := d.score(MethodPhoto); err != nil {
+		return fail(err)
+	}
+	return d, sources[0], sources[1], nil
+}
+
+// open reads the pictures into bins and refuses what cannot be measured.
+func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, err error) {
+	t := newTables()
+	side := max(1, int(math.Round(in.PxPerDeg*rasterStep)))
+	read := func(img image.Image, name string) (*binned, error) {
+		b := newPixels(img, t).bin(side)
+		return b, in.checkLight(b, name)
+	}
+	var off *binned
+	if in.Off != nil {
+		off = newPixels(in.Off, t).bin(side)
+		for _, e := range off.light {
+			if e < 0 {
+				return nil, nil, errors.New("the photo with the lamp off is clipped")
+			}
+		}
+	}
+	lens := in.lens()
+	for _, one := range []struct {
+		name string
+		img  image.Image
+		gain float64
+		to   **photo
+	}{{"bulb", in.Bulb, gain, &bulb}, {"stock", in.Stock, 1, &stock}} {
+		b, err := read(one.img, one.name)
+		if err != nil {
+			return nil, nil, err
+		}
+		*one.to = &photo{pix: newPixels(one.img, t), bins: b, off: off, gain: one.gain, floor: photoFloor * one.gain, scale: in.PxPerDeg * 180 / math.Pi,
+			ax: in.AxisX, ay: in.AxisY, kerb: o.kerb(), cos: 1, loss: lens}
+	}
+	if in.LongBulb == nil {
+		return bulb, stock, nil
+	}
+	if off != nil {
+		return nil, nil, errors.New("a longer exposure and a photo with the lamp off cannot be used together")
+	}
+	var ratios [2]float64
+	for i, one := range []struct {
+		name string
+		img  image.Image
+		p    *photo
+	}{{"bulb", in.LongBulb, bulb}, {"stock", in.LongStock, stock}} {
+		long := newPixels(one.img, t).bin(side)
+		if ratios[i], err = merge(one.p.bins, long); err != nil {
+			return nil, nil, fmt.Errorf("longer exposure, %s: %w", one.name, err)
+		}
+		one.p.floor /= ratios[i]
+	}
+	if math.Abs(math.Log(ratios[0]/ratios[1])) > 0.1 {
+		return nil, nil, fmt.Errorf("the longer exposure is %.2f times the first for the bulb and %.2f times for stock: both must be taken alike", ratios[0], ratios[1])
+	}
+	return bulb, stock, nil
+}
+
+// checkLight refuses clipped, dark and flat pictures.
+func (in PhotoInput) checkLight(b *binned, name string) error {
+	bin := float64(b.side) / in.PxPerDeg
+	if area := float64(b.clipped) * bin * bin; area > mostClipped {
+		return fmt.Errorf("%s photo: %.2g square degrees are clipped to white: expose both shorter", name, area)
+	}
+	least, most := math.Inf(1), 0.0
+	for _, e := range b.light {
+		if e >= 0 {
+			least, most = math.Min(least, e), math.Max(most, e)
+		}
+	}
+	switch {
+	case most < leastPeak:
+		return fmt.Errorf("%s photo: its brightest part is %.1f %% of full scale: expose both longer", name, 100*most)
+	case least > mostVeil*most:
+		return fmt.Errorf("%s photo: no contrast, the darkest part has %.0f %% of the brightest: darken the room", name, 100*least/most)
+	}
+	return nil
+}
+
+// lens is the share of light the lens passes at a pixel. Stated: 1 - loss (r/corner)^2.
+// Not stated: cos^2 of the angle from the picture's centre, half of the natural
+// cos^4 loss of a camera beside the lamp, as cameras correct all of it or none.
+func (in PhotoInput) lens() func(x, y float64) float64 {
+	size := in.Bulb.Bounds().Size()
+	cx, cy := float64(size.X-1)/2, float64(size.Y-1)/2
+	if in.Vignette != nil {
+		loss, corner := *in.Vignette, cx*cx+cy*cy
+		return func(x, y float64) float64 { return 1 - loss*((x-cx)*(x-cx)+(y-cy)*(y-cy))/corner }
+	}
+	scale := in.PxPerDeg * 180 / math.Pi
+	return func(x, y float64) float64 {
+		a, b := (x-cx)/scale, (y-cy)/scale
+		return 1 / (1 + a*a + b*b)
+	}
+}
+
+// tilt finds or takes the tilt of the camera.
+func (in PhotoInput) tilt(o Options, stock *photo) (tilt float64, note string, err error) {
+	if in.TiltDeg != nil {
+		// The picture's horizon stands up to the right as seen.
+		return *in.TiltDeg, "", nil
+	}
+	if o.Beam == High {
+		return 0, "a high beam shows no horizon: the camera is taken to be level", nil
+	}
+	found, ok := tiltOf(stock.field(), o.Cutoff, o.Beam == Fog)
+	if !ok {
+		return 0, "no straight cutoff was found in the stock photo: the camera is taken to be level", nil
+	}
+	found *= stock.kerb
+	if math.Abs(found) > MostTiltDeg {
+		return 0, "", fmt.Errorf("the stock cutoff is tilted by %.1f degrees: level the camera to within %g", found, MostTiltDeg)
+	}
+	return found, "", nil
+}
+
+// merge replaces the dark part of a picture by a longer exposure, and returns how
+// much longer it was. The two must agree wherever both are valid: camera tone
+// curves that are not sRGB, and tone mapping, make the ratio depend on the level.
+func merge(short, long *binned) (float64, error) {
+	const least, most, dark = 0.01, 0.45, 0.05
+	bands := [3][]float64{}
+	for i, e := range short.light {
+		l := long.light[i]
+		if e < least || e > most || l < 0 || l > 0.9 {
+			continue
+		}
+		k := 0
+		switch {
+		case e > 0.12:
+			k = 2
+		case e > 0.035:
+			k = 1
+		}
+		bands[k] = append(bands[k], l/e)
+	}
+	var medians []float64
+	for _, b := range bands {
+		if len(b) >= 20 {
+			medians = append(medians, median(b))
+		}
+	}
+	if len(medians) == 0 {
+		return 0, errors.New("it shares too little with the first: two to eight times the exposure is right")
+	}
+	low, high := medians[0], medians[0]
+	for _, m := range medians {
+		low, high = math.Min(low, m), math.Max(high, m)
+	}
+	ratio := medians[0]
+	if ratio < 1.3 {
+		return 0, fmt.Errorf("it is only %.2f times the first: two to eight times is right", ratio)
+	}
+	if high > 1.12*low {
+		return 0, fmt.Errorf("it is %.2f times the first in one part and %.2f times in another: the camera bends the tones (HDR, automatic contrast, or a profile other than sRGB)", low, high)
+	}
+	for i, e := range short.light {
+		if l := long.light[i]; e >= 0 && e < 2*dark && l >= 0 {
+			w := clamp01((2*dark - e) / dark)
+			short.light[i] = w*l/ratio + (1-w)*e
+		}
+	}
+	return ratio, nil
+}
+
+// rim says whether a scan has a dark rim just above the cutoff and then brightens:
+// light above a cutoff falls away, unless local tone mapping darkened the side of
+// the edge that lies next to the bright one.
+func rim(s *source, c cutoffFound) bool {
+	if !c.found {
+		return false
+	}
+	rims, seen := 0, 0
+	for _, h := range []float64{-5, -4, -3, -2, 2, 3, 4} {
+		ih := int(math.Round((h - s.field.H0) / s.field.Step))
+		if ih < 0 || ih >= s.field.NH {
+			continue
+		}
+		near, far := math.Inf(1), 0.0
+		n := 0
+		for iv := range s.field.NV {
+			e := s.soft.value(ih, iv)
+			if e < 0 {
+				continue
+			}
+			switch up := s.field.V(iv) - c.v - math.Max(0, math.Min(1.5, h)); {
+			case up > 0.2 && up < 1.8:
+				near = math.Min(near, e)
+			case up > 3:
+				far, n = far+e, n+1
+			}
+		}
+		if n < 5 || math.IsInf(near, 1) {
+			continue
+		}
+		seen++
+		if near > photoFloor && far/float64(n) > 1.3*near {
+			rims++
+		}
+	}
+	return seen >= 3 && rims*3 >= seen*2
+}
