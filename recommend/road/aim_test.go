@@ -106,6 +106,9 @@ func TestAimPlate(t *testing.T) {
 	}
 	near(t, "quarter degree at 10 m", *plan.ToleranceMM, 43.6, 0.1)
 	near(t, "inspection", plan.InspectionMM.Most, 275, 1e-9)
+	if !containsText(plan.Steps, "Mark the drop") || containsText(plan.Steps, "limits") {
+		t.Errorf("the plate gives a mark: %q", plan.Steps)
+	}
 	if !containsText(plan.Notes, "inside") {
 		t.Errorf("12 cm is inside what GB lets pass: %q", plan.Notes)
 	}
@@ -125,9 +128,19 @@ func TestAimPlace(t *testing.T) {
 		if plan.From != FromPlace || plan.TargetMM != nil || !containsText(plan.Notes, "limits of a test") {
 			t.Errorf("limits are no target: %+v", plan)
 		}
+		near(t, "inspection least", plan.InspectionMM.Least, c.least, 1e-9)
+		near(t, "inspection most", plan.InspectionMM.Most, c.most, 1e-9)
+		if !containsText(plan.Steps, "Mark the two limits") || !containsText(plan.Steps, "onto its tape") {
+			t.Errorf("the tape says where, between the limits: %q", plan.Steps)
+		}
 	}
 	if plan := aim(t, AimInput{Where: "DE-BY"}); plan.From != FromPlace || *plan.TargetMM != 100 {
 		t.Errorf("a region takes its country's rule: %+v", plan)
+	} else if !containsText(plan.Notes, "No rule of DE-BY itself") {
+		t.Errorf("and says so: %q", plan.Notes)
+	}
+	if plan := aim(t, AimInput{Where: "de"}); containsText(plan.Notes, "No rule of") {
+		t.Errorf("a place with its own rule: %q", plan.Notes)
 	}
 	if plan := aim(t, AimInput{Where: "GB", Marking: MarkingVOR}); !containsText(plan.Notes, "outside") {
 		t.Errorf("a level cutoff fails in GB: %q", plan.Notes)

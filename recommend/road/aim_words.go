@@ -1,12 +1,19 @@
 package road
 
-import "stillbright/data"
+import (
+	"slices"
+
+	"stillbright/data"
+)
 
 // note adds what limits the figure, each only where it applies.
 func (p *AimPlan) note(in AimInput, beam string, rule *data.AimRule) {
 	add := func(text string) { p.Notes = append(p.Notes, text) }
 	if p.From == FromNone && beam != data.BeamHigh {
 		add("Look for a plate with a percent figure on the lamp or under the bonnet, and for VOL, VOR or an E in a circle on the lens.")
+	}
+	if code := places(in.Where)[0]; rule != nil && p.From == FromPlace && !slices.Contains(rule.Places, code) {
+		add("No rule of " + code + " itself is on file; this is its country's. Ask there.")
 	}
 	if rule != nil && rule.HeightOf == "lower_edge" {
 		add("The rule counts the height of the lamp's lower edge; the height given is the lamp centre.")

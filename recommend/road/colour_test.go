@@ -140,6 +140,11 @@ func TestWhiteCorners(t *testing.T) {
 			t.Errorf("%v should not be white", out)
 		}
 	}
+	for _, edge := range []Chromaticity{{0.310, 0.33}, {0.500, 0.40}, {0.47, 0.440}, {0.47, 0.382}} {
+		if !white.Inside(edge) {
+			t.Errorf("%v is on the boundary, which is white", edge)
+		}
+	}
 	if white.Inside(Chromaticity{math.NaN(), 0.33}) || white.Inside(Chromaticity{0.33, math.NaN()}) {
 		t.Error("NaN is white")
 	}

@@ -83,6 +83,8 @@ func TestGlareOfOneFigure(t *testing.T) {
 	}
 	near(t, "50 m", list[1].Lux, 0.28, 0.005)
 	near(t, "60 m", list[2].Lux, 0.19, 0.005)
+	near(t, "50 m, exact", list[1].Lux, 700/(50*50+3.5*3.5), 1e-12)
+	near(t, "toward the eye", list[1].HDeg, -degrees(math.Atan(3.5/50)), 1e-12)
 	in.Field = Uniform(1080)
 	near(t, "2,160 cd", glare(t, in)[2].Lux, 0.6, 0.005)
 	if got := glare(t, in)[2]; got.Over {
