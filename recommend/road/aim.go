@@ -108,8 +108,8 @@ type AimPlan struct {
 //
 //	drop = D tan(dip) = D pct / 100
 //
-// in the unit of the distance D (above 0 to 10^6); dip in degrees (-6 to 6; upward
-// is negative). The same formula gives sideways places on a wall. Source: geometry
+// in the unit of the distance D (0 to 10^6); dip in degrees (-45 to 45; upward is
+// negative). The same formula gives sideways places on a wall. Source: geometry
 // [computed].
 func DropAt(distance, dipDeg float64) (float64, error) {
 	err := firstError(
