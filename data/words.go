@@ -14,7 +14,7 @@ type Section map[string][]string
 type Words struct {
 	Sizes       Section `yaml:"sizes" doc:"canonical bulb size: names and spellings that stand for it anywhere"`
 	LooseSizes  Section `yaml:"loose_sizes" doc:"canonical bulb size: numbers that stand for it only beside a word for a bulb or a lamp"`
-	DualSizes   Section `yaml:"dual_sizes" doc:"both: sizes of which one bulb serves low and high beam"`
+	SizeUse     Section `yaml:"size_use" doc:"both: sizes of which one bulb serves low and high beam; fog: sizes that are made for fog lamps"`
 	Beams       Section `yaml:"beams" doc:"low, high, fog, both: phrases that mean the beam anywhere"`
 	NearBeams   Section `yaml:"near_beams" doc:"low, high, fog, both: words that mean the beam only beside a bulb size"`
 	Housings    Section `yaml:"housings" doc:"projector, reflector; unknown: the asker does not know"`
@@ -23,7 +23,8 @@ type Words struct {
 	ClimateOf   Section `yaml:"climate_of" doc:"hot, cold: place codes whose climate is plain from the name"`
 	Places      Section `yaml:"places" doc:"ISO 3166 code (or EU): names of the place, and of national schemes"`
 	ShortPlaces Section `yaml:"short_places" doc:"ISO 3166 code: short names that need a word such as 'in' or 'northern' before them"`
-	PlaceLeads  Section `yaml:"place_leads" doc:"lead: words before a short name; direction: words before any short name"`
+	Demonyms    Section `yaml:"demonyms" doc:"ISO 3166 code: adjectives of the place, which count before a word for its roads, law or weather"`
+	PlaceLeads  Section `yaml:"place_leads" doc:"lead: words before a short name; direction: words before any short name; nation: words after an adjective"`
 	Currencies  Section `yaml:"currencies" doc:"ISO 4217 code: words and signs; unsaid: words for money without a currency"`
 	MoneyWords  Section `yaml:"money_words" doc:"slang for an amount, written 'amount code': tenner is '10 GBP'"`
 	Per         Section `yaml:"per" doc:"each, pair, all: what a price is for; together: said of the whole without a count"`
@@ -45,8 +46,8 @@ type Words struct {
 // sections lists the tables of w in a fixed order.
 func (w *Words) sections() []*Section {
 	return []*Section{
-		&w.Sizes, &w.LooseSizes, &w.DualSizes, &w.Beams, &w.NearBeams, &w.Housings, &w.Driving, &w.Climate, &w.ClimateOf,
-		&w.Places, &w.ShortPlaces, &w.PlaceLeads, &w.Currencies, &w.MoneyWords, &w.Per, &w.Budget, &w.Numbers, &w.Units, &w.Room,
+		&w.Sizes, &w.LooseSizes, &w.SizeUse, &w.Beams, &w.NearBeams, &w.Housings, &w.Driving, &w.Climate, &w.ClimateOf,
+		&w.Places, &w.ShortPlaces, &w.Demonyms, &w.PlaceLeads, &w.Currencies, &w.MoneyWords, &w.Per, &w.Budget, &w.Numbers, &w.Units, &w.Room,
 		&w.Canbus, &w.Driver, &w.PlugAndPlay, &w.Trip, &w.Colour, &w.Asks, &w.Topics, &w.Negation, &w.Spelling,
 	}
 }

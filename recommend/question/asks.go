@@ -20,12 +20,18 @@ func (r *reading) readAsks() {
 	for a := range asks {
 		most, more := 0, 0
 		for _, m := range r.found[slotAsk+slot(a)] {
+			if a == askFlicker && r.negated(m.from, 3) { // "no flicker please" is a wish
+				continue
+			}
 			if _, weight := askWeight(m.value); weight > most {
 				most = weight
 			}
 			more++
 		}
-		weights[a] = most + min(more, 3)
+		if most >= 5 {
+			most += min(more, 3)
+		}
+		weights[a] = most
 	}
 	r.addEvidence(weights)
 	order := make([]int, 0, len(asks))
@@ -43,13 +49,16 @@ func (r *reading) readAsks() {
 	}
 }
 
+// explicit is the weight from which a phrase asks outright.
+const explicit = 12
+
 // Places of the asks in Asks.
 const (
 	askPick = iota
 	askFit
 	askCompare
-	_ // law
-	_ // flicker
+	askLaw
+	askFlicker
 	_ // aim
 	_ // pattern
 	askSize
@@ -58,37 +67,100 @@ const (
 
 // addEvidence adds to the weights what the slots say about the ask.
 func (r *reading) addEvidence(weights []int) {
+	pick := 0
 	for _, l := range r.out.Lamps {
 		if l.Size != "" || l.Housing != "" {
-			weights[askPick] += 4
+			pick = 4
 			break
 		}
 	}
 	if r.out.Budget != nil {
-		weights[askPick] += 4
+		pick += 6
 	}
 	if len(r.out.Driving) > 0 || r.out.TripMin != nil {
-		weights[askPick] += 2
+		pick += 2
 	}
 	if r.out.Driver != "" || r.out.PlugAndPlay != nil || r.out.Canbus != nil || r.out.CCTK != nil {
-		weights[askPick] += 2
+		pick += 2
 	}
+	if weights[askPick] >= explicit {
+		pick /= 2
+	} else if r.anyQuestion() && r.out.Where != "" && r.out.Budget == nil && r.out.TripMin == nil && len(r.out.Driving) == 0 {
+		weights[askLaw] += 6
+	}
+	if r.needs() >= 2 {
+		pick += 6
+	}
+	weights[askPick] += pick
 	if r.out.RearClearanceMM != nil {
 		weights[askFit] += 8
+	}
+	if (r.out.Driver != "" || r.out.PlugAndPlay != nil) && r.out.RearClearanceMM == nil {
+		weights[askFit] -= 5
+	}
+	if r.out.Canbus == nil && r.has(slotCanbus, "topic") || r.out.PlugAndPlay == nil && r.has(slotPlug, "topic") {
+		weights[askFit] += explicit
+	}
+	if r.has(slotDriver, "topic") {
+		weights[askCompare] += explicit
 	}
 	if r.yesNo() {
 		weights[askOther] = max(weights[askOther], 7)
 	}
-	if r.sizesCompared() {
+	if r.sizesCompared() || r.sizeOrSize() && weights[askCompare] < 8 {
 		weights[askSize] = max(weights[askSize]+8, 18)
 	}
 	if r.has(slotHousing, "unknown") {
 		weights[askCompare] = 0
-		weights[askOther] += 12
 	}
 	if r.unitTwice("K") || r.unitTwice("W") || r.unitTwice("lm") {
 		weights[askCompare] += 12
 	}
+}
+
+// housingSaid says whether any lamp has its housing.
+func (r *reading) housingSaid() bool {
+	for _, l := range r.out.Lamps {
+		if l.Housing != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// anyQuestion says whether a question mark stands anywhere.
+func (r *reading) anyQuestion() bool {
+	for i := range r.toks {
+		if r.toks[i].question {
+			return true
+		}
+	}
+	return false
+}
+
+// sizeOrSize says whether two sizes stand as a choice: "H11 or H8?", "HB2 = 9003?"
+func (r *reading) sizeOrSize() bool {
+	for i := 1; i < len(r.sizes); i++ {
+		a, b := r.sizes[i-1], r.sizes[i]
+		if r.joined(a.from, a.to) != r.joined(b.from, b.to) && b.from-a.to == 1 && r.isAny(a.to, "or", "=") && (r.asked(a.from) || a.size == b.size) {
+			return true
+		}
+	}
+	return false
+}
+
+// needs counts what the asker says of the need beyond the lamp: someone who tells much wants a bulb.
+func (r *reading) needs() int {
+	n := 0
+	for _, said := range []bool{
+		r.out.Budget != nil, len(r.out.Driving) > 0, r.out.TripMin != nil, r.out.Canbus != nil, r.out.Driver != "",
+		r.housingSaid(), r.out.PlugAndPlay != nil, r.out.CCTK != nil, r.out.Climate != "", r.out.SpeedKmh != nil,
+	} {
+		if said {
+			n++
+		}
+	}
+	return n
 }
 
 // yesNo says whether the question opens like one that is answered yes, no or because.
@@ -99,7 +171,10 @@ func (r *reading) yesNo() bool {
 			!r.isAny(i+1, "a", "an", "about") && r.asked(i) {
 			return true
 		}
-		start = r.toks[i].kind == stop || start && (r.toks[i].kind == comma || r.isAny(i, "hi", "hello", "hey", "so", "and", "but", "ok", "question"))
+		if start && r.isAny(i, "what", "whats", "which", "where") && r.asked(i) && r.near(slotTopic, "light", i, i+1, 3) == nil {
+			return true
+		}
+		start = r.toks[i].kind == stop || r.toks[i].kind == comma || start && (r.isAny(i, "hi", "hello", "hey", "so", "and", "but", "ok", "question"))
 	}
 	return false
 }

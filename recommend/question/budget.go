@@ -35,8 +35,25 @@ func (r *reading) readBudget() {
 		return
 	}
 	b := &Budget{Amount: best.value, Currency: Name(best.currency), Per: Name(r.perOf(best))}
+	if b.Currency == "" {
+		b.Currency = r.onlyCurrency()
+	}
 	r.out.Budget = b
 	r.keep("budget", best.from, best.to)
+}
+
+// onlyCurrency is the one currency named with other amounts: "spent 25 quid before, now up to 70".
+func (r *reading) onlyCurrency() Name {
+	only := ""
+	for i := range r.quantities {
+		if c := r.quantities[i].currency; c != "" {
+			if only != "" && only != c {
+				return ""
+			}
+			only = c
+		}
+	}
+	return Name(only)
 }
 
 // amountRole says what a quantity is in the question: limit, neutral, price (of something else), or "" for no money.
@@ -46,6 +63,9 @@ func (r *reading) amountRole(q *quantity) string {
 	}
 	limit := r.limitNear(q)
 	if q.unit == "" {
+		if r.toks[q.from].joint == glued || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
+			return ""
+		}
 		if !limit || q.value < leastBare || q.value >= 1900 && q.value <= 2040 || !r.bareAmount(q) {
 			return ""
 		}
@@ -76,6 +96,9 @@ func (r *reading) nearestBudget(q *quantity, value string) *match {
 	reach := limitReach
 	if q.unit == "" {
 		reach = 3
+		if per := r.at(slotPer, q.to); per != nil { // "100 for the pair is my ceiling"
+			reach += per.to - per.from
+		}
 	}
 	return r.near(slotBudget, value, q.from, q.to, reach)
 }
@@ -125,7 +148,7 @@ func (r *reading) perOf(q *quantity) string {
 			gap += 3
 			reach = perReach + 8
 			if m.value == "each" {
-				reach = 5
+				reach = 4
 			}
 		}
 		if gap < least && gap <= reach {

@@ -6,6 +6,9 @@ const (
 	mostRoom  = 300
 )
 
+// sureRoom is the score from which a length is surely one behind the lamp.
+const sureRoom = 12
+
 // readClearance reads the room that the asker measured behind a lamp.
 func (r *reading) readClearance() {
 	var best *quantity
@@ -16,7 +19,12 @@ func (r *reading) readClearance() {
 		if scale == 0 || q.low*scale < leastRoom || q.low*scale > mostRoom {
 			continue
 		}
-		if score := r.roomScore(q); score > bestScore {
+		score := r.roomScore(q)
+		if best != nil && score >= sureRoom && bestScore >= sureRoom { // two measures: the tighter one counts
+			if q.low*scale < best.low*millimetres(best.unit) {
+				best, bestScore = q, score
+			}
+		} else if score > bestScore {
 			best, bestScore = q, score
 		}
 	}
@@ -41,8 +49,7 @@ func millimetres(unit string) float64 {
 
 // roomScore says how surely a length is the room behind the lamp; 0 or less: it is not.
 func (r *reading) roomScore(q *quantity) int {
-	behind := r.near(slotRoom, "behind", q.from, q.to, 8)
-	other := r.near(slotRoom, "other", q.from, q.to, 4)
+	behind, other := r.roomWord(q, "behind", 8), r.roomWord(q, "other", 4)
 	score := 5
 	if behind != nil {
 		score += 10 - r.gap(behind, q)
@@ -57,4 +64,19 @@ func (r *reading) roomScore(q *quantity) int {
 		return 0
 	}
 	return score
+}
+
+// roomWord gives the nearest word of the room table within reach that is not nearer to another length.
+func (r *reading) roomWord(q *quantity, value string, reach int) *match {
+	m := r.near(slotRoom, value, q.from, q.to, reach)
+	if m == nil {
+		return nil
+	}
+	for i := range r.quantities {
+		o := &r.quantities[i]
+		if o != q && (millimetres(o.unit) > 0 || o.unit == "ft") && r.gap(m, o) < r.gap(m, q) {
+			return nil
+		}
+	}
+	return m
 }

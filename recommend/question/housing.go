@@ -76,10 +76,17 @@ func (r *reading) addHousings(lamps []lampAt) []lampAt {
 		}
 		return lamps
 	}
+	if split, ok := r.splitByHousing(lamps, stated); ok {
+		return split
+	}
 	if len(lamps) == 1 {
 		if h, ok := r.ownHousing(stated, same); ok {
 			setHousing(&lamps[0], h)
 		}
+		return lamps
+	}
+	if rest := r.housingsByBeam(lamps, stated); len(rest) < len(stated) {
+		r.pairHousings(lamps, rest)
 		return lamps
 	}
 	if same && (len(stated) >= len(lamps) || len(stated) == 1 && r.saidOfAll(lamps, stated[0])) {
@@ -99,6 +106,75 @@ func setHousing(l *lampAt, h housed) {
 	if h.to >= l.from && h.from <= l.to || h.from-l.to < 8 && l.from-h.to < 8 {
 		l.from, l.to = min(l.from, h.from), max(l.to, h.to)
 	}
+}
+
+// beamBeside gives the beam that is named directly before or after a housing: "dip is projector", "reflector mains".
+func (r *reading) beamBeside(h housed) string {
+	small := func(k int) bool { return r.isAny(k, "is", "are", "the", "in", "for", "a", "being", "beam") }
+	beam := func(k int) string {
+		if k < 0 || k >= len(r.toks) || r.toks[k].clause != r.toks[h.from].clause {
+			return ""
+		}
+		for _, s := range []slot{slotBeam, slotNearBeam} {
+			if m := r.covers(s, k); m != nil && (m.value == "low" || m.value == "high" || m.value == "fog") {
+				return m.value
+			}
+		}
+		return ""
+	}
+	before, after := h.from-1, h.to
+	for small(before) && before > h.from-3 {
+		before--
+	}
+	if b := beam(before); b != "" {
+		return b
+	}
+	for small(after) && after < h.to+1 {
+		after++
+	}
+	return beam(after)
+}
+
+// housingsByBeam gives housings that name their beam to the lamps of that beam, when two or more do; it returns the rest.
+func (r *reading) housingsByBeam(lamps []lampAt, stated []housed) []housed {
+	var rest []housed
+	owner := make([]int, len(stated))
+	named := 0
+	for k, h := range stated {
+		owner[k] = -1
+		for i, l := range lamps {
+			if b := r.beamBeside(h); b != "" && l.Beam == Name(b) {
+				owner[k] = i
+			}
+		}
+		if owner[k] >= 0 {
+			named++
+		}
+	}
+	if named < 2 || named < len(stated) {
+		return stated
+	}
+	for k, h := range stated {
+		setHousing(&lamps[owner[k]], h)
+	}
+	return rest
+}
+
+// splitByHousing makes two lamps of one size whose housings are told apart by beam only: "dip is projector, main is
+// reflector, both H7".
+func (r *reading) splitByHousing(lamps []lampAt, stated []housed) ([]lampAt, bool) {
+	if len(lamps) != 1 || len(stated) != 2 || lamps[0].Beam != "" || r.words.dual[string(lamps[0].Size)] {
+		return lamps, false
+	}
+	first, second := r.beamBeside(stated[0]), r.beamBeside(stated[1])
+	if first == "" || second == "" || first == second {
+		return lamps, false
+	}
+	a, b := lamps[0], lamps[0]
+	a.Beam, b.Beam = Name(first), Name(second)
+	setHousing(&a, stated[0])
+	setHousing(&b, stated[1])
+	return []lampAt{a, b}, true
 }
 
 // ownHousing chooses the housing of the only lamp: all say the same, or one is said of the asker's own car.
@@ -146,6 +222,9 @@ func (r *reading) saidOfAll(lamps []lampAt, h housed) bool {
 	}
 	if h.from >= last.to {
 		apart := r.toks[h.from].clause != r.toks[last.to-1].clause || r.between(last.to, h.from, "with", "and", "in")
+		if !apart && last.Beam != "fog" && !r.between(first.to, last.from, ",", ".", ";", ":") {
+			return true // "H1 low + H1 high reflector"
+		}
 		return apart || last.Beam != "fog" && (r.plural(h) || r.isAny(h.to, "housing", "housings", "headlights", "headlamps", "lights"))
 	}
 	return false

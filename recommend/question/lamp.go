@@ -88,7 +88,7 @@ func (r *reading) besideSize(m match) bool {
 		}
 		small := true
 		for k := from; k < to && small; k++ {
-			small = r.smallWord(k)
+			small = r.smallWord(k) || r.covers(slotHousing, k) != nil
 		}
 		if small && !(m.value == "high" && r.is(m.from, "hi") && r.opens(m.from)) {
 			return true
@@ -177,6 +177,9 @@ func beamLamps(beams []mark) []lampAt {
 // shareParallel turns "9006/9005 low/high" into a beam for each size: as many sizes as beams, all sizes before all
 // beams or after them. The beam of the pair phrase is taken from its first word.
 func (r *reading) shareParallel(marks []mark) {
+	for i := 0; i+3 < len(marks); i++ {
+		r.shareInOrder(marks[i : i+4])
+	}
 	for i := 0; i+2 < len(marks); i++ {
 		a, b, c := &marks[i], &marks[i+1], &marks[i+2]
 		var first, second, pair *mark
@@ -197,11 +200,37 @@ func (r *reading) shareParallel(marks []mark) {
 		case 'h', 'm', 'f':
 			beams = [2]string{"high", "low"}
 		}
-		if first.size == "HB3" && second.size == "HB4" && beams[0] == "low" || first.size == "HB4" && second.size == "HB3" && beams[0] == "high" {
+		if unusual(first.size, second.size, beams[0]) {
 			pair.beam = "" // the usual places are the other way round: the order was not meant
 			continue
 		}
 		first.beam, second.beam, pair.beam = beams[0], beams[1], ""
+	}
+}
+
+// unusual says whether two sizes would stand the other way round than they nearly always do: HB3 is high beam, HB4 low.
+func unusual(first, second, firstBeam string) bool {
+	return first == "HB3" && second == "HB4" && firstBeam == "low" || first == "HB4" && second == "HB3" && firstBeam == "high"
+}
+
+// shareInOrder gives two beams to two sizes that stand next to each other before or after them:
+// "LED on low, halogen on high, 9006/9005".
+func (r *reading) shareInOrder(m []mark) {
+	sizes, beams := m[:2], m[2:]
+	if m[0].size == "" {
+		sizes, beams = beams, sizes
+	}
+	for k := range 2 {
+		if sizes[k].size == "" || sizes[k].beam != "" || beams[k].size != "" || beams[k].beam != "low" && beams[k].beam != "high" {
+			return
+		}
+	}
+	if beams[0].beam == beams[1].beam || sizes[0].size == sizes[1].size || sizes[1].from-sizes[0].to > 1 ||
+		beams[1].from-beams[0].to > 6 || unusual(sizes[0].size, sizes[1].size, beams[0].beam) {
+		return
+	}
+	for k := range 2 {
+		sizes[k].beam, beams[k].beam = beams[k].beam, ""
 	}
 }
 
@@ -318,6 +347,9 @@ func (r *reading) spareBeams(lamps []lampAt, left []mark) []lampAt {
 		high = high || m.beam == "high" || m.beam == "pair"
 		fog = fog || m.beam == "fog"
 		both = both || m.beam == "both"
+	}
+	if fog && r.words.fog[string(l.Size)] {
+		low, high, both = false, false, false
 	}
 	low, high = low || l.Beam == "low", high || l.Beam == "high"
 	switch {

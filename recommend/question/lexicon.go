@@ -22,6 +22,7 @@ const (
 	slotClimate
 	slotPlace
 	slotShortPlace
+	slotDemonym
 	slotPlaceLead
 	slotCurrency
 	slotMoneyWord
@@ -58,7 +59,8 @@ type lexicon struct {
 	guarded  map[string]bool
 	sizes    map[string]string
 	loose    map[string]string
-	dual     map[string]bool
+	dual     map[string]bool // sizes of one bulb for low and high
+	fog      map[string]bool // sizes made for fog lamps
 	numbers  map[string]float64
 	climate  map[string]string // by place code
 	sections []section
@@ -82,7 +84,8 @@ func phraseSections(w data.Words) []section {
 		{"climate", slotClimate, w.Climate, []string{"hot", "mild", "cold", "weather", "none"}},
 		{"places", slotPlace, w.Places, nil},
 		{"short_places", slotShortPlace, w.ShortPlaces, nil},
-		{"place_leads", slotPlaceLead, w.PlaceLeads, []string{"lead", "direction"}},
+		{"demonyms", slotDemonym, w.Demonyms, nil},
+		{"place_leads", slotPlaceLead, w.PlaceLeads, []string{"lead", "direction", "nation"}},
 		{"currencies", slotCurrency, w.Currencies, nil},
 		{"money_words", slotMoneyWord, w.MoneyWords, nil},
 		{"per", slotPer, w.Per, []string{"each", "pair", "all", "together", "none"}},
@@ -90,7 +93,7 @@ func phraseSections(w data.Words) []section {
 		{"units", slotUnit, w.Units, nil},
 		{"room", slotRoom, w.Room, []string{"behind", "other", "none"}},
 		{"canbus", slotCanbus, w.Canbus, []string{"true", "false", "topic", "none"}},
-		{"driver", slotDriver, w.Driver, []string{"internal", "inline", "external", "any", "topic", "none"}},
+		{"driver", slotDriver, w.Driver, []string{"internal", "inline", "external", "any", "no_box", "topic", "none"}},
 		{"plug_and_play", slotPlug, w.PlugAndPlay, []string{"true", "false", "topic", "none"}},
 		{"trip", slotTrip, w.Trip, []string{"drive", "each_way", "both_ways", "next_stage", "other", "none"}},
 		{"colour", slotColour, w.Colour, []string{"wish", "topic", "other", "none"}},
@@ -111,7 +114,7 @@ func build(words data.Words) (*lexicon, error) {
 	l := &lexicon{
 		root: &node{}, first: map[int32][]*node{}, words: map[string]int32{}, stems: map[string]int32{}, shortest: 1 << 10,
 		slips: map[uint64][]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
-		dual: map[string]bool{}, numbers: map[string]float64{}, climate: map[string]string{},
+		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[string]float64{}, climate: map[string]string{},
 	}
 	var faults []error
 	for _, s := range phraseSections(words) {
@@ -161,8 +164,11 @@ func (l *lexicon) addTables(words data.Words) []error {
 	for _, value := range sorted(words.Sizes) {
 		l.sizes[strings.ToLower(value)] = value
 	}
-	for _, size := range words.DualSizes["both"] {
+	for _, size := range words.SizeUse["both"] {
 		l.dual[size] = true
+	}
+	for _, size := range words.SizeUse["fog"] {
+		l.fog[size] = true
 	}
 	for _, digits := range sorted(words.Numbers) {
 		v, err := strconv.ParseFloat(digits, 64)

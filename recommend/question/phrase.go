@@ -122,9 +122,21 @@ func (f *finder) walk(n *node, i int) {
 		f.all(n.gap, i+skip)
 	}
 	t := &f.toks[i]
+	if t.kind == comma && t.text == ":" { // "roads: country"
+		if i+1 < len(f.toks) && f.toks[i+1].kind <= number {
+			f.next(n, i+1)
+		}
+		return
+	}
 	if t.kind == comma || t.kind == stop {
 		return
 	}
+	f.next(n, i)
+}
+
+// next follows the edges for token i.
+func (f *finder) next(n *node, i int) {
+	t := &f.toks[i]
 	if t.kind == number {
 		f.all(n.number, i+1)
 	}

@@ -18,10 +18,15 @@ func (r *reading) readPlace() {
 		}
 	}
 	for _, m := range r.found[slotShortPlace] {
-		if lead := r.endsAt(slotPlaceLead, m.from-1); lead != nil && !r.overlaps(slotPlace, m) && !r.overlaps(slotUnit, m) {
+		if lead := r.endsAt(slotPlaceLead, m.from-1); lead != nil && lead.value != "nation" && !r.overlaps(slotPlace, m) && !r.overlaps(slotUnit, m) {
 			if code, full := strings.CutSuffix(m.value, " direction"); !full || lead.value == "direction" {
 				all = append(all, r.place(match{code, m.from, m.to}))
 			}
+		}
+	}
+	for _, m := range r.found[slotDemonym] {
+		if after := r.at(slotPlaceLead, m.to); after != nil && after.value == "nation" && !r.overlaps(slotPlace, m) {
+			all = append(all, r.place(m))
 		}
 	}
 	best, ok := narrow(all)
@@ -88,7 +93,7 @@ func (r *reading) readClimate() {
 		}
 	}
 	for _, m := range r.found[slotClimate] {
-		if m.value != "none" && m.value != "weather" && !r.negated(m.from, 3) && !r.general(m) {
+		if m.value != "none" && m.value != "weather" && !r.negated(m.from, 3) && !r.general(m.from) {
 			say(m.value, m.from, m.to)
 		}
 	}
@@ -116,25 +121,6 @@ func (r *reading) readClimate() {
 		r.out.Climate = Name(climate)
 		r.keep("climate", from, to)
 	}
-}
-
-// general says whether a phrase stands in a question about anybody's car: "does cold weather hurt LED bulbs?"
-func (r *reading) general(m match) bool {
-	sentence := r.toks[m.from].sentence
-	first, own := -1, false
-	asked := false
-	for i := range r.toks {
-		t := &r.toks[i]
-		if t.sentence != sentence {
-			continue
-		}
-		if first < 0 && t.kind == word {
-			first = i
-		}
-		asked = asked || t.question
-		own = own || r.isAny(i, "here", "my", "our", "we", "i", "im", "ive", "us", "mine", "me", "where", "live", "get", "gets")
-	}
-	return asked && !own && r.isAny(first, "do", "does", "did", "will", "is", "are", "can", "would", "how", "why")
 }
 
 // airTemperature gives the temperature of the air in degrees Celsius that a number states, if it does.

@@ -188,7 +188,7 @@ func (r *reading) unitFits(q *quantity, m *match) bool {
 		return n >= len(r.toks) || r.toks[n].kind == stop || r.toks[n].kind == comma ||
 			r.isAny(n, "of", "behind", "deep", "clearance", "room", "space", "between", "from", "max", "at", "enough", "total", "gap")
 	case "c", "f":
-		return touching
+		return touching || q.value >= 25 || q.value < 0
 	case "k":
 		return touching || q.value >= 1000
 	}
@@ -209,7 +209,7 @@ func (r *reading) unitAlone(i int) (quantity, bool) {
 	}
 	if !article {
 		_, _, half := r.fractionWords(m.to)
-		if each := r.at(slotTrip, m.to); !half && (each == nil || each.value != "each_way") {
+		if way := r.at(slotTrip, m.to); !half && (way == nil || way.value != "each_way" && way.value != "drive") {
 			return q, false
 		}
 		if i > 0 && r.toks[i-1].kind == number {

@@ -145,5 +145,27 @@ func (r *reading) has(s slot, value string) bool {
 	return false
 }
 
+// general says whether token at stands in a question about anybody's car: "does cold weather hurt LED bulbs?"
+func (r *reading) general(at int) bool {
+	sentence := r.toks[at].sentence
+	first, asked := -1, false
+	for i := range r.toks {
+		t := &r.toks[i]
+		if t.sentence != sentence {
+			continue
+		}
+		if first < 0 && t.kind == word {
+			first = i
+		}
+		asked = asked || t.question
+		if r.isAny(i, "here", "my", "our", "we", "im", "ive", "us", "mine", "me", "where", "live", "want", "wants") ||
+			r.is(i, "i") && !r.is(i+1, "need") && !r.is(i+1, "have") {
+			return false
+		}
+	}
+	return asked && r.isAny(first, "do", "does", "did", "will", "is", "are", "can", "would", "how", "why") &&
+		!r.isAny(first+1, "there", "you", "anyone", "anybody", "any")
+}
+
 // plain makes a pointer to a value.
 func plain[T any](v T) *T { return &v }

@@ -100,11 +100,15 @@ func split(f folded) []token {
 		case b == ' ':
 			between = spaced
 			i++
+		case b == '/' && i+1 < len(s) && s[i+1] == '/':
+			add(token{kind: comma, text: ","}, i, i+2)
+			clause++
+			i += 2
 		case b == ',' || b == ':' || b == '(' || b == ')' || b == '[' || b == ']':
 			add(token{kind: comma, text: s[i : i+1]}, i, i+1)
 			clause++
 			i++
-		case b == '?' || b == '!' || b == ';' || b == '\n' || b == '.':
+		case b == '?' || b == '!' || b == ';' || b == '|' || b == '\n' || b == '.':
 			if b == '.' && len(toks) > 0 && strings.Contains(shortForms, " "+toks[len(toks)-1].text+" ") && toks[len(toks)-1].kind == word {
 				between = spaced
 				i++

@@ -138,5 +138,5 @@ func (r *reading) stage(a, b *quantity) bool {
 		}
 		return false
 	}
-	return r.between(a.to, b.from, "and", "+", "&", "plus", ",") && road(a.to, b.from) && road(b.to, b.to+6)
+	return r.between(a.to, b.from, "and", "+", "&", "plus", ",") && (road(a.to, b.from) || road(b.to, b.to+6))
 }

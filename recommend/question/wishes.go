@@ -39,13 +39,19 @@ func (r *reading) readColour() {
 	r.keep("cct_k", wished.from, wished.to)
 }
 
-// stated gives the one value that the phrases of a slot state. Phrases that only raise the topic count for nothing;
-// two values that differ leave the slot empty.
+// stated gives the one value that the phrases of a slot state. A sentence that only raises the topic counts for
+// nothing; two values that differ leave the slot empty.
 func (r *reading) stated(s slot) *match {
-	var best *match
+	var best, spare *match
 	for i := range r.found[s] {
 		m := &r.found[s][i]
-		if m.value == "topic" || m.value == "none" {
+		if m.value == "topic" || m.value == "none" || r.topicIn(s, r.toks[m.from].sentence) || r.general(m.from) {
+			continue
+		}
+		if m.value == "no_box" { // "no big box": inside, unless the asker names another place
+			if spare == nil {
+				spare = m
+			}
 			continue
 		}
 		if best != nil && best.value != m.value {
@@ -55,13 +61,26 @@ func (r *reading) stated(s slot) *match {
 			best = m
 		}
 	}
+	if best == nil {
+		return spare
+	}
 	return best
+}
+
+// topicIn says whether the slot is only asked about in a sentence.
+func (r *reading) topicIn(s slot, sentence int32) bool {
+	for i := range r.found[s] {
+		if m := &r.found[s][i]; m.value == "topic" && r.toks[m.from].sentence == sentence {
+			return true
+		}
+	}
+	return false
 }
 
 // readCanbus reads whether the car watches its bulbs, or an error-free bulb is wanted.
 func (r *reading) readCanbus() {
 	if m := r.stated(slotCanbus); m != nil {
-		r.out.Canbus = plain(m.value == "true")
+		r.out.Canbus = plain(m.value == "true" && !r.nearBefore(m.from, 2, "never"))
 		r.keep("canbus", m.from, m.to)
 	}
 }
@@ -70,6 +89,9 @@ func (r *reading) readCanbus() {
 func (r *reading) readDriver() {
 	if m := r.stated(slotDriver); m != nil {
 		r.out.Driver = Name(m.value)
+		if m.value == "no_box" {
+			r.out.Driver = "internal"
+		}
 		r.keep("driver", m.from, m.to)
 	}
 }
