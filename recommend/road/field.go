@@ -127,64 +127,70 @@ func (f *PointField) grid() bool {
 // At returns the intensity in cd toward a direction, and false outside the hull of
 // the measured points.
 func (f *PointField) At(hDeg, vDeg float64) (float64, bool) {
-	corners, weights, ok := f.around(hDeg, vDeg)
-	if !ok {
-		return 0, false
-	}
+	near := f.around(hDeg, vDeg)
 	var straight, logarithm float64
 	lit := true
-	for i, corner := range corners {
-		cd := f.points[corner].Candela
-		if weights[i] == 0 {
+	for i, corner := range near.corners[:near.count] {
+		weight, cd := near.weights[i], f.points[corner].Candela
+		if weight == 0 {
 			continue
 		}
-		straight += weights[i] * cd
+		straight += weight * cd
 		if cd > 0 {
-			logarithm += weights[i] * math.Log(cd)
+			logarithm += weight * math.Log(cd)
 		} else {
 			lit = false
 		}
 	}
-	if lit {
+	if lit && near.count > 0 {
 		return math.Exp(logarithm), true
 	}
-	return straight, true
+	return straight, near.count > 0
 }
 
 // Spacing returns the longest distance in degrees between the measured points
 // used for a direction, and false outside the hull.
 func (f *PointField) Spacing(hDeg, vDeg float64) (float64, bool) {
-	corners, _, ok := f.around(hDeg, vDeg)
+	near := f.around(hDeg, vDeg)
+	corners := near.corners[:near.count]
 	var most float64
 	for i, a := range corners {
 		for _, b := range corners[i+1:] {
 			most = math.Max(most, math.Hypot(f.points[a].HDeg-f.points[b].HDeg, f.points[a].VDeg-f.points[b].VDeg))
 		}
 	}
-	return most, ok
+	return most, near.count > 0
 }
 
-// around finds the corners that enclose a direction and their weights, which sum
-// to one.
-func (f *PointField) around(hDeg, vDeg float64) (corners []int, weights []float64, ok bool) {
+// around is the corners that enclose a direction and their weights, which sum to
+// one; count is 0 outside the hull.
+type around struct {
+	count   int
+	corners [4]int
+	weights [4]float64
+}
+
+func (f *PointField) around(hDeg, vDeg float64) around {
 	if f.h != nil {
 		column, u, okH := cell(f.h, hDeg)
 		row, w, okV := cell(f.v, vDeg)
 		if !okH || !okV {
-			return nil, nil, false
+			return around{}
 		}
 		n := len(f.v)
 		first := column*n + row
-		return []int{first, first + 1, first + n, first + n + 1},
-			[]float64{(1 - u) * (1 - w), (1 - u) * w, u * (1 - w), u * w}, true
+		return around{
+			4, [4]int{first, first + 1, first + n, first + n + 1},
+			[4]float64{(1 - u) * (1 - w), (1 - u) * w, u * (1 - w), u * w},
+		}
 	}
 	at := vertex{hDeg, vDeg * verticalScale}
 	for _, t := range f.triangles {
-		if weights, inside := barycentric(at, f.vertex(t[0]), f.vertex(t[1]), f.vertex(t[2])); inside {
-			return t[:], weights, true
+		if w, inside := barycentric(at, f.vertex(t[0]), f.vertex(t[1]), f.vertex(t[2])); inside {
+			return around{3, [4]int{t[0], t[1], t[2]}, [4]float64{w[0], w[1], w[2]}}
 		}
 	}
-	return nil, nil, false
+	return around{}
 }
 
 func (f *PointField) vertex(i int) vertex {

@@ -154,7 +154,7 @@ func Glare(in GlareInput) ([]GlareAt, error) {
 	}
 	eye, sideways, adaptation := orElse(in.EyeHeightM, EyeHeight), orElse(in.SidewaysM, EyeSideways), orElse(in.Adaptation, NightAdaptation)
 	kerb, errTraffic := in.Traffic.kerb()
-	offsets, errLamps := lampOffsets(in.Lamps, in.SpacingM)
+	placed, errLamps := placeLamps(in.Lamps, in.SpacingM)
 	err := firstError(errTraffic, errLamps,
 		checkLampHeight(in.LampHeightM), checkDip(in.DipDeg), checkDip(in.FieldDipDeg),
 		within("eye height", "m", eye, 0.5, 3),
@@ -171,7 +171,7 @@ func Glare(in GlareInput) ([]GlareAt, error) {
 	if distances == nil {
 		distances = []float64{15, 30, 50, 60, 100, 120, 150, 220}
 	}
-	scene := scene{field: raised, offsets: offsets, drop: in.LampHeightM - eye, tilt: in.DipDeg - in.FieldDipDeg}
+	scene := scene{field: raised, lamps: placed, drop: in.LampHeightM - eye, tilt: in.DipDeg - in.FieldDipDeg}
 	side := -kerb * sideways
 	var list []GlareAt
 	for _, d := range distances {

@@ -224,7 +224,7 @@ func Reach(in ReachInput) (ReachResult, error) {
 	if limit == 0 {
 		limit = RegulatorDistanceUS
 	}
-	offsets, errLamps := lampOffsets(in.Lamps, in.SpacingM)
+	placed, errLamps := placeLamps(in.Lamps, in.SpacingM)
 	err := firstError(errTraffic, errLux, errLamps,
 		checkDip(in.FieldDipDeg),
 		within("kerb-side distance", "m", in.Road.KerbM, 0, 10),
@@ -244,22 +244,26 @@ func Reach(in ReachInput) (ReachResult, error) {
 		result.CapM, result.HasCap = capM, true
 	}
 	scene := scene{
-		field: in.Field, offsets: offsets, drop: in.LampHeightM - in.Road.HeightM, tilt: in.DipDeg - in.FieldDipDeg,
+		field: in.Field, lamps: placed, drop: in.LampHeightM - in.Road.HeightM, tilt: in.DipDeg - in.FieldDipDeg,
 	}
+	kerbRoad, centreRoad := scene.walk(kerb*in.Road.KerbM), scene.walk(-kerb*in.Road.CentreM)
 	for _, lux := range levels {
-		result.Kerb = append(result.Kerb, scene.reach(kerb*in.Road.KerbM, lux, result))
-		result.Centre = append(result.Centre, scene.reach(-kerb*in.Road.CentreM, lux, result))
+		result.Kerb = append(result.Kerb, kerbRoad.reach(lux, result))
+		result.Centre = append(result.Centre, centreRoad.reach(lux, result))
 	}
 	return result, nil
 }
 
 // scene is the geometry shared by reach and glare: lamps, and a point ahead of them.
 type scene struct {
-	field   Field
-	offsets []float64 // sideways places of the lamps, m, + right
-	drop    float64   // height of the lamps above the point, m
-	tilt    float64   // how far the beam points below where it was measured, deg
+	field Field
+	lamps []lamps
+	drop  float64 // height of the lamps above the point, m
+	tilt  float64 // how far the beam points below where it was measured, deg
 }
+
+// lamps are those at one sideways place, m from the middle of the car, + right.
+type lamps struct{ sideways, count float64 }
 
 // direction is where a point lies from a lamp: angles in degrees, distance in m.
 func (s scene) direction(sideways, ahead float64) (hDeg, vDeg, r float64) {
@@ -270,84 +274,110 @@ func (s scene) direction(sideways, ahead float64) (hDeg, vDeg, r float64) {
 // light sums the lamps at a point, in lx; false when any lamp was not measured in
 // that direction.
 func (s scene) light(sideways, ahead float64) (lux float64, ok bool) {
-	for _, lamp := range s.offsets {
-		h, v, r := s.direction(sideways-lamp, ahead)
+	for _, lamp := range s.lamps {
+		h, v, r := s.direction(sideways-lamp.sideways, ahead)
 		cd, measured := toward(s.field, h, v+s.tilt)
 		if !measured {
 			return 0, false
 		}
-		lux += cd / (r * r)
+		lux += lamp.count * cd / (r * r)
 	}
 	return lux, true
 }
 
+// line is the light along one edge of the lane, sampled once for all levels.
+type line struct {
+	scene
+	sideways float64
+	samples  []sample // from far to near
+}
+
+type sample struct {
+	distance, lux float64
+	measured      bool
+}
+
+// walk samples a line from the far end toward the car. The step is one percent of
+// the distance: for a lamp of usual height less than 0.05 degree, beyond 25 m less
+// than 0.01, which is finer than any cutoff is sharp.
+func (s scene) walk(sideways float64) line {
+	along := line{scene: s, sideways: sideways}
+	for d := DistanceMost; d >= distanceLeast; d /= 1.01 {
+		along.samples = append(along.samples, along.at(d))
+	}
+	return along
+}
+
+func (l line) at(distance float64) sample {
+	lux, measured := l.light(l.sideways, distance)
+	return sample{distance, lux, measured}
+}
+
 // reach is the farthest lit distance by the pattern, then held to the cap.
-func (s scene) reach(sideways, lux float64, beam ReachResult) SideReach {
-	found, distance := s.farthest(sideways, lux, DistanceMost)
+func (l line) reach(lux float64, beam ReachResult) SideReach {
+	found, distance := l.farthest(lux, l.samples[0])
 	side := SideReach{Lux: lux, Found: found, M: distance, PatternM: distance}
 	if distance == 0 {
 		return side
 	}
 	if beam.HasCap && distance > beam.CapM {
 		side.Capped = true
-		if side.Found, side.M = s.farthest(sideways, lux, beam.CapM); side.Found == AtLeast {
+		if side.Found, side.M = l.farthest(lux, l.at(beam.CapM)); side.Found == AtLeast {
 			side.Found = Reached // it is the cap that ends it, not the measurement
 		}
 	}
-	side.HDeg, side.VDeg, _ = s.direction(sideways, distance)
-	side.Candela, _ = toward(s.field, side.HDeg, side.VDeg+s.tilt)
-	side.SpacingDeg, _ = spacing(s.field, side.HDeg, side.VDeg+s.tilt)
+	side.HDeg, side.VDeg, _ = l.direction(l.sideways, distance)
+	side.Candela, _ = toward(l.field, side.HDeg, side.VDeg+l.tilt)
+	side.SpacingDeg, _ = spacing(l.field, side.HDeg, side.VDeg+l.tilt)
 	side.Sparse = side.SpacingDeg > SparseDeg
 	return side
 }
 
-// farthest walks from a distance toward the car and refines the last crossing. The
-// step is half a percent of the distance, finer than any cutoff is sharp. The
-// distance is 0 unless something was found.
-func (s scene) farthest(sideways, lux, from float64) (found string, distance float64) {
-	found = NotMeasured
-	lit := func(d float64) (enough, measured bool) {
-		e, ok := s.light(sideways, d)
-		return ok && e >= lux, ok
+// farthest finds the farthest point that gets a level, from a first sample inward,
+// and refines the crossing. The distance is 0 unless something was found.
+func (l line) farthest(lux float64, far sample) (found string, distance float64) {
+	enough := func(s sample) bool { return s.measured && s.lux >= lux }
+	if enough(far) {
+		return AtLeast, far.distance
 	}
-	far, farMeasured := from, false
-	for d := from; d >= min(from, distanceLeast); d /= 1.005 {
-		enough, measured := lit(d)
-		if !enough {
-			if measured {
-				found = NotLit
-			}
-			far, farMeasured = d, measured
+	found = NotMeasured
+	if far.measured {
+		found = NotLit
+	}
+	for _, near := range l.samples {
+		if near.distance >= far.distance {
 			continue
 		}
-		if d == from {
-			return AtLeast, d
+		if !enough(near) {
+			if near.measured {
+				found = NotLit
+			}
+			far = near
+			continue
 		}
-		near := d
 		for range 60 {
-			middle := (near + far) / 2
-			if enough, measured := lit(middle); enough {
+			if middle := l.at((near.distance + far.distance) / 2); enough(middle) {
 				near = middle
 			} else {
-				far, farMeasured = middle, measured
+				far = middle
 			}
 		}
-		if farMeasured {
-			return Reached, near
+		if far.measured {
+			return Reached, near.distance
 		}
-		return AtLeast, near
+		return AtLeast, near.distance
 	}
 	return found, 0
 }
 
-func lampOffsets(lamps int, spacingM float64) ([]float64, error) {
-	if err := firstError(within("number of lamps", "", float64(lamps), 1, 2), within("lamp spacing", "m", spacingM, 0, 2.5)); err != nil {
+func placeLamps(count int, spacingM float64) ([]lamps, error) {
+	if err := firstError(within("number of lamps", "", float64(count), 1, 2), within("lamp spacing", "m", spacingM, 0, 2.5)); err != nil {
 		return nil, err
 	}
-	if lamps == 1 {
-		return []float64{0}, nil
+	if count == 1 || spacingM == 0 {
+		return []lamps{{0, float64(count)}}, nil
 	}
-	return []float64{-spacingM / 2, spacingM / 2}, nil
+	return []lamps{{-spacingM / 2, 1}, {spacingM / 2, 1}}, nil
 }
 
 func checkLux(lux float64) error {

@@ -123,16 +123,16 @@ func inCircle(a, b, c, d vertex) bool {
 
 // barycentric returns the weights of a, b, c at a point, and whether it is inside
 // their triangle (edges included).
-func barycentric(at, a, b, c vertex) ([]float64, bool) {
+func barycentric(at, a, b, c vertex) (weights [3]float64, inside bool) {
 	area := cross(a, b, c)
 	if !(area > nearlyZero) {
-		return nil, false
+		return weights, false
 	}
-	weights := []float64{cross(at, b, c) / area, cross(a, at, c) / area, cross(a, b, at) / area}
+	weights = [3]float64{cross(at, b, c) / area, cross(a, at, c) / area, cross(a, b, at) / area}
 	var sum float64
 	for i, w := range weights {
 		if !(w > -1e-9) {
-			return nil, false
+			return weights, false
 		}
 		weights[i] = math.Max(w, 0)
 		sum += weights[i]
