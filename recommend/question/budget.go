@@ -10,7 +10,7 @@ const (
 // readBudget reads the upper limit that the asker names. A price that only contrasts two products, was paid, or is a
 // fine is none.
 func (r *reading) readBudget() {
-	var limits, neutral []*quantity
+	var limits, neutral, prices []*quantity
 	for i := range r.quantities {
 		q := &r.quantities[i]
 		switch r.amountRole(q) {
@@ -18,6 +18,8 @@ func (r *reading) readBudget() {
 			limits = append(limits, q)
 		case "neutral":
 			neutral = append(neutral, q)
+		case "price":
+			prices = append(prices, q)
 		}
 	}
 	var best *quantity
@@ -31,6 +33,11 @@ func (r *reading) readBudget() {
 		}
 	case len(neutral) == 1:
 		best = neutral[0]
+		for _, q := range prices { // "£90 bulbs in a £900 car"
+			if r.toks[q.from].sentence == r.toks[best.from].sentence {
+				return
+			}
+		}
 	default:
 		return
 	}
@@ -128,7 +135,7 @@ func (r *reading) bareAmount(q *quantity) bool {
 		return false
 	}
 	return r.at(slotPer, q.to) != nil || r.at(slotBudget, q.to) != nil ||
-		r.isAny(q.to, "or", "if", "please", "pls", "plz", "max", "tops", "total", "for", "on", "per", "and", "with", "ish", "all", "but", "h7", "on", "to", "including", "incl", "inc", "delivered", "shipped")
+		r.isAny(q.to, "or", "if", "please", "pls", "plz", "max", "tops", "total", "for", "on", "per", "and", "with", "all", "but", "to", "including", "incl", "inc", "delivered", "shipped")
 }
 
 // perReach is how many tokens after or before an amount may say what it is for.

@@ -62,13 +62,27 @@ func parseChoices(s string, depth int) (rows [][]piece, rest string, err error) 
 			if n < 0 {
 				n = len(s)
 			}
-			for _, step := range stepsOf(s[:n]) {
-				row = append(row, piece{step: step})
+			if allLetters(s[:n]) { // nearly every word
+				row = append(row, piece{step: s[:n]})
+			} else {
+				for _, step := range stepsOf(s[:n]) {
+					row = append(row, piece{step: step})
+				}
 			}
 			s = s[n:]
 		}
 	}
 	return append(rows, row), "", nil
+}
+
+// allLetters says whether a word is already one step.
+func allLetters(word string) bool {
+	for i := 0; i < len(word); i++ {
+		if !letter(word[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // stepsOf cuts one word of a phrase, or a whole name, into steps the way a question is cut into tokens.

@@ -22,28 +22,6 @@ func (r *reading) readQuantities() {
 	}
 }
 
-// at gives the phrase of a slot that begins at token i.
-func (r *reading) at(s slot, i int) *match {
-	for k := range r.found[s] {
-		if m := &r.found[s][k]; m.from == i {
-			return m
-		} else if m.from > i {
-			return nil
-		}
-	}
-	return nil
-}
-
-// covers says whether a phrase of the slot covers token i.
-func (r *reading) covers(s slot, i int) *match {
-	for k := range r.found[s] {
-		if m := &r.found[s][k]; m.from <= i && i < m.to {
-			return m
-		}
-	}
-	return nil
-}
-
 // currencyAt reads a currency sign or word at token i. A single letter counts only if it touches its number.
 func (r *reading) currencyAt(i int, before bool) (code string, next int, ok bool) {
 	m := r.at(slotCurrency, i)

@@ -89,14 +89,41 @@ func (r *reading) negated(i, reach int) bool {
 	return false
 }
 
+// firstAfter is the place of the first phrase of a slot that ends after token i. Phrases of one slot never overlap.
+func (r *reading) firstAfter(s slot, i int) int {
+	found := r.found[s]
+	low, high := 0, len(found)
+	for low < high {
+		middle := (low + high) / 2
+		if found[middle].to > i {
+			high = middle
+		} else {
+			low = middle + 1
+		}
+	}
+	return low
+}
+
+// at gives the phrase of a slot that begins at token i.
+func (r *reading) at(s slot, i int) *match {
+	if m := r.covers(s, i); m != nil && m.from == i {
+		return m
+	}
+	return nil
+}
+
+// covers gives the phrase of the slot that covers token i.
+func (r *reading) covers(s slot, i int) *match {
+	if k := r.firstAfter(s, i); k < len(r.found[s]) && r.found[s][k].from <= i {
+		return &r.found[s][k]
+	}
+	return nil
+}
+
 // endsAt gives the phrase of a slot whose last token is k.
 func (r *reading) endsAt(s slot, k int) *match {
-	for i := range r.found[s] {
-		if m := &r.found[s][i]; m.to == k+1 {
-			return m
-		} else if m.from > k {
-			return nil
-		}
+	if m := r.covers(s, k); m != nil && m.to == k+1 {
+		return m
 	}
 	return nil
 }
@@ -106,8 +133,11 @@ func (r *reading) endsAt(s slot, k int) *match {
 func (r *reading) near(s slot, value string, from, to, reach int) *match {
 	var best *match
 	least := reach + 1
-	for i := range r.found[s] {
+	for i := r.firstAfter(s, from-reach-1); i < len(r.found[s]); i++ {
 		m := &r.found[s][i]
+		if m.from > to+reach {
+			break
+		}
 		if m.value != value {
 			continue
 		}
@@ -163,7 +193,11 @@ func (r *reading) general(at int) bool {
 			return false
 		}
 	}
-	return asked && r.isAny(first, "do", "does", "did", "will", "is", "are", "can", "would", "how", "why") &&
+	if first < 0 || r.toks[first].clause != r.toks[at].clause || r.is(first+1, "bus") {
+		return false
+	}
+	aux := r.isAny(first, "do", "does", "did", "will", "is", "are", "can", "would")
+	return (aux || asked && r.isAny(first, "how", "why")) &&
 		!r.isAny(first+1, "there", "you", "anyone", "anybody", "any")
 }
 

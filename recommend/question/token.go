@@ -45,6 +45,14 @@ type token struct {
 func letter(b byte) bool { return 'a' <= b && b <= 'z' }
 func digit(b byte) bool  { return '0' <= b && b <= '9' }
 
+// quotes says whether the quotation mark at i is one, and not the sign for feet or inches after a number.
+func quotes(s string, i int) bool {
+	for i > 0 && (s[i-1] == '\'' || s[i-1] == '"') {
+		i--
+	}
+	return i > 0 && !digit(s[i-1]) || i == 0 && len(s) > 2
+}
+
 // shortForms end in a full stop that ends no sentence.
 const shortForms = " in ft min mins hr hrs approx ca vs incl etc no nr max rs st mr temp deg sec "
 
@@ -117,6 +125,9 @@ func split(f folded) []token {
 			add(token{kind: stop, text: s[i : i+1], question: b == '?'}, i, i+1)
 			sentence++
 			clause++
+			i++
+		case (b == '\'' || b == '"') && quotes(s, i) || b == '*' || b == '_' || b == '^' || b == '~':
+			between = spaced // quotation and emphasis
 			i++
 		default:
 			add(token{kind: sign, text: s[i : i+1]}, i, i+1)
