@@ -52,6 +52,8 @@ type PatternPlace struct {
 // PatternRules are the weights and thresholds that turn pattern figures into a
 // score. They are judgement unless the doc names a rule; a user may change them.
 type PatternRules struct {
+	Format int `yaml:"format" req:"1" min:"1" max:"1" doc:"version of this file format; 1"`
+
 	Low  PatternWeights `yaml:"low" req:"1" doc:"weights of the low beam"`
 	High PatternWeights `yaml:"high" req:"1" doc:"weights of the high beam"`
 	Fog  PatternWeights `yaml:"fog" req:"1" doc:"weights of the fog beam"`
@@ -83,7 +85,7 @@ type PatternRules struct {
 	DarkLeast    Judged       `yaml:"dark_least" req:"1" doc:"square degrees, least area of a dark spot or stray patch"`
 	Dark         PatternScale `yaml:"dark" req:"1" doc:"square degrees, sum over dark spots of area times missing share"`
 	WidthVsStock PatternScale `yaml:"width_vs_stock" req:"1" doc:"width over stock width, both at a tenth of the stock peak"`
-	Width        PatternScale `yaml:"width" req:"1" doc:"deg, width at a tenth of the peak when there is no stock beam"`
+	Width        PatternScale `yaml:"width" req:"1" doc:"deg, width at 1250 cd, used when there is no stock beam"`
 	Foreground   PatternScale `yaml:"foreground" req:"1" doc:"light near the car over the hot spot; multiplies the width part"`
 }
 

@@ -11,6 +11,10 @@ const (
 	cutClear = 0.3
 	// tenth is the level at which width is defined.
 	tenth = 0.1
+	// litCandela is the level of width without a stock beam: a level of the beam's own
+	// peak would call a beam with a hole in its peak wider. UN R112 class A at 25L and
+	// 25R, and 49 CFR 571.108 at 2D 9L and 9R, ask for 1,250 cd.
+	litCandela = 1250
 	// The near field for the foreground figure, degrees under the cutoff and either
 	// side of the axis: with a lamp at 0.65 m aimed 1 % down it is 7 to 10 m ahead.
 	foreTop, foreBottom, foreHalf = 3.0, 5.0, 4.0

@@ -112,24 +112,40 @@ func ends(row []float64) (low, high float64) {
 	return low, high
 }
 
-// stepDeviation takes the quarters of a blurred step: between them a Gaussian
-// edge spans 1.349 standard deviations, whatever noise its ends carry.
+// stepDeviation is the standard deviation of the derivative of a blurred step in
+// pixels. A first figure comes from the quarters of the step, 1.349 deviations
+// apart in a Gaussian; the second moment is then taken near the edge only, where
+// noise weighs little. The larger one counts: too much blur claims too little.
 func stepDeviation(step []float64, per float64) (float64, error) {
 	low, high := ends(step)
 	place := func(share float64) float64 {
 		level := low + share*(high-low)
 		for i := 1; i < len(step); i++ {
 			if (step[i-1]-level)*(step[i]-level) <= 0 && step[i] != step[i-1] {
-				return (float64(i-1) + (level-step[i-1])/(step[i]-step[i-1])) / per
+				return float64(i-1) + (level-step[i-1])/(step[i]-step[i-1])
 			}
 		}
 		return math.NaN()
 	}
-	width := math.Abs(place(0.75) - place(0.25))
-	if math.IsNaN(width) {
+	middle, width := place(0.5), math.Abs(place(0.75)-place(0.25))
+	if math.IsNaN(width) || math.IsNaN(middle) {
 		return 0, errors.New("edge: its profile could not be read")
 	}
+	first := width / 1.349 / per
+	reach := (2.5*first + 1) * per
+	var weight, moment, mean float64
+	for i := 1; i < len(step); i++ {
+		x := float64(i) - 0.5 - middle
+		if math.Abs(x) <= reach {
+			d := (step[i] - step[i-1]) / (high - low)
+			weight, mean, moment = weight+d, mean+d*x, moment+d*x*x
+		}
+	}
+	variance := first * first
+	if weight > 0.5 {
+		mean /= weight
+		variance = math.Max(variance, (moment/weight-mean*mean)/(per*per))
+	}
 	// The pixel's own square, and the steps, are counted elsewhere.
-	variance := width*width/(1.349*1.349) - 1.0/12 - 1.0/12/(per*per)
-	return math.Sqrt(math.Max(0, variance)), nil
+	return math.Sqrt(math.Max(0, variance-1.0/12-1.0/12/(per*per))), nil
 }

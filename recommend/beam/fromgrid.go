@@ -181,6 +181,7 @@ func gridSource(m Measured, box [4]float64, kerb, kernel float64) *source {
 		}
 	}
 	s := &source{field: f, kernel: kernel, floor: math.Max(peak*1e-5, 1e-9)}
+	s.candela, _ = m.toCandela(0, 0)
 	s.native = func(v float64) float64 { return verticalGap(m, v) }
 	s.column = func(h, half, down, up float64) (profile, bool) {
 		down, up = math.Max(down, box[2]), math.Min(up, box[3])
@@ -274,12 +275,8 @@ func (d *finding) levels(m Measured, bulb *source) {
 	if !d.stray.measured {
 		return
 	}
-	factor := 1.0
-	if m.Unit == Lux {
-		factor = m.DistanceM * m.DistanceM
-	}
-	if factor > 0 {
-		mean, most := d.stray.mean*factor, d.stray.most*factor
+	if bulb.candela > 0 {
+		mean, most := d.stray.mean*bulb.candela, d.stray.most*bulb.candela
 		d.p.Stray.MeanCd, d.p.Stray.MostCd = &mean, &most
 	}
 }

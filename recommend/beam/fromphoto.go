@@ -20,6 +20,9 @@ const (
 	// up to exposureMost they are brought together, which linear light allows.
 	exposureSlack = 0.03
 	exposureMost  = 4.0
+	// rimRise is how much light may grow from just above the cutoff to 2.4 to 4.4
+	// degrees over it: lenses and noise make up a few percent.
+	rimRise = 1.12
 )
 
 // FromPhoto scores a beam from a photo of the wall beside the stock beam's.
@@ -83,7 +86,7 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if err != nil {
 		return fail(err)
 	}
-	if o.Beam != High && rim(sources[0], d.cut) && rim(sources[1], d.before) {
+	if o.Beam != High && rim(sources[0], d.cut, o.Cutoff) && rim(sources[1], d.before, o.Cutoff) {
 		return fail(errors.New("both photos have a dark rim above the cutoff that brightens further up, as tone mapping (HDR) leaves it: switch it off and take both again"))
 	}
 	d.p.TiltDeg = &tilt
@@ -264,13 +267,13 @@ func merge(short, long *binned) (float64, error) {
 // rim says whether a scan has a dark rim just above the cutoff and then brightens:
 // light above a cutoff falls away, unless local tone mapping darkened the side of
 // the edge that lies next to the bright one.
-func rim(s *source, c cutoffFound) bool {
+func rim(s *source, c cutoffFound, kind string) bool {
 	if !c.found {
 		return false
 	}
 	rims, seen := 0, 0
-	for _, h := range []float64{-5, -4, -3, -2, 2, 3, 4} {
-		ih := int(math.Round((h - s.field.H0) / s.field.Step))
+	for _, h := range []float64{1, 2, 3, 4, 5, 6} {
+		ih := int(math.Round((math.Copysign(h, judgedColumn(kind)) - s.field.H0) / s.field.Step))
 		if ih < 0 || ih >= s.field.NH {
 			continue
 		}
@@ -281,10 +284,10 @@ func rim(s *source, c cutoffFound) bool {
 			if e < 0 {
 				continue
 			}
-			switch up := s.field.V(iv) - c.v - math.Max(0, math.Min(1.5, h)); {
+			switch up := s.field.V(iv) - c.v; {
 			case up > 0.2 && up < 1.8:
 				near = math.Min(near, e)
-			case up > 3:
+			case up > 2.4 && up < 4.4:
 				far, n = far+e, n+1
 			}
 		}
@@ -292,7 +295,7 @@ func rim(s *source, c cutoffFound) bool {
 			continue
 		}
 		seen++
-		if near > photoFloor && far/float64(n) > 1.3*near {
+		if near > photoFloor && far/float64(n) > rimRise*near {
 			rims++
 		}
 	}

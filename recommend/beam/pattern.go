@@ -247,9 +247,11 @@ func (d *finding) body(bulb, stock *source, top float64) {
 	deg, cut := bulb.width(tenth*bulb.peak, top)
 	d.p.WidthDeg, d.p.WidthLeast = &deg, cut
 	switch {
+	case stock == nil && bulb.candela <= 0:
+		d.note("without a stock beam the width part needs candela: give the distance of the lux readings")
 	case stock == nil:
-		if !cut || deg >= w.Width.Good {
-			d.widthPart = &deg
+		if lit, cut := bulb.width(litCandela/bulb.candela, top); !cut || lit >= w.Width.Good {
+			d.widthPart = &lit
 		}
 	default:
 		// Both at one level of light, so that a hole in the peak does not widen the beam.

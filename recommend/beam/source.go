@@ -16,9 +16,11 @@ type source struct {
 	native func(v float64) float64
 	// floor is the least light that means something.
 	floor float64
-	soft  *Field // field under lookSigma, made once
-	peak  float64
-	hot   Point
+	// candela is what one unit of the field is worth; 0 when that is not known.
+	candela float64
+	soft    *Field // field under lookSigma, made once
+	peak    float64
+	hot     Point
 }
 
 // lookSigma is the smoothing in degrees of everything that is searched for on the

@@ -163,7 +163,7 @@ func (s *synth) tabulate(left, right, down, up float64) *angleTable {
 				t.e[j*t.nh+i] = float32(s.level * s.holed(e, h, v))
 				continue
 			}
-			x := (v - cut[i] + reach) / fine
+			x := max(0, min(float64(n-2), (v-cut[i]+reach)/fine))
 			k := int(x)
 			f := x - float64(k)
 			e = s.holed(e*(pass[k]*(1-f)+pass[k+1]*f), h, v) + veilH[i]*(veil[k]*(1-f)+veil[k+1]*f)
@@ -326,3 +326,5 @@ func cleanBeam(r *rand.Rand) synth {
 		veil: between(0.004, 0.01), level: 1,
 	}
 }
+
+func cleanBeamOf(seed uint64) synth { return cleanBeam(rand.New(rand.NewPCG(seed, 1))) }

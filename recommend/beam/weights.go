@@ -7,6 +7,7 @@ import "stillbright/data"
 // reason beside them. data/known/yaml/pattern.yaml holds the same figures.
 func DefaultWeights() Weights {
 	return Weights{
+		Format: 1,
 		// Stray light dazzles others and the cutoff decides how near the beam may be aimed to them.
 		Low: data.PatternWeights{Sharpness: 0.25, HotSpot: 0.20, Stray: 0.30, Dark: 0.15, Width: 0.10},
 		// A high beam is one centred peak; it has no cutoff and nothing is "above" it.
@@ -44,7 +45,7 @@ func DefaultWeights() Weights {
 		DarkLeast:    judged(0.20),                         // under a fifth of a square degree the eye does not see a hole on a moving road
 		Dark:         data.PatternScale{Good: 0, Bad: 6},   // a hole of 3 x 3 degree with two thirds missing
 		WidthVsStock: data.PatternScale{Good: 1, Bad: 0.4}, // stock width is what the lamp was made for
-		Width:        data.PatternScale{Good: 40, Bad: 10}, // 20 degrees either side is the usual least, common practice
+		Width:        data.PatternScale{Good: 30, Bad: 9},  // US columns want 1,000 cd at 15 degrees either side; 9 is half of what UN R112 wants
 		Foreground:   data.PatternScale{Good: 1.0 / 3, Bad: 1.5},
 	}
 }
