@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/mattn/go-runewidth"
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
@@ -35,6 +36,7 @@ func TestScripts(t *testing.T) {
 			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
 			env.Setenv("XDG_CACHE_HOME", filepath.Join(env.WorkDir, "cache"))
 			env.Setenv("CI", "")
+			env.Setenv("STILLBRIGHT_TODAY", "2026-11-25")
 			env.Setenv("TERM", "xterm")
 			return nil
 		},
@@ -125,6 +127,19 @@ func fits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
+func checkScreen(text string, columns, rows int) error {
+	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	if len(lines) > rows {
+		return fmt.Errorf("%d lines, the screen has %d", len(lines), rows)
+	}
+	for i, line := range lines {
+		if width := runewidth.StringWidth(line); width > columns {
+			return fmt.Errorf("line %d is %d columns wide, the screen has %d: %s", i+1, width, columns, line)
+		}
+	}
+	return nil
+}
+
 // pure rooms import nothing that touches the world. The standard library's own
 // needs do not count: the test looks at what our packages and the modules they
 // use import themselves.
@@ -198,4 +213,67 @@ func TestTopLevel(t *testing.T) {
 			t.Errorf("%s stands outside the agreed top level", file)
 		}
 	}
+}
+
+// TestReadme runs every "$ " command of the README and demands the output that
+// stands under it. UPDATE_README=1 writes it anew.
+func TestReadme(t *testing.T) {
+	binary := filepath.Join(t.TempDir(), "stillbright")
+	if out, err := exec.Command("go", "build", "-o", binary, ".").CombinedOutput(); err != nil {
+		t.Fatalf("go build: %v\n%s", err, out)
+	}
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var fresh strings.Builder
+	commands := 0
+	lines := strings.Split(string(text), "\n")
+	for i := 0; i < len(lines); i++ {
+		fresh.WriteString(lines[i] + "\n")
+		command, ok := strings.CutPrefix(lines[i], "$ ")
+		if !ok {
+			continue
+		}
+		commands++
+		for i+1 < len(lines) && !strings.HasPrefix(lines[i+1], "$ ") && lines[i+1] != "```" {
+			i++
+		}
+		fresh.WriteString(readmeOutput(t, binary, command))
+	}
+	want := strings.TrimSuffix(fresh.String(), "\n")
+	if commands < 5 {
+		t.Errorf("only %d commands found in the README", commands)
+	}
+	if want == string(text) {
+		return
+	}
+	if os.Getenv("UPDATE_README") != "" {
+		if err := os.WriteFile("README.md", []byte(want), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	t.Errorf("the README does not say what the program prints; UPDATE_README=1 go test -run TestReadme . writes it anew")
+}
+
+func readmeOutput(t *testing.T, binary, command string) string {
+	t.Helper()
+	home := t.TempDir()
+	words := strings.Fields(command)
+	switch {
+	case strings.HasPrefix(command, "go run . "):
+		words = words[3:]
+	case words[0] == "stillbright":
+		words = words[1:]
+	default:
+		t.Fatalf("README command %q: only stillbright and go run . are run here", command)
+	}
+	run := exec.Command(binary, words...)
+	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25")
+	out, err := run.Output()
+	if exit, ok := err.(*exec.ExitError); ok && exit.ExitCode() != 3 {
+		t.Fatalf("README command %q: %v: %s", command, err, exit.Stderr)
+	}
+	return string(out)
 }

@@ -161,10 +161,12 @@ func NeedOfCar(k *Knowledge, car data.Car, size, beam string) (Need, error) {
 	if err != nil {
 		return Need{}, err
 	}
-	return Need{
+	need := Need{
 		Size: lamp.Size, Beam: lamp.Beam, Climate: Word(car.Climate), Canbus: car.Canbus,
 		Volts: car.Volts, Where: Word(car.Where), Lamp: &lamp, Cycle: car.Cycle,
-	}, nil
+	}
+	need.fromLamp()
+	return need, nil
 }
 
 func lampOf(k *Knowledge, car data.Car, size, beam string) (data.Lamp, error) {

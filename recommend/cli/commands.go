@@ -10,6 +10,7 @@ func (env *Env) commands() []*cli.Command {
 		env.showCommand(),
 		env.sizeCommand(),
 		env.lawCommand(),
+		env.aimCommand(),
 		env.carCommand(),
 		env.catalogCommand(),
 		env.helpCommand(),

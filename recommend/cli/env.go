@@ -29,8 +29,12 @@ type Env struct {
 	Prompter ask.Prompter     // nil: the terminal
 }
 
-// today is the date used to tell an old law row.
+// today is the date used to tell an old law row. STILLBRIGHT_TODAY fixes it,
+// so that an answer can be made again later.
 func (env *Env) today() data.Date {
+	if fixed, err := data.ParseDate(env.Getenv("STILLBRIGHT_TODAY")); err == nil {
+		return fixed
+	}
 	now := time.Now
 	if env.Now != nil {
 		now = env.Now
@@ -101,7 +105,7 @@ func (env *Env) dataFolder() string {
 func knowledge() recommend.Knowledge {
 	return recommend.Knowledge{
 		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(),
-		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(),
+		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(),
 	}
 }
 

@@ -75,10 +75,10 @@ func (env *Env) interviewSteps(b *bench) []interviewStep {
 		housingStep(),
 		drivingStep(b, false),
 		drivingStep(b, true),
-		quantityStep(recommend.SlotTrip, "How long is the usual drive", "--trip", "27min, 1h", "min", 1, 24*60,
+		quantityStep(recommend.SlotTrip, "Length of the usual drive", "--trip", "27min, 1h", "min", 1, 24*60,
 			"Count from switch-on to arrival, one way. An LED loses light as it warms up.", matters,
 			func(n *recommend.Need, v float64) { n.TripMin = v }),
-		quantityStep(recommend.SlotRear, "Room behind the bulb, cap closed", "--rear-clearance", "55mm, 2.25in", "mm", 0, 500,
+		quantityStep(recommend.SlotRear, "Room behind the bulb", "--rear-clearance", "55mm, 2.25in", "mm", 0, 500,
 			"Take the cap off. Measure from the bulb's flange to the rim, then add the depth of the cap. A strip of paper and a calliper will do.", matters,
 			func(n *recommend.Need, v float64) { n.RearClearanceMM = &v }),
 		yesNoStep(recommend.SlotCanbus, "Does the car warn when a bulb is out", "--canbus",
@@ -165,7 +165,7 @@ func beamStep(b *bench) interviewStep {
 					options = append(options, ask.Option{Value: beam, Label: beam})
 				}
 			}
-			return ask.Question{Label: "What this lamp does", Flag: "--beam", Options: options, AllowUnknown: true,
+			return ask.Question{Label: "What this lamp does", Flag: "--beam", Options: options, Search: true, AllowUnknown: true,
 				Help: "low: the dipped beam; high: the main beam; fog: the front fog lamp; both: one bulb does low and high."}, len(options) > 1
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
@@ -178,7 +178,7 @@ func beamStep(b *bench) interviewStep {
 func housingStep() interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Label: "Kind of lamp", Flag: "--housing", AllowUnknown: true,
+			return ask.Question{Label: "Kind of lamp", Flag: "--housing", Search: true, AllowUnknown: true,
 				Options: []ask.Option{{Value: data.Projector, Label: "projector", Note: "a glass ball in front"}, {Value: data.Reflector, Label: "reflector", Note: "a mirrored bowl"}},
 				Help:    "Look in from the front with the lamp off. A round glass lens of about 6 to 8 cm is a projector."}, s.need.Size != "" && s.need.Housing == ""
 		},
@@ -197,7 +197,7 @@ func drivingStep(b *bench, second bool) interviewStep {
 			if s.need.Size == "" || second != (len(s.need.Driving) == 1) || !second && len(s.need.Driving) > 0 {
 				return ask.Question{}, false
 			}
-			q := ask.Question{Label: "Where you mostly drive in the dark", Flag: "--driving", Search: true, AllowUnknown: !second,
+			q := ask.Question{Label: "Where you drive in the dark", Flag: "--driving", Search: true, AllowUnknown: !second,
 				Help: "The place decides how much light, pattern and heat count."}
 			if second {
 				q.Label = "And also"
@@ -271,7 +271,7 @@ func yesNoStep(slot recommend.Slot, label, flag, help string, matters func(inter
 func wordStep(slot recommend.Slot, label, flag string, words []string, help string, matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, string)) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			q := ask.Question{Label: label, Flag: flag, Help: help, AllowUnknown: true}
+			q := ask.Question{Label: label, Flag: flag, Help: help, Search: true, AllowUnknown: true}
 			for _, word := range words {
 				q.Options = append(q.Options, ask.Option{Value: word, Label: word})
 			}
@@ -289,7 +289,7 @@ func wordStep(slot recommend.Slot, label, flag string, words []string, help stri
 func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: "The most you will pay for a pair (60USD)", Flag: "--budget", AllowUnknown: true,
+			return ask.Question{Kind: ask.Text, Label: "Most you will pay, a pair (60USD)", Flag: "--budget", AllowUnknown: true,
 				Help:     "\"Don't know\" sets no limit.",
 				Validate: func(text string) error { _, err := quantity.ParseMoney(text); return err }}, matters(s, recommend.SlotBudget)
 		},
