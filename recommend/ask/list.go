@@ -1,0 +1,240 @@
+package ask
+
+import (
+	"context"
+	"strings"
+	"sync"
+)
+
+// list is one list on the screen: what each row shows for what is typed. Its
+// methods are called from the goroutines of the prompt.
+type list struct {
+	label   string // the question, or a short word if it was printed above
+	hint    []string
+	rows    []choice
+	search  bool
+	start   int
+	columns func() int   // of the screen, which may be resized
+	size    int          // rows of the list on the screen
+	hot     map[rune]int // keys that choose a row at once
+	bold    bool
+	long    bool // some rows are cut
+	rank    func(query string, folded []string) []int
+
+	abort  context.CancelFunc
+	folded []string
+
+	mutex sync.Mutex
+	memo  map[string][]int
+	order []int // rows shown, by position; empty: nothing matches
+	crash any   // a panic in another goroutine, raised again in the caller's
+}
+
+// fewestColumns and fewestRows are the smallest screen a list is drawn on;
+// below, the numbered list is used.
+const (
+	fewestColumns = 20
+	fewestRows    = 8
+	// searchColumns are kept free for typing.
+	searchColumns = 16
+	// margin holds promptui's page sign, the mark of the active row, and a
+	// spare column for terminals that draw the page sign wide.
+	margin = 5
+)
+
+// layout fits the list into the rows of the screen. It says whether the label
+// must be printed above the list because it is too wide for it.
+func (l *list) layout(rows int) (above bool) {
+	taken := 1
+	if l.search {
+		taken = searchColumns
+	}
+	if Width(l.label)+2+taken > l.columns() {
+		above = true
+		l.label = "choose"
+		if l.search {
+			l.label = "search"
+		}
+	}
+	l.long = l.longRows()
+	fixed := 2 + l.detailLines() // label and the line of the cursor
+	if l.search {
+		fixed++
+	}
+	l.size = max(1, rows-fixed)
+	return above
+}
+
+// prepare folds the rows for the search and shows them all. Only options are
+// searched, the ways out are always there.
+func (l *list) prepare() {
+	l.memo = map[string][]int{}
+	for _, row := range l.rows {
+		if row.option {
+			l.folded = append(l.folded, fold(row.label)+"\n"+fold(row.answer.Value)+"\n"+fold(row.note))
+		}
+	}
+	l.order = make([]int, len(l.rows))
+	for i := range l.order {
+		l.order[i] = i
+	}
+}
+
+// lookup gives the rows for a query, from memory if it was asked before. The
+// ways out follow; without a match there is first an empty row, -1.
+func (l *list) lookup(query string) []int {
+	query = strings.TrimSpace(query)
+	if order, ok := l.memo[query]; ok {
+		return order
+	}
+	order := l.rank(query, l.folded)
+	if len(order) == 0 {
+		order = append(order, -1)
+	}
+	for i, row := range l.rows {
+		if !row.option {
+			order = append(order, i)
+		}
+	}
+	l.memo[query] = order
+	return order
+}
+
+// visible is promptui's filter: whether a position is filled for this query.
+func (l *list) visible(query string, slot int) (shown bool) {
+	defer l.guard()
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	l.order = l.lookup(query)
+	return slot < len(l.order)
+}
+
+// matches reports whether the query finds an option.
+func (l *list) matches(query string) bool {
+	if !l.search {
+		return true
+	}
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	return l.lookup(query)[0] >= 0
+}
+
+// at is the row at a position; -1 for the empty row.
+func (l *list) at(slot int) int {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if slot < 0 || slot >= len(l.order) {
+		return -1
+	}
+	return l.order[slot]
+}
+
+// guard is deferred in the goroutines of the prompt: a panic there would end
+// the program with the terminal in raw mode.
+func (l *list) guard() {
+	if crash := recover(); crash != nil {
+		l.mutex.Lock()
+		defer l.mutex.Unlock()
+		if l.crash == nil {
+			l.crash = crash
+		}
+		l.abort()
+	}
+}
+
+// title is the search line up to what is typed.
+func (l *list) title() string { return l.strong(l.label) + ": " }
+
+// room is how many columns may be typed.
+func (l *list) room() int { return l.columns() - 1 - Width(l.label) - 2 - 1 }
+
+// heading is the line above the rows: the question, or under a search line how
+// to use it.
+func (l *list) heading() string {
+	if !l.search {
+		return l.strong(l.label)
+	}
+	return l.hintLine("type to search")
+}
+
+func (l *list) active(slot int) string {
+	return "> " + l.strong(Truncate(l.rowText(slot), l.columns()-margin))
+}
+
+func (l *list) inactive(slot int) string {
+	return "  " + Truncate(l.rowText(slot), l.columns()-margin)
+}
+
+func (l *list) rowText(slot int) string {
+	row := l.at(slot)
+	if row < 0 {
+		return "(nothing matches)"
+	}
+	return l.rows[row].text()
+}
+
+// longRows reports whether a row does not fit; it is then shown in full below.
+func (l *list) longRows() bool {
+	for _, row := range l.rows {
+		if Width(row.text()) > l.columns()-margin {
+			return true
+		}
+	}
+	return false
+}
+
+const fullTextLines = 2
+
+// detailLines is the number of lines below the rows.
+func (l *list) detailLines() int {
+	lines := 0
+	if l.long {
+		lines += fullTextLines
+	}
+	if !l.search {
+		lines++
+	}
+	return lines
+}
+
+// details are the lines below the rows: the active row in full if rows are
+// cut, and the keys if the heading does not tell them.
+func (l *list) details(slot int) string {
+	var lines []string
+	if l.long {
+		var full []string
+		if Width(l.rowText(slot)) > l.columns()-margin {
+			full = Wrap(l.rowText(slot), l.columns()-margin)
+		}
+		for i := range fullTextLines {
+			line := ""
+			if i < len(full) {
+				line = "    " + full[i]
+			}
+			lines = append(lines, line)
+		}
+	}
+	if !l.search {
+		lines = append(lines, l.hintLine("arrows move"))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// hintLine names as many keys as fit.
+func (l *list) hintLine(first string) string {
+	line := first
+	for _, piece := range append([]string{"Enter takes"}, l.hint...) {
+		if Width(line)+2+Width(piece) > l.columns()-1 {
+			break
+		}
+		line += ", " + piece
+	}
+	return Truncate(line, l.columns()-1)
+}
+
+func (l *list) strong(text string) string {
+	if !l.bold {
+		return text
+	}
+	return "\x1b[1m" + text + "\x1b[0m"
+}

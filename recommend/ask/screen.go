@@ -1,0 +1,207 @@
+package ask
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"golang.org/x/term"
+)
+
+// screen is the Prompter for a terminal that can move its cursor.
+type screen struct {
+	input  *os.File // file descriptor 0: promptui sets raw mode on that one
+	device *os.File // where it draws
+	out    io.Writer
+	keys   *keyReader
+	bold   bool
+	rank   func(query string, folded []string) []int
+}
+
+func newScreen(input, device *os.File, bold bool) *screen {
+	return &screen{
+		input: input, device: device, out: NoBell(device), bold: bold,
+		keys: newKeyReader(input.Read), rank: searchFolded,
+	}
+}
+
+const showCursor = "\x1b[?25h"
+
+// begin makes the question end on a signal, and returns the deferred half that
+// leaves the terminal as it was, whatever happens.
+func (s *screen) begin(ctx context.Context) (context.Context, func()) {
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	before, err := term.GetState(int(s.input.Fd()))
+	return ctx, func() {
+		if err == nil {
+			_ = term.Restore(int(s.input.Fd()), before)
+		}
+		_, _ = io.WriteString(s.out, showCursor)
+		stop()
+	}
+}
+
+// stopped is the error for a question that was left.
+func stopped(ctx context.Context) error {
+	if cause := context.Cause(ctx); cause != nil {
+		return fmt.Errorf("%w: %w", ErrCancelled, cause)
+	}
+	return ErrCancelled
+}
+
+// say prints lines above the question.
+func (s *screen) say(indent, text string) error {
+	columns, _ := Size(s.device)
+	_, err := io.WriteString(s.out, paragraph(indent, indent, text, columns-1))
+	return err
+}
+
+// paragraph wraps text to columns behind what its first and other lines begin with.
+func paragraph(first, rest, text string, columns int) string {
+	var b strings.Builder
+	if columns > 0 {
+		columns = max(1, columns-Width(first))
+	}
+	for i, line := range Wrap(text, columns) {
+		if i > 0 {
+			first = rest
+		}
+		b.WriteString(strings.TrimRight(first+line, " ") + "\n")
+	}
+	return b.String()
+}
+
+const indent = "  "
+
+func (s *screen) Select(ctx context.Context, q Question) (Answer, error) {
+	return s.choose(ctx, q, nil)
+}
+
+func (s *screen) Confirm(ctx context.Context, q Question) (Answer, error) {
+	return s.choose(ctx, q.yesNo(), map[rune]int{'y': 0, 'Y': 0, 'n': 1, 'N': 1})
+}
+
+func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answer, error) {
+	rows, err := q.choices()
+	if err != nil {
+		return Answer{}, err
+	}
+	ctx, end := s.begin(ctx)
+	defer end()
+
+	if q.Problem != "" {
+		if err := s.say(indent, q.Problem); err != nil {
+			return Answer{}, err
+		}
+	}
+	keys := hotKeys(hot, rows)
+	for {
+		l := &list{
+			label: Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
+			hot: keys, bold: s.bold, rank: s.rank,
+			columns: func() int {
+				columns, _ := Size(s.device)
+				return columns
+			},
+		}
+		l.start, _ = q.start(rows)
+		_, height := Size(s.device)
+		above := l.layout(height)
+		if above {
+			if err := s.say("", q.Label); err != nil {
+				return Answer{}, err
+			}
+		}
+		l.prepare()
+		row, how, err := runList(ctx, l, s.keys.next, s.out)
+		switch {
+		case err != nil:
+			return Answer{}, err
+		case how == cancelled:
+			return Answer{}, stopped(ctx)
+		case how == wantsHelp:
+			err = s.say(indent, q.help())
+		case row >= 0:
+			return rows[row].answer, s.record(q, rows[row], above)
+		}
+		if err != nil {
+			return Answer{}, err
+		}
+	}
+}
+
+// hotKeys adds "<" for back to the keys that choose at once.
+func hotKeys(hot map[rune]int, rows []choice) map[rune]int {
+	keys := map[rune]int{}
+	for r, row := range hot {
+		keys[r] = row
+	}
+	for i, row := range rows {
+		if row.answer.State == Back {
+			keys['<'] = i
+		}
+	}
+	return keys
+}
+
+// keys tells what may be pressed besides the obvious.
+func (q Question) keys() []string {
+	pieces := []string{"? explains"}
+	if q.AllowBack {
+		pieces = append(pieces, "< goes back")
+	}
+	return append(pieces, "Ctrl-C stops")
+}
+
+// record leaves one line for the answer, without the label if that stands
+// above already, and the help if the answer is not known.
+func (s *screen) record(q Question, row choice, above bool) error {
+	before, text := "", q.Label+": "+row.label
+	if above {
+		before, text = indent, row.label
+	}
+	if err := s.say(before, text); err != nil {
+		return err
+	}
+	if row.answer.State == Unknown && q.Help != "" {
+		return s.say(indent, q.help())
+	}
+	return nil
+}
+
+func (s *screen) Input(ctx context.Context, q Question) (Answer, error) {
+	ctx, end := s.begin(ctx)
+	defer end()
+	if q.Problem != "" {
+		if err := s.say(indent, q.Problem); err != nil {
+			return Answer{}, err
+		}
+	}
+	line := ""
+	for {
+		typed, above, err := s.line(ctx, q, line)
+		if errors.Is(err, errStopped) {
+			return Answer{}, stopped(ctx)
+		}
+		if err != nil {
+			return Answer{}, err
+		}
+		got := q.entry(typed)
+		switch got.verdict {
+		case taken:
+			return got.answer, s.record(q, choice{answer: got.answer, label: got.shown()}, above)
+		case explain:
+			line, err = "", s.say(indent, q.help())
+		case refused:
+			line, err = typed, s.say(indent, got.why)
+		}
+		if err != nil {
+			return Answer{}, err
+		}
+	}
+}

@@ -1,0 +1,207 @@
+//go:build linux
+
+package ask_test
+
+import (
+	"os"
+	"strings"
+	"syscall"
+	"testing"
+
+	"stillbright/recommend/ask/asktest"
+)
+
+func TestLeavingCleansTheTerminal(t *testing.T) {
+	onScreens(t, func(t *testing.T, columns, rows int) {
+		for _, name := range []string{"list", "search", "confirm", "input", "bare-search"} {
+			for _, keys := range []string{ctrlC, ctrlD, "SIGTERM", "SIGINT"} {
+				s := start(t, name, columns, rows)
+				s.Wait(first(name))
+				if name == "search" && keys == ctrlC {
+					s.Send("zz")
+					s.Wait("(nothing")
+				}
+				switch keys {
+				case "SIGTERM":
+					s.Signal(syscall.SIGTERM)
+				case "SIGINT":
+					s.Signal(syscall.SIGINT)
+				default:
+					s.Send(keys)
+				}
+				end(t, s, "cancelled true")
+				if lines := s.Lines(); !strings.HasPrefix(lines[0], "RESULT") {
+					t.Errorf("%s left by %q: lines are left over:\n%s", name, keys, s.Text())
+				}
+			}
+		}
+	})
+}
+
+// first is text that is on the screen when the program reads keys.
+func first(name string) string {
+	switch name {
+	case "confirm":
+		return "> no"
+	case "input":
+		return "27min]:"
+	}
+	return "H13"
+}
+
+func TestContextEndsTheQuestion(t *testing.T) {
+	s := start(t, "timeout", 80, 24)
+	end(t, s, "cancelled true error cancelled: context deadline exceeded")
+}
+
+func TestPanicLeavesTheTerminalClean(t *testing.T) {
+	for name, keys := range map[string]string{"crash-search": "h", "crash-input": "5\r"} {
+		s := start(t, name, 80, 24)
+		if name == "crash-search" {
+			s.Wait("> H1")
+		} else {
+			s.Wait("]:")
+		}
+		s.Send(keys)
+		end(t, s, "panic: sabotage")
+	}
+}
+
+func TestWalkOnTheTerminal(t *testing.T) {
+	onScreens(t, func(t *testing.T, columns, rows int) {
+		s := start(t, "walk", columns, rows)
+		s.Wait("> H1")
+		s.Send("h7\r12\ry") // all at once: what is typed ahead is not lost
+		end(t, s, "walk: map[canbus:0:yes size:0:H7 trip:0:12] <nil>")
+		s = start(t, "walk", columns, rows)
+		s.Wait("> H1")
+		s.Send("h7\r<\r")
+		s.Wait("> H7") // the former answer is the default
+		s.Send("h4\r")
+		s.Wait("27min]:")
+		s.Send(enter)
+		s.Wait("> yes")
+		s.Send("<")
+		s.Wait("27min]:")
+		s.Send("9\r")
+		s.Wait("> yes")
+		s.Send(down + enter)
+		end(t, s, "walk: map[canbus:0:no size:0:H4 trip:0:9] <nil>")
+	})
+}
+
+func TestPlainOnTheTerminal(t *testing.T) {
+	for _, variable := range []string{"TERM=dumb", "TERM="} {
+		s := start(t, "walk", 40, 20, variable)
+		s.Wait("Number or name")
+		s.Send("9005\nH4\n12\n<\n15min\ny\n")
+		end(t, s, "walk: map[canbus:0:yes size:0:H4 trip:0:15min] <nil>")
+		if strings.Contains(s.Raw(), "\x1b") {
+			t.Error("escape codes in plain mode")
+		}
+	}
+	s := start(t, "plain-walk", 80, 24)
+	s.Wait("Number or name")
+	s.Send(ctrlC)
+	end(t, s, "walk: map[] cancelled: ")
+	s = start(t, "plain-walk", 80, 24)
+	s.Wait("Number or name")
+	s.Send(ctrlD)
+	end(t, s, "walk: map[] cancelled")
+}
+
+func TestSmallScreenIsPlain(t *testing.T) {
+	s := start(t, "list", 19, 24)
+	s.Wait("Number or name")
+	s.Send("h7\n")
+	end(t, s, `state 0 value "H7" plain true`)
+}
+
+func TestSmallestScreen(t *testing.T) {
+	for _, name := range []string{"list", "search", "many", "wide"} {
+		s := start(t, name, 20, 8)
+		s.Wait("> ")
+		s.Send(strings.Repeat(down, 5) + strings.Repeat(up, 5))
+		s.Send(strings.Repeat(right, 60))
+		s.Wait("> don't know")
+		s.Send(enter)
+		end(t, s, "state 1")
+		if strings.Count(flat(s), "don'tknow") > 1 {
+			t.Errorf("%s: lines are left over:\n%s", name, s.Text())
+		}
+	}
+}
+
+func TestNothingOnStandardOutput(t *testing.T) {
+	for _, alsoErrors := range []bool{false, true} { // true: only /dev/tty is left to draw on
+		out, err := os.CreateTemp(t.TempDir(), "out")
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := command(t, "search")
+		c.Stdout = out
+		if alsoErrors {
+			c.Stderr = out
+		}
+		s := asktest.Run(t, 80, 24, c)
+		s.Wait("> H1")
+		s.Send("h13")
+		s.Wait("> H13")
+		s.Send(enter)
+		s.Wait("Bulb size: H13")
+		s.WaitGone("type to search")
+		s.Send("\n")
+		if code := s.Exit(); code != 0 {
+			t.Errorf("exit code %d", code)
+		}
+		written, err := os.ReadFile(out.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := "RESULT state 0 value \"H13\" plain false cancelled false error <nil> END\n"; string(written) != want {
+			t.Errorf("standard output has %q, want %q", written, want)
+		}
+	}
+}
+
+func TestNotInteractive(t *testing.T) {
+	for variable, want := range map[string]string{
+		"CI=true": "cannot ask: the variable CI is set", "CI=0": "plain false", "CI=false": "plain false",
+	} {
+		s := start(t, "search", 80, 24, variable)
+		if strings.HasPrefix(want, "plain") {
+			s.Wait("> H1")
+			s.Send(enter)
+		}
+		end(t, s, want)
+	}
+	c := command(t, "search")
+	c.Stdin = strings.NewReader("\n") // a stray line end must not choose anything
+	s := asktest.Run(t, 80, 24, c)
+	s.Wait("RESULT error: cannot ask: standard input is not a terminal END")
+	if code := s.Exit(); code != 0 {
+		t.Errorf("exit code %d", code)
+	}
+}
+
+func TestNoColor(t *testing.T) {
+	s := start(t, "list", 80, 24, "NO_COLOR=1")
+	s.Wait("> H1")
+	if strings.Contains(s.Raw(), "\x1b[1m") {
+		t.Error("bold text in spite of NO_COLOR")
+	}
+	s.Send(enter)
+	end(t, s, "state 0")
+}
+
+func TestResize(t *testing.T) {
+	s := start(t, "search", 80, 24)
+	s.Wait("> H1")
+	s.Resize(40, 20)
+	s.Send("h")
+	s.Wait("Bulb size: h_")
+	s.Send("1")
+	s.Wait("Bulb size: h1_")
+	s.Send(enter)
+	end(t, s, `state 0 value "H1"`)
+}
