@@ -46,8 +46,10 @@ func yearsOld(asOf string, today data.Date) int {
 // claimCautions says what the pack promises that cannot be.
 func (d *decision) claimCautions(bulb data.Bulb, list []view) []string {
 	var cautions []string
+	// The colour claim is left out here: bulbCautions judges it by a threshold,
+	// since finding where white ends costs more than the rest of a decision.
 	for _, finding := range road.Audit(road.ClaimInput{
-		Lumens: bulb.Claims.Lumens, Watts: bulb.Claims.Watts, CCT: bulb.Claims.CCT, Per: bulb.Claims.Per,
+		Lumens: bulb.Claims.Lumens, Watts: bulb.Claims.Watts, Per: bulb.Claims.Per,
 		MeasuredWatts: measuredWatts(bulb, list), Ladder: d.know.Claims,
 	}) {
 		switch finding.Verdict {
