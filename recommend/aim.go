@@ -60,6 +60,7 @@ type AimRequest struct {
 	Car        Word
 	Catalog    *CatalogLine
 	Lamps      int // 0 is 2
+	side       road.Traffic
 	notes      []string
 }
 
@@ -117,6 +118,7 @@ func lampToAim(car data.Car, beam string) (data.Lamp, error) {
 // height changes nothing. Errors: *road.RangeError for figures no lamp or wall
 // has, *NeedError for a height that is needed.
 func AimFor(k *Knowledge, in AimRequest) (AimSheet, error) {
+	in.side = k.traffic(in)
 	plan, err := k.aimPlan(in)
 	if err != nil {
 		return AimSheet{}, err
@@ -125,7 +127,7 @@ func AimFor(k *Knowledge, in AimRequest) (AimSheet, error) {
 		Schema: "stillbright/aim/1", From: plan.From, Rule: plan.Rule, Source: Word(plan.Source), Confidence: Word(plan.Confidence),
 		DropMM: aimDrop(plan.DropMM), TargetMM: plan.TargetMM, ToleranceMM: plan.ToleranceMM, InspectionMM: aimDrop(plan.InspectionMM),
 		DistanceMM: plan.DistanceMM, HeightMM: in.HeightMM, Beam: cmpOr(in.Beam, data.BeamLow), Feature: plan.Feature,
-		Marking: Word(in.Marking), Where: in.Where, Traffic: Word(k.traffic(in)), Load: Word(in.Load), Car: in.Car,
+		Marking: Word(in.Marking), Where: in.Where, Traffic: Word(in.side), Load: Word(in.Load), Car: in.Car,
 		Before: plan.Before, Steps: plan.Steps, After: plan.After, Notes: append(in.notes, plan.Notes...), Cautions: []string{},
 		Catalog: in.Catalog, Lamps: in.Lamps,
 	}
@@ -161,15 +163,15 @@ func aimDrop(drop *road.Drop) *AimDrop {
 // long as the answer is the same, nobody has to measure it.
 func (k *Knowledge) aimPlan(in AimRequest) (road.AimPlan, error) {
 	if in.HeightMM != nil {
-		return k.ask(in, *in.HeightMM)
+		return k.aimAt(in, *in.HeightMM)
 	}
-	plan, err := k.ask(in, 1600) // the highest legal lamp: only a figure that was given can be at fault
+	plan, err := k.aimAt(in, 1600) // the highest legal lamp: only a figure that was given can be at fault
 	if err != nil {
 		return plan, err
 	}
 	sameInspection := true
 	for _, heightMM := range []float64{650, 900, 1100} {
-		other, err := k.ask(in, heightMM)
+		other, err := k.aimAt(in, heightMM)
 		if err != nil || other.Rule != plan.Rule || !sameDrop(other.DropMM, plan.DropMM) {
 			return plan, &NeedError{
 				Message: "the rule goes by the height of the lamp, which is not given",
@@ -178,17 +180,19 @@ func (k *Knowledge) aimPlan(in AimRequest) (road.AimPlan, error) {
 		}
 		sameInspection = sameInspection && sameDrop(other.InspectionMM, plan.InspectionMM)
 	}
-	usual := in
 	if !sameInspection {
-		usual.Where = "" // the limits of its inspection cannot be told
+		in.Where = ""
+		plan, err = k.aimAt(in, 650)
+		plan.Notes = append(plan.Notes, "What the inspection of the place lets pass goes by the height of the lamp; --height adds it.")
+		return plan, err
 	}
-	return k.ask(usual, 650) // a note about high lamps belongs only to those who have one
+	return k.aimAt(in, 650) // a note about high lamps belongs only to those who have one
 }
 
-func (k *Knowledge) ask(in AimRequest, heightMM float64) (road.AimPlan, error) {
+func (k *Knowledge) aimAt(in AimRequest, heightMM float64) (road.AimPlan, error) {
 	return road.Aim(road.AimInput{
 		HeightMM: heightMM, DistanceMM: in.DistanceMM, Plate: in.Dip, Marking: in.Marking, Where: string(in.Where),
-		Beam: in.Beam, Load: in.Load, Traffic: k.traffic(in), Rules: k.Aim,
+		Beam: in.Beam, Load: in.Load, Traffic: in.side, Rules: k.Aim,
 	})
 }
 

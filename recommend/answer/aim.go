@@ -264,8 +264,7 @@ func aimPicture(s *recommend.AimSheet, unit string, width int) []string {
 		w.row(" ", "")
 		w.beam(s, w.row(" ", "your tape of it"))
 	case math.Abs(*s.TargetMM) < 1:
-		centre.label += ", " + shortFeature(s)
-		w.row(" ", "")
+		w.row(" ", shortFeature(s)+" at the same height")
 		w.beam(s, centre)
 	default:
 		w.row(" ", "")

@@ -17,7 +17,7 @@ import (
 func documents() []any {
 	return []any{
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
-		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.Problem{},
+		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.Problem{},
 	}
 }
 
