@@ -98,8 +98,8 @@ func (p profile) refined(slope []float64, v, fall, floor float64) float64 {
 		high++
 	}
 	half := math.Max(scanWindow, float64(high-low)*p.step/2)
-	at := v
-	for range 3 {
+	at := p.v0 + float64(low+high)/2*p.step
+	for range 8 {
 		m := newEquations(4)
 		n := 0
 		for k, e := range p.e {
@@ -116,7 +116,7 @@ func (p profile) refined(slope []float64, v, fall, floor float64) float64 {
 		}
 		at += math.Max(-half/2, math.Min(half/2, -c[2]/(3*c[3])))
 	}
-	if math.Abs(at-v) > half {
+	if math.Abs(at-v) > 1.5*half {
 		return v
 	}
 	return at

@@ -235,7 +235,7 @@ func TestGIsNotClaimedWithoutItsConditions(t *testing.T) {
 func TestGVerdicts(t *testing.T) {
 	o := Options{Beam: Low, Weights: DefaultWeights()}
 	seen := map[string]bool{}
-	for soft := 0.04; soft < 0.5; soft *= 1.06 {
+	for soft := 0.04; soft < 0.5; soft *= 1.09 {
 		b := cleanBeam(rand.New(rand.NewPCG(66, 1)))
 		b.soft, b.leak, b.veil = soft, 0.005, 0.001
 		aperture := 0.03

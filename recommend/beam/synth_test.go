@@ -137,7 +137,7 @@ type angleTable struct {
 // tabulate evaluates the formula of at, its factors apart: several exponentials a
 // cell would make the tests slow. TestTableIsTheFormula holds the two together.
 func (s *synth) tabulate(left, right, down, up float64) *angleTable {
-	t := &angleTable{h0: left, v0: down, dh: 0.1, dv: 0.02}
+	t := &angleTable{h0: left, v0: down, dh: 0.1, dv: 0.025}
 	t.nh, t.nv = int((right-left)/t.dh)+2, int((up-down)/t.dv)+2
 	t.e = make([]float32, t.nh*t.nv)
 	rows := func(n int, from, step float64, of func(x float64) float64) []float64 {
@@ -198,6 +198,7 @@ func (t *angleTable) onWall(u, w float64) float32 {
 type studio struct {
 	code  []uint8 // sRGB code by linear light
 	gauss []float32
+	a, b  []float32 // scratch pictures
 }
 
 func newStudio() *studio {
@@ -220,7 +221,10 @@ func newStudio() *studio {
 
 // shoot renders a beam on a wall as an 8-bit grey picture.
 func (st *studio) shoot(t *angleTable, c camera) *image.Gray {
-	light := make([]float32, c.w*c.h)
+	if len(st.a) != c.w*c.h {
+		st.a, st.b = make([]float32, c.w*c.h), make([]float32, c.w*c.h)
+	}
+	light := st.a
 	sin, cos := math.Sincos(c.tilt * math.Pi / 180)
 	scale := c.perDeg * 180 / math.Pi
 	cx, cy := float64(c.w-1)/2, float64(c.h-1)/2
@@ -249,7 +253,7 @@ func (st *studio) shoot(t *angleTable, c camera) *image.Gray {
 		}
 	}
 	if c.blur > 0 {
-		light = blurred(light, c.w, c.h, c.blur)
+		blurInto(light, st.b, light, c.w, c.h, c.blur)
 	}
 	return st.develop(light, c)
 }
@@ -278,6 +282,13 @@ func (st *studio) develop(light []float32, c camera) *image.Gray {
 }
 
 func blurred(in []float32, w, h int, sigma float64) []float32 {
+	mid, out := make([]float32, len(in)), make([]float32, len(in))
+	blurInto(in, mid, out, w, h, sigma)
+	return out
+}
+
+// blurInto blurs in to out by way of mid; in and out may be one.
+func blurInto(in, mid, out []float32, w, h int, sigma float64) {
 	reach := int(math.Ceil(3 * sigma))
 	k := make([]float32, reach+1)
 	total := float32(0)
@@ -291,19 +302,20 @@ func blurred(in []float32, w, h int, sigma float64) []float32 {
 	for i := range k {
 		k[i] /= total
 	}
-	mid, out := make([]float32, len(in)), make([]float32, len(in))
 	for y := range h {
 		row, to := in[y*w:(y+1)*w], mid[y*w:(y+1)*w]
 		for x := range to {
-			s := k[0] * row[x]
-			for i := 1; i <= reach; i++ {
-				s += k[i] * (row[max(0, x-i)] + row[min(w-1, x+i)])
+			to[x] = k[0] * row[x]
+		}
+		for i := 1; i <= reach; i++ {
+			for x := range to {
+				to[x] += k[i] * (row[max(0, x-i)] + row[min(w-1, x+i)])
 			}
-			to[x] = s
 		}
 	}
 	for y := range h {
 		to := out[y*w : (y+1)*w]
+		clear(to)
 		for i := -reach; i <= reach; i++ {
 			row := mid[max(0, min(h-1, y+i))*w:][:w]
 			f := k[max(i, -i)]
@@ -312,7 +324,6 @@ func blurred(in []float32, w, h int, sigma float64) []float32 {
 			}
 		}
 	}
-	return out
 }
 
 // cleanBeam draws a sound low beam, as lamps of the two housings show them.
