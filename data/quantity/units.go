@@ -10,7 +10,7 @@ type unit struct {
 	num, den int64
 	zero     int64  // subtracted before the factor; only Fahrenheit has one
 	names    string // further spellings, folded, separated by blanks
-	words    string // spelled-out words: refused, but answered with a hint
+	words    string // spelled-out words, taken as well
 }
 
 // table lists the legal units of each kind in the order they are named to users.
@@ -122,7 +122,7 @@ func foldUnit(text string) string {
 func unitNamed(text string) (unit, bool) {
 	folded := foldUnit(text)
 	for _, u := range table {
-		if strings.ToLower(u.name) == folded || hasWord(u.names, folded) {
+		if strings.ToLower(u.name) == folded || hasWord(u.names, folded) || hasWord(u.words, folded) {
 			return u, true
 		}
 	}
@@ -139,15 +139,9 @@ func canonical(name string) (unit, bool) {
 	return unit{}, false
 }
 
-// nearUnit guesses what an unknown unit was meant to be: a spelled-out word, else
-// the word with the longest common beginning. Units of the wanted kind come first.
+// nearUnit guesses what an unknown unit was meant to be: the word with the longest common beginning. Units of the wanted kind come first.
 func nearUnit(text, kind string) (unit, bool) {
 	folded := foldUnit(text)
-	for _, u := range table {
-		if hasWord(u.words, folded) {
-			return u, true
-		}
-	}
 	best, bestLength := unit{}, 1
 	for _, u := range table {
 		for _, word := range strings.Fields(strings.ToLower(u.name) + " " + u.names + " " + u.words) {
