@@ -1,0 +1,127 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"reflect"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+
+	"stillbright/data"
+	"stillbright/data/quantity"
+	"stillbright/recommend"
+	"stillbright/recommend/ask"
+)
+
+func TestReorder(t *testing.T) {
+	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
+	for _, c := range []struct{ line, want string }{
+		{"pick --size H11", "pick --size H11"},
+		{"fit a --car b", "fit --car b -- a"},
+		{"fit --car b a", "fit --car b -- a"},
+		{"--json fit a --car b", "fit --json --car b -- a"},
+		{"fit a --full", "fit --full -- a"},
+		{"fit -- --odd-name", "fit -- --odd-name"},
+		{"size --json HCR E2", "size --json -- HCR E2"},
+		{"catalog list --size H7", "catalog list --size H7"},
+		{"catalog --size H7 list", "catalog list --size H7"},
+		{"pick --trip=10min --size H7", "pick --trip=10min --size H7"},
+		{"pick --volts -3", "pick --volts -3"},
+		{"size -- pick", "size -- pick"},
+		{"", ""},
+	} {
+		got := strings.Join(reorder(commands, strings.Fields(c.line)), " ")
+		if got != c.want {
+			t.Errorf("%q becomes %q, want %q", c.line, got, c.want)
+		}
+	}
+}
+
+// FuzzReorder: no word is lost or made up, whatever the order.
+func FuzzReorder(f *testing.F) {
+	f.Add("fit a --car b -- --json c")
+	f.Add("--json --size -- H11")
+	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
+	f.Fuzz(func(t *testing.T, line string) {
+		words := strings.Fields(line)
+		got := reorder(commands, slices.Clone(words))
+		count := map[string]int{}
+		for _, word := range words {
+			count[word]++
+		}
+		for _, word := range got {
+			count[word]--
+		}
+		count["--"] = 0 // a mark may be added or merged
+		for word, n := range count {
+			if n != 0 {
+				t.Errorf("%q: %q occurs %d times too few", line, word, n)
+			}
+		}
+	})
+}
+
+// TestEveryErrorHasItsCode: the table of the contract.
+func TestEveryErrorHasItsCode(t *testing.T) {
+	_, wrongUnit := quantity.Parse("3 lx", "mm")
+	for _, c := range []struct {
+		err  error
+		code int
+		says string
+	}{
+		{errors.New("disk on fire"), exitFailed, "disk on fire"},
+		{usage("no such verb", "try pick"), exitUsage, "no such verb"},
+		{fmt.Errorf("pick: %w", usage("no such verb", "")), exitUsage, "no such verb"},
+		{&recommend.NeedError{Message: "no size", Hint: "--size H11"}, exitUsage, "no size"},
+		{wrongUnit, exitUsage, "3 lx"},
+		{&fs.PathError{Op: "open", Path: "grid.csv", Err: fs.ErrNotExist}, exitUsage, "grid.csv: there is no such file"},
+		{exitError(exitNothing), exitNothing, ""},
+		{data.Faults{{File: "a.yaml", Line: 2, Col: 3, Path: "size", Message: "is wrong"}}, exitBadData, "a.yaml:2:3: size: is wrong"},
+		{fmt.Errorf("walk: %w", ask.ErrCancelled), exitCancelled, "cancelled"},
+		{&fs.PathError{Op: "write", Path: "stdout", Err: syscall.EPIPE}, exitDone, ""},
+	} {
+		p := describe(c.err)
+		if p.code != c.code || !strings.Contains(p.message, c.says) || c.says == "" && p.message != "" {
+			t.Errorf("%v: code %d and %q, want %d and %q", c.err, p.code, p.message, c.code, c.says)
+		}
+	}
+}
+
+// TestCommandLineIsRead: a need written as flags and run is understood as the
+// same need.
+func TestCommandLineIsRead(t *testing.T) {
+	need := recommend.Need{Size: "H11", Beam: "low", Housing: "projector", Driving: []string{"rural", "rain"}, TripMin: 45,
+		Climate: "cold", Budget: &recommend.Budget{Amount: 79.5, Currency: "USD", Per: "pair"}, RearClearanceMM: p(57.15), Driver: "inline",
+		Canbus: p(true), Polarity: "reversed", Volts: p(13.4), PlugAndPlay: true, CCTK: p(4300.0), Where: "US-VA", SpeedKmh: p(90.0)}
+	words := append(strings.Fields(commandLine(need, "")), "--json")
+	var out bytes.Buffer
+	env := &Env{In: strings.NewReader(""), Out: &out, Err: io.Discard, Getenv: func(string) string { return "" }}
+	if code := env.Run(t.Context(), words); code != exitDone && code != exitNothing {
+		t.Fatalf("%v: exit code %d", words, code)
+	}
+	var document struct{ Need map[string]any }
+	if err := json.Unmarshal(out.Bytes(), &document); err != nil {
+		t.Fatal(err)
+	}
+	text, err := json.Marshal(need)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want map[string]any
+	if err := json.Unmarshal(text, &want); err != nil {
+		t.Fatal(err)
+	}
+	delete(want, "weights") // made by the decision
+	delete(document.Need, "weights")
+	if !reflect.DeepEqual(document.Need, want) {
+		t.Errorf("%v reads as %v, want %v", words, document.Need, want)
+	}
+}
+
+func p[T any](value T) *T { return &value }
