@@ -32,7 +32,7 @@ type Words struct {
 	Numbers     Section `yaml:"numbers" doc:"a number in digits: the words for it"`
 	Units       Section `yaml:"units" doc:"unit as in data/quantity: spellings"`
 	Room        Section `yaml:"room" doc:"behind: words for the room behind a lamp; other: words that make a length something else"`
-	Canbus      Section `yaml:"canbus" doc:"true, false; topic: asked about, not stated"`
+	Canbus      Section `yaml:"canbus" doc:"true, false; warns: the car warns of it; topic: asked about, not stated"`
 	Driver      Section `yaml:"driver" doc:"internal, inline, external, any; topic: asked about, not wished"`
 	PlugAndPlay Section `yaml:"plug_and_play" doc:"true, false; topic: asked about, not wished"`
 	Trip        Section `yaml:"trip" doc:"drive, each_way, both_ways, next_stage, other: words beside a time"`

@@ -92,6 +92,9 @@ func (r *reading) addEvidence(weights []int) {
 		pick += 6
 	}
 	weights[askPick] += pick
+	if r.has(slotCanbus, "warns") && r.out.Canbus != nil && *r.out.Canbus && r.needs() == 1 && weights[askPick] < explicit {
+		weights[askFlicker] += 7
+	}
 	if r.out.RearClearanceMM != nil {
 		weights[askFit] += 8
 	}
@@ -113,7 +116,7 @@ func (r *reading) addEvidence(weights []int) {
 	if r.has(slotHousing, "unknown") {
 		weights[askCompare] = 0
 	}
-	if r.unitTwice("K") || r.unitTwice("W") || r.unitTwice("lm") {
+	if r.unitTwice("K") || r.unitTwice("W") || r.unitTwice("lm") || r.out.Budget == nil && r.unitTwice("money") {
 		weights[askCompare] += 12
 	}
 }

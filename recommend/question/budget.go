@@ -27,7 +27,8 @@ func (r *reading) readBudget() {
 	case len(limits) > 0:
 		best = limits[0]
 		for _, q := range limits[1:] {
-			if q.value > best.value && r.perOf(q) == r.perOf(best) {
+			a, b := r.perOf(q), r.perOf(best)
+			if q.value > best.value && (a == b || a == "" || b == "") {
 				best = q
 			}
 		}
@@ -85,6 +86,9 @@ func (r *reading) amountRole(q *quantity) string {
 		return "limit"
 	}
 	if r.isAny(q.from-1, "isnt", "arent", "wasnt", "not") { // "one that isn't $150"
+		return "price"
+	}
+	if (r.isAny(q.from-1, "a", "an") || r.isAny(q.from, "a", "an")) && q.to < len(r.toks) && (r.toks[q.to].taken || r.isAny(q.to, "led", "bulb", "set")) { // "a twenty dollar H11"
 		return "price"
 	}
 	if r.isAny(q.from-1, "the", "these", "those", "some") || r.isAny(q.from-2, "the") && r.isAny(q.to, "ones", "bulbs", "bulb", "set", "kit", "kits", "leds", "led") {

@@ -105,7 +105,7 @@ func (r *reading) nameScore(name []string) (score, from, to int) {
 				s = 0 // another number in the same place: another car
 			}
 		}
-		if s == 0 || more == 0 && (len(name[0]) < shortestCar || digit(name[0][0])) {
+		if s == 0 || r.otherYear(name) || more == 0 && (len(name[0]) < shortestCar || digit(name[0][0])) {
 			continue
 		}
 		if s+4*more > score {
@@ -113,6 +113,28 @@ func (r *reading) nameScore(name []string) (score, from, to int) {
 		}
 	}
 	return score, from, to
+}
+
+// otherYear says whether the question names a model year, and the name another one.
+func (r *reading) otherYear(name []string) bool {
+	year := func(s string) bool {
+		return len(s) == 4 && (s[:2] == "19" || s[:2] == "20") && digit(s[2]) && digit(s[3])
+	}
+	own, asked := "", false
+	for _, part := range name {
+		if year(part) {
+			own = part
+		}
+	}
+	for i := range r.toks {
+		if t := &r.toks[i]; own != "" && t.kind == number && year(t.text) {
+			if t.text == own {
+				return false
+			}
+			asked = true
+		}
+	}
+	return asked
 }
 
 // known says whether the words use this word in any phrase.

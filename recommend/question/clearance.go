@@ -15,6 +15,9 @@ func (r *reading) readClearance() {
 	bestScore := 0
 	for i := range r.quantities {
 		q := &r.quantities[i]
+		if q.unit == "" && q.to-q.from >= 3 && q.value != float64(int(q.value)) { // 1 3/4 from face to bottle: inches
+			q.unit = "in"
+		}
 		scale := millimetres(q.unit)
 		if scale == 0 || q.low*scale < leastRoom || q.low*scale > mostRoom {
 			continue

@@ -13,7 +13,6 @@ const (
 	signRupee
 	signWon
 	signDegree
-	signPermil // last, unused signs fold to a space
 )
 
 // folded is a question in lower-case ASCII plus the sign bytes, with the place in the question of every byte.

@@ -20,7 +20,8 @@ func (r *reading) readHousings() []housed {
 			continue
 		}
 		value := m.value
-		if r.negated(m.from, 4) || r.nearBefore(m.from, 2, "non") {
+		if r.negated(m.from, 4) || r.nearBefore(m.from, 2, "non") ||
+			r.isAny(m.to, "no", "nope", "not") && (m.to+1 == len(r.toks) || r.toks[m.to+1].kind >= comma) { // "projector no, reflector yes"
 			value = otherHousing(value)
 		}
 		out = append(out, housed{value, m.from, m.to})

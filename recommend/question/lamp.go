@@ -286,6 +286,8 @@ func (r *reading) closeness(a, b mark) int {
 	score := 40 - 2*(b.from-a.to)
 	for k := a.to; k < b.from; k++ {
 		switch {
+		case r.toks[k].text == "," && b.from-a.to > 3:
+			return 0
 		case r.toks[k].text == "," || r.isAny(k, "and", "&", "+", "but", "also", "with"):
 			score -= 8
 		case r.toks[k].text == "/":

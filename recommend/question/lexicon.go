@@ -59,11 +59,10 @@ type lexicon struct {
 	guarded  map[string]bool
 	sizes    map[string]string
 	loose    map[string]string
-	dual     map[string]bool // sizes of one bulb for low and high
-	fog      map[string]bool // sizes made for fog lamps
-	numbers  map[string]float64
+	dual     map[string]bool   // sizes of one bulb for low and high
+	fog      map[string]bool   // sizes made for fog lamps
+	numbers  map[int32]float64 // by word number
 	climate  map[string]string // by place code
-	sections []section
 }
 
 // section is one table with the slot it feeds and its legal keys (nil: any).
@@ -92,7 +91,7 @@ func phraseSections(w data.Words) []section {
 		{"budget", slotBudget, w.Budget, []string{"limit", "price", "none"}},
 		{"units", slotUnit, w.Units, nil},
 		{"room", slotRoom, w.Room, []string{"behind", "other", "none"}},
-		{"canbus", slotCanbus, w.Canbus, []string{"true", "false", "topic", "none"}},
+		{"canbus", slotCanbus, w.Canbus, []string{"true", "warns", "false", "topic", "none"}},
 		{"driver", slotDriver, w.Driver, []string{"internal", "inline", "external", "any", "no_box", "topic", "none"}},
 		{"plug_and_play", slotPlug, w.PlugAndPlay, []string{"true", "false", "topic", "none"}},
 		{"trip", slotTrip, w.Trip, []string{"drive", "each_way", "both_ways", "next_stage", "other", "none"}},
@@ -114,7 +113,7 @@ func build(words data.Words) (*lexicon, error) {
 	l := &lexicon{
 		root: &node{}, first: map[int32][]*node{}, words: map[string]int32{}, stems: map[string]int32{}, shortest: 1 << 10,
 		slips: map[uint64][]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
-		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[string]float64{}, climate: map[string]string{},
+		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{},
 	}
 	var faults []error
 	for _, s := range phraseSections(words) {
@@ -177,14 +176,15 @@ func (l *lexicon) addTables(words data.Words) []error {
 			continue
 		}
 		for _, name := range words.Numbers[digits] {
-			l.numbers[name] = v
+			l.numbers[l.number(name)] = v
+			l.mendable(name)
 		}
 	}
 	for _, right := range sorted(words.Spelling) {
 		for _, wrong := range words.Spelling[right] {
 			switch right {
 			case "mend":
-				if l.words[wrong] != 0 && len(wrong) >= shortestMend {
+				if l.words[wrong] != 0 {
 					l.mendable(wrong)
 				}
 			case "guard":

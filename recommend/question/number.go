@@ -28,7 +28,7 @@ func (r *reading) wordValue(i int) float64 {
 	if i >= len(r.toks) || r.toks[i].kind != word {
 		return 0
 	}
-	return r.words.numbers[r.toks[i].text]
+	return r.words.numbers[r.toks[i].word]
 }
 
 // is says whether token i is this text.

@@ -136,7 +136,7 @@ func (r *reading) airTemperature(q *quantity) (float64, bool) {
 			c = (q.value - 32) / 1.8
 		}
 	case "":
-		if q.value >= 0 || !weather {
+		if q.value > -10 && (q.value >= 0 || !weather) {
 			return 0, false
 		}
 	default:

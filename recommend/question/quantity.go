@@ -162,6 +162,9 @@ func (r *reading) unitFits(q *quantity, m *match) bool {
 		if q.value > 12 {
 			return false
 		}
+		if q.value != float64(int(q.value)) {
+			return true
+		}
 		n := m.to
 		return n >= len(r.toks) || r.toks[n].kind == stop || r.toks[n].kind == comma ||
 			r.isAny(n, "of", "behind", "deep", "clearance", "room", "space", "between", "from", "max", "at", "enough", "total", "gap")

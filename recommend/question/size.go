@@ -135,9 +135,9 @@ func (r *reading) covers0(k int) bool {
 
 // shortSizes reads what follows a size in short form: 9005/6, H8/9/11.
 func (r *reading) shortSizes(size string, next int) int {
+	last := r.sizes[len(r.sizes)-1]
+	base := r.joined(last.from, last.to)
 	for next+1 < len(r.toks) && r.is(next, "/") && r.toks[next].joint == glued {
-		last := r.sizes[len(r.sizes)-1]
-		base := r.joined(last.from, last.to)
 		t := &r.toks[next+1]
 		if t.kind != number || t.joint != glued || t.decimals || !r.sizeEnds(next, next+2) {
 			return next

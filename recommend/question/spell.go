@@ -26,6 +26,9 @@ func hashWithout(s string, skip int) uint64 {
 
 // mendable puts a word into the index.
 func (l *lexicon) mendable(right string) {
+	if len(right) < shortestMend {
+		return
+	}
 	for skip := -1; skip < len(right); skip++ {
 		h := hashWithout(right, skip)
 		l.slips[h] = append(l.slips[h], right)

@@ -27,19 +27,18 @@ const (
 
 // token is one word, number or sign of a question.
 type token struct {
-	text       string
-	value      float64
-	kind       kind
-	joint      joint
-	from, to   int32 // bytes of the question
-	sentence   int32
-	clause     int32 // counts on over sentences
-	question   bool  // a stop that is a question mark
-	taken      bool  // belongs to a bulb size
-	word       int32 // number of the word in the lexicon, 0 if none
-	stem       [3]int32
-	decimals   bool
-	apostrophe bool
+	text     string
+	value    float64
+	kind     kind
+	joint    joint
+	from, to int32 // bytes of the question
+	sentence int32
+	clause   int32 // counts on over sentences
+	question bool  // a stop that is a question mark
+	taken    bool  // belongs to a bulb size
+	word     int32 // number of the word in the lexicon, 0 if none
+	stem     [3]int32
+	decimals bool
 }
 
 func letter(b byte) bool { return 'a' <= b && b <= 'z' }
@@ -79,9 +78,12 @@ func split(f folded) []token {
 				}
 				end++
 			}
+			if b == 'x' && i > 0 && digit(s[i-1]) {
+				end, marks = i+1, 0 // 2xH7
+			}
 			t := token{kind: word, text: s[i:end]}
 			if marks > 0 {
-				t.text, t.apostrophe = strings.ReplaceAll(t.text, "'", ""), true
+				t.text = strings.ReplaceAll(t.text, "'", "")
 			}
 			add(t, i, end)
 			i = end
@@ -117,8 +119,9 @@ func split(f folded) []token {
 			clause++
 			i++
 		case b == '?' || b == '!' || b == ';' || b == '|' || b == '\n' || b == '.':
-			if b == '.' && len(toks) > 0 && strings.Contains(shortForms, " "+toks[len(toks)-1].text+" ") && toks[len(toks)-1].kind == word {
-				between = spaced
+			if b == '.' && i > 0 && letter(s[i-1]) && len(toks) > 0 && strings.Contains(shortForms, " "+toks[len(toks)-1].text+" ") && toks[len(toks)-1].kind == word {
+				add(token{kind: comma, text: ","}, i, i+1)
+				clause++
 				i++
 				break
 			}

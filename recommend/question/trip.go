@@ -18,6 +18,7 @@ const (
 type timed struct {
 	q    *quantity
 	sure bool // a word for driving or the way stands beside it
+	gap  int  // tokens to that word
 }
 
 // readTripAndSpeed reads the length of one way and the speed.
@@ -71,14 +72,14 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 	}
 	other := r.near(slotTrip, "other", q.from, q.to, 4)
 	if way != nil {
-		t.sure = true
+		t.sure, t.gap = true, r.gap(way, q)
 		return t, true
 	}
 	if other != nil && (cue == nil || r.gap(other, q) <= r.gap(cue, q)) {
 		return t, false
 	}
 	if cue != nil {
-		t.sure = true
+		t.sure, t.gap = true, r.gap(cue, q)
 		return t, true
 	}
 	if other != nil {
@@ -105,7 +106,7 @@ func (r *reading) oneWay(times []timed) (minutes float64, from, to int, ok bool)
 		case r.stage(before, q):
 			minutes, to, stages = minutes+q.value, q.to, stages+1
 		case q.value == first.q.value:
-		case times[i].sure && !first.sure:
+		case times[i].sure && (!first.sure || stages == 1 && times[i].gap < first.gap && first.gap > 2):
 			minutes, from, to, first, stages = q.value, q.from, q.to, times[i], 1
 		case times[i].sure && first.sure && r.near(slotTrip, "each_way", q.from, q.to, 4) != nil && stages == 1:
 			minutes, from, to, first = q.value, q.from, q.to, times[i]

@@ -45,7 +45,7 @@ func (r *reading) stated(s slot) *match {
 	var best, spare *match
 	for i := range r.found[s] {
 		m := &r.found[s][i]
-		if m.value == "topic" || m.value == "none" || r.topicIn(s, r.toks[m.from].sentence) || r.general(m.from) {
+		if m.value == "topic" || m.value == "none" || r.topicIn(s, r.toks[m.from].sentence) || r.general(m.from) || r.unsure(m.from) {
 			continue
 		}
 		if m.value == "no_box" { // "no big box": inside, unless the asker names another place
@@ -54,7 +54,7 @@ func (r *reading) stated(s slot) *match {
 			}
 			continue
 		}
-		if best != nil && best.value != m.value {
+		if best != nil && best.value != m.value && !(best.value == "true" && m.value == "warns" || best.value == "warns" && m.value == "true") {
 			return nil
 		}
 		if best == nil {
@@ -65,6 +65,16 @@ func (r *reading) stated(s slot) *match {
 		return spare
 	}
 	return best
+}
+
+// unsure says whether token i stands under "no idea if", "not sure whether" and the like.
+func (r *reading) unsure(i int) bool {
+	for k := i - 1; k > 0 && k >= i-6 && r.toks[k].clause == r.toks[i].clause; k-- {
+		if r.isAny(k, "if", "whether") {
+			return r.nearBefore(k, 2, "clue", "idea", "sure", "know", "tell", "out", "check", "wonder", "wondering", "unsure", "see", "dunno")
+		}
+	}
+	return false
 }
 
 // topicIn says whether the slot is only asked about in a sentence.
@@ -80,7 +90,7 @@ func (r *reading) topicIn(s slot, sentence int32) bool {
 // readCanbus reads whether the car watches its bulbs, or an error-free bulb is wanted.
 func (r *reading) readCanbus() {
 	if m := r.stated(slotCanbus); m != nil {
-		r.out.Canbus = plain(m.value == "true" && !r.nearBefore(m.from, 2, "never"))
+		r.out.Canbus = plain(m.value != "false" && !r.nearBefore(m.from, 2, "never"))
 		r.keep("canbus", m.from, m.to)
 	}
 }
