@@ -39,6 +39,9 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 // Run runs one command line in this environment.
 func (env *Env) Run(ctx context.Context, args []string) int {
 	app := env.app()
+	if words, wanted := wantsHelp(args[1:]); wanted {
+		return env.report(env.showHelp(app, words), false)
+	}
 	line := reorder(app.Commands, args[1:])
 	err := app.RunContext(ctx, append(args[:1:1], line...))
 	if err == nil && errors.Is(ctx.Err(), context.Canceled) {
@@ -107,38 +110,38 @@ func (env *Env) app() *cli.App {
 		Writer:                    env.Out,
 		ErrWriter:                 env.Err,
 		DisableSliceFlagSeparator: true,
-		HideHelpCommand:           true,
+		HideHelp:                  true,
 		// Errors are printed once, by report; the library must neither print
 		// nor leave the program by itself.
 		ExitErrHandler: func(*cli.Context, error) {},
 		OnUsageError:   flagError,
 		Action: func(c *cli.Context) error {
 			if c.Args().Len() == 0 {
-				return cli.ShowAppHelp(c)
+				return env.print(appHelp(c.App))
 			}
 			return unknownVerb(c.Args().First(), c.App.Commands)
 		},
 	}
-	closeTraps(app.Commands)
+	env.closeTraps(app.Commands)
 	return app
 }
 
 // closeTraps gives every command the handlers that the library does not
 // inherit from the app.
-func closeTraps(commands []*cli.Command) {
+func (env *Env) closeTraps(commands []*cli.Command) {
 	for _, command := range commands {
 		command.OnUsageError = flagError
-		command.HideHelpCommand = true
+		command.HideHelp = true
 		if len(command.Subcommands) > 0 && command.Action == nil {
 			parent := command
 			command.Action = func(c *cli.Context) error {
 				if c.Args().Len() == 0 {
-					return cli.ShowSubcommandHelp(c)
+					return env.print(verbHelp(parent, parent.Name))
 				}
 				return unknownVerb(parent.Name+" "+c.Args().First(), parent.Subcommands)
 			}
 		}
-		closeTraps(command.Subcommands)
+		env.closeTraps(command.Subcommands)
 	}
 }
 

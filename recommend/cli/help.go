@@ -28,7 +28,7 @@ func helpTopics() []string {
 func (env *Env) help(c *cli.Context) error {
 	words := c.Args().Slice()
 	if len(words) == 0 {
-		return cli.ShowAppHelp(c)
+		return env.print(appHelp(c.App))
 	}
 	switch words[0] {
 	case "format":
@@ -58,7 +58,7 @@ func (env *Env) help(c *cli.Context) error {
 		}
 		return usage("no help on "+strings.Join(words, " "), hint)
 	}
-	return cli.ShowCommandHelp(c, words[0])
+	return env.showHelp(c.App, words)
 }
 
 // schemas lists the JSON Schemas, or prints one.

@@ -1,0 +1,172 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/recommend/ask"
+)
+
+// The help is written here and not by the library's templates: they cannot
+// keep a flag's line to the width, and parsing them costs time.
+
+// wantsHelp says whether a command line asks for help, and the words that are
+// no flags.
+func wantsHelp(args []string) (verbs []string, wanted bool) {
+	for _, arg := range args {
+		switch {
+		case arg == "--":
+			return verbs, wanted
+		case arg == "--help", arg == "-help", arg == "-h":
+			wanted = true
+		case !strings.HasPrefix(arg, "-"):
+			verbs = append(verbs, arg)
+		}
+	}
+	return verbs, wanted
+}
+
+// showHelp prints the help of the verb that the words lead to, or of the whole
+// program.
+func (env *Env) showHelp(app *cli.App, words []string) error {
+	level := app.Commands
+	var command *cli.Command
+	var path []string
+	for _, word := range words {
+		next := find(level, word)
+		if next == nil {
+			break
+		}
+		command, level = next, next.Subcommands
+		path = append(path, next.Name)
+	}
+	if command == nil {
+		return env.print(appHelp(app))
+	}
+	return env.print(verbHelp(command, strings.Join(path, " ")))
+}
+
+func appHelp(app *cli.App) string {
+	var text strings.Builder
+	fmt.Fprintf(&text, `stillbright: %s
+
+Start here
+  stillbright pick --size H11 --housing projector --driving rural
+  stillbright pick                 asks instead, on a terminal
+  stillbright fit BULB --car CAR   one bulb in one car, check by check
+  stillbright law GB               what is known of the rules
+
+Verbs
+`, app.Usage)
+	verbLines(&text, app.Commands)
+	fmt.Fprintf(&text, `
+Flags work before and after arguments; stillbright VERB --help lists them.
+A quantity takes its unit: 55mm, 2.25in, 27min, 90km/h, 60USD.
+More on one of these, with stillbright help TOPIC:
+  %s
+Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,
+130 cancelled. stillbright --version prints the version.
+`, strings.Join(helpTopics(), ", "))
+	return text.String()
+}
+
+func verbLines(text *strings.Builder, commands []*cli.Command) {
+	for _, command := range commands {
+		if !command.Hidden {
+			entry(text, fmt.Sprintf("  %-9s", command.Name), command.Usage)
+		}
+	}
+}
+
+// helpWidth keeps help to a narrow terminal's width.
+const helpWidth = 80
+
+// entry writes a name and its text, wrapped with a hanging indent.
+func entry(text *strings.Builder, name, usage string) {
+	indent := len(name) + 1
+	for i, line := range ask.Wrap(usage, helpWidth-indent) {
+		if i == 0 {
+			text.WriteString(name + " " + line + "\n")
+		} else {
+			text.WriteString(strings.Repeat(" ", indent) + line + "\n")
+		}
+	}
+}
+
+func verbHelp(command *cli.Command, path string) string {
+	var text strings.Builder
+	fmt.Fprintf(&text, "stillbright %s: %s\n\n  stillbright %s", path, command.Usage, path)
+	if len(command.Subcommands) > 0 {
+		text.WriteString(" VERB")
+	}
+	if arguments := strings.TrimSpace(command.ArgsUsage); arguments != "" {
+		text.WriteString(" " + arguments)
+	}
+	if len(command.Flags) > 0 {
+		text.WriteString(" [flags]")
+	}
+	text.WriteString("\n")
+	if command.Description != "" {
+		text.WriteString("\n" + strings.TrimSpace(command.Description) + "\n")
+	}
+	if len(command.Subcommands) > 0 {
+		text.WriteString("\nVerbs\n")
+		verbLines(&text, command.Subcommands)
+	}
+	for _, group := range flagGroups(command.Flags) {
+		fmt.Fprintf(&text, "\n%s\n", group.title)
+		for _, f := range group.flags {
+			entry(&text, fmt.Sprintf("  %-24s", flagName(f)), flagUsage(f))
+		}
+	}
+	return text.String()
+}
+
+type flagGroup struct {
+	title string
+	flags []cli.Flag
+}
+
+// flagGroups keeps the order of the flags, and of the groups by their first.
+func flagGroups(flags []cli.Flag) []flagGroup {
+	var groups []flagGroup
+	for _, f := range flags {
+		title := "Flags"
+		if grouped, ok := f.(cli.CategorizableFlag); ok && grouped.GetCategory() != "" {
+			title = strings.ToUpper(grouped.GetCategory()[:1]) + grouped.GetCategory()[1:]
+		}
+		i := slices.IndexFunc(groups, func(g flagGroup) bool { return g.title == title })
+		if i < 0 {
+			groups, i = append(groups, flagGroup{title: title}), len(groups)
+		}
+		groups[i].flags = append(groups[i].flags, f)
+	}
+	return groups
+}
+
+// flagName is the flag with the name of its value: the word in back quotes of
+// its usage, or VALUE.
+func flagName(f cli.Flag) string {
+	name := "--" + f.Names()[0]
+	if _, isSwitch := f.(*cli.BoolFlag); isSwitch {
+		return name
+	}
+	placeholder := "VALUE"
+	if doc, ok := f.(cli.DocGenerationFlag); ok {
+		if _, rest, found := strings.Cut(doc.GetUsage(), "`"); found {
+			placeholder, _, _ = strings.Cut(rest, "`")
+		}
+	}
+	return name + " " + placeholder
+}
+
+func flagUsage(f cli.Flag) string {
+	doc, ok := f.(cli.DocGenerationFlag)
+	if !ok {
+		return ""
+	}
+	return strings.ReplaceAll(doc.GetUsage(), "`", "")
+}
