@@ -102,7 +102,7 @@ func (env *Env) printJSON(document any) error {
 func (env *Env) app() *cli.App {
 	app := &cli.App{
 		Name:                      "stillbright",
-		Usage:                     "which LED bulb for this car and this drive, from one bench's measurements",
+		Usage:                     "which LED bulb for this car and this drive, by measurement",
 		UsageText:                 "stillbright VERB [flags] [arguments]",
 		Version:                   versionText(),
 		Commands:                  env.commands(),
