@@ -26,7 +26,8 @@ type Options struct {
 // environment, standard input not a terminal, or nothing to draw on. Numbered
 // lists are used if Plain is set, TERM is empty or "dumb", the screen is
 // smaller than 20 x 8, raw mode is not possible, or on Windows, where the
-// arrow keys do not arrive.
+// arrow keys do not arrive. The first Open of a screen takes off the handlers
+// for SIGWINCH that were registered before it.
 func Open(options Options) (Prompter, error) {
 	input, device, getenv := options.Stdin, options.Stderr, options.Getenv
 	if input == nil {

@@ -33,6 +33,8 @@ import (
 //     beyond the first page is not on the screen. Search is therefore switched
 //     on by the first key, and scroll is set.
 //   - readline writes once more after its end; gate swallows that.
+//   - readline's handler for a new size races with the next prompt; see
+//     ignoreResize.
 
 // oneList is held while promptui runs: its search prompt is a package variable.
 var oneList sync.Mutex

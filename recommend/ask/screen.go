@@ -24,6 +24,7 @@ type screen struct {
 }
 
 func newScreen(input, device *os.File, bold bool) *screen {
+	ignoreResize()
 	return &screen{
 		input: input, device: device, out: NoBell(device), bold: bold,
 		keys: newKeyReader(input.Read), rank: searchFolded,

@@ -194,14 +194,21 @@ func TestNoColor(t *testing.T) {
 	end(t, s, "state 0")
 }
 
+// A new size is taken up at the next key, in the first list and in later ones.
 func TestResize(t *testing.T) {
-	s := start(t, "search", 80, 24)
+	s := start(t, "walk", 80, 24)
 	s.Wait("> H1")
 	s.Resize(40, 20)
-	s.Send("h")
-	s.Wait("Bulb size: h_")
-	s.Send("1")
-	s.Wait("Bulb size: h1_")
-	s.Send(enter)
-	end(t, s, `state 0 value "H1"`)
+	s.Send("h7\r")
+	s.Wait("27min]:")
+	s.Send("<\r")
+	s.Wait("> H7")
+	s.Resize(60, 22)
+	s.Send("h4")
+	s.Wait("size: h4_")
+	s.Send("\r12\r")
+	s.Wait("> yes")
+	s.Resize(70, 22)
+	s.Send("y")
+	end(t, s, "canbus:0:yes")
 }

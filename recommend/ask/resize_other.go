@@ -1,0 +1,6 @@
+//go:build !unix
+
+package ask
+
+// ignoreResize does nothing: there is no signal for a new size.
+func ignoreResize() {}
