@@ -162,7 +162,10 @@ type PatternRecord struct {
 	WidthDeg     *float64 `yaml:"width" unit:"deg" min:"0" max:"180" doc:"width at a tenth of the peak"`
 	HotSpotH     *float64 `yaml:"hot_spot_h" min:"-90" max:"90" doc:"hot spot, degrees right of the axis"`
 	HotSpotV     *float64 `yaml:"hot_spot_v" min:"-90" max:"90" doc:"hot spot, degrees above the axis"`
-	Notes        []string `yaml:"notes" doc:"free notes"`
+
+	Candela []BeamPoint `yaml:"candela" doc:"intensity direction by direction, for distances in metres"`
+	CutoffV *float64    `yaml:"cutoff_v" min:"-6" max:"2" doc:"cutoff, degrees above the axis, when those intensities were measured"`
+	Notes   []string    `yaml:"notes" doc:"free notes"`
 }
 
 // Marks are the five marks by eye, 0 to 3.

@@ -20,9 +20,13 @@ type Caution struct {
 	Unless     []string `yaml:"unless" enum:"low_beam|high_beam|fog_beam|any_led|any_halogen|discharge_lamp|reflector|no_cutoff|not_permitted|inspection|insurance|offroad_label|approval_claimed|bulb_out_warning|resistor|external_driver|hot_body|over_2000_lm|snow|load|motorcycle|fitting|looking|bench" doc:"it is not said when any of these holds"`
 	Weight     float64  `yaml:"weight" req:"1" min:"0" max:"100" doc:"100 can maim, 70 can dazzle others, 40 costs money or time, 10 is good to know; heavier ones come first"`
 	Text       string   `yaml:"text" req:"1" doc:"one or two short sentences"`
+	Short      string   `yaml:"short" req:"1" doc:"the same in at most 34 characters, so that two fit a line"`
 	Source     string   `yaml:"source" req:"1" doc:"where it comes from"`
 	Confidence string   `yaml:"confidence" req:"1" enum:"read|read_secondary|computed|inferred|memory|common_practice" doc:"how it is known"`
 }
+
+// cautionShort is the longest short form, in characters.
+const cautionShort = 34
 
 // Conditions of a caution.
 const (
@@ -64,7 +68,7 @@ func CautionConditions() []string {
 }
 
 // Validate returns the first fault: no rows, an id used twice, an unknown
-// condition, a condition both wanted and excluded, or a weight outside 0 to 100.
+// condition, a condition both wanted and excluded, a weight outside 0 to 100, or a short form that is missing or too long.
 func (c Cautions) Validate() error {
 	if len(c.Cautions) == 0 {
 		return errors.New("cautions: at least one is needed")
@@ -78,6 +82,9 @@ func (c Cautions) Validate() error {
 		seen[row.ID] = true
 		if !(row.Weight >= 0 && row.Weight <= 100) {
 			return fmt.Errorf("caution %q: weight %g: must be 0 to 100", row.ID, row.Weight)
+		}
+		if len(row.Short) == 0 || len(row.Short) > cautionShort {
+			return fmt.Errorf("caution %q: short has %d characters: must be 1 to %d", row.ID, len(row.Short), cautionShort)
 		}
 		for _, word := range slices.Concat(row.When, row.Unless) {
 			if !slices.Contains(known, word) {

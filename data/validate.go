@@ -145,6 +145,7 @@ func (v *validator) pattern(at string, p *PatternRecord) {
 	case p.Method != "grade" && p.Marks != nil:
 		v.fault(at+".marks", "marks belong to method grade", "use parts, or method: grade")
 	}
+	v.candela(at, p)
 	if p.StrayVsStock == nil && p.OverLimit == nil {
 		return
 	}
