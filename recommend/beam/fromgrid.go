@@ -94,18 +94,15 @@ func sameKind(in GridInput) error {
 
 // fromPoints handles a list of points: a peak among them, and the limits.
 func fromPoints(in GridInput, o Options) (Pattern, Drawing, error) {
-	d := &finding{o: o}
-	d.p = Pattern{Beam: o.Beam, Dark: []Area{}, Limits: []LimitResult{}, Notes: []string{}}
-	d.p.Stray.Patches = []Area{}
-	d.p.Cutoff.GVerdict = GNotMeasurable
-	best := in.Bulb.Points[0]
+	d := newFinding(o)
+	best := Point{Value: -1}
 	for _, p := range in.Bulb.Points {
-		if p.Value > best.Value {
-			best = p
+		if value := p.Value * in.Bulb.toFacing(p.H, p.V); value > best.Value {
+			best = Point{p.H, p.V, value}
 		}
 	}
-	d.p.HotSpot.H, d.p.HotSpot.V = best.H, best.V
-	d.level(in.Bulb, best)
+	d.placeHot(best.H, best.V)
+	d.level(in.Bulb, best.Value)
 	d.note("a list of points, not a full grid: only the published limits are checked; the hot spot is the brightest point of the list")
 	if err := d.limits(in); err != nil {
 		return Pattern{}, Drawing{}, err
@@ -159,11 +156,7 @@ func extent(m Measured) [4]float64 {
 // distance reads it, so that a wall and a sphere agree.
 func (m Measured) facing(h, v float64) (float64, bool) {
 	value, ok := m.Grid.at(h, v, m.DistanceM)
-	if ok && m.Grid.Wall && m.Unit == Lux {
-		x, y := wallOf(h, v)
-		value *= math.Pow(1+x*x+y*y, 1.5)
-	}
-	return value, ok
+	return value * m.toFacing(h, v), ok
 }
 
 func gridSource(m Measured, box [4]float64, kerb, kernel float64) *source {
@@ -271,7 +264,7 @@ func (d *finding) limits(in GridInput) error {
 
 // levels adds lux and candela to the figures of a grid.
 func (d *finding) levels(m Measured, bulb *source) {
-	d.level(m, Point{H: d.p.HotSpot.H, V: d.p.HotSpot.V, Value: bulb.peak})
+	d.level(m, bulb.peak)
 	if !d.stray.measured {
 		return
 	}
@@ -281,9 +274,9 @@ func (d *finding) levels(m Measured, bulb *source) {
 	}
 }
 
-// level says what the peak is in lux and candela; p.Value faces the lamp.
-func (d *finding) level(m Measured, p Point) {
-	value := p.Value
+// level says what the peak is in lux and candela, from its value as a meter turned
+// to the lamp reads it.
+func (d *finding) level(m Measured, value float64) {
 	hot := &d.p.HotSpot
 	if m.Unit == Candela {
 		hot.Candela = &value

@@ -91,7 +91,7 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	}
 	d.p.TiltDeg = &tilt
 	d.p.Notes = append(notes, d.p.Notes...)
-	d.photoNotes(in, sources[0])
+	d.photoNotes(in, sources[0], sources[1])
 	if in.StockLux != nil {
 		lux := *in.StockLux * *d.p.HotSpot.VsStock
 		d.p.HotSpot.Lux = &lux

@@ -38,9 +38,11 @@ type Grid struct {
 
 // Measured is what a grid file holds: its points, and the lattice they fill if
 // they fill one. Unit is Lux or Candela. DistanceM is 0 when it is not known.
+// Wall says that lux were read with the meter flat on a wall, not facing the lamp.
 type Measured struct {
 	Unit      string
 	DistanceM float64
+	Wall      bool
 	Points    []Point // angles, sorted by V then H
 	Grid      *Grid   // nil when the points are scattered
 }
@@ -68,7 +70,7 @@ func assemble(points []placed, wall bool, unit string, distance float64) (Measur
 	if len(xs) < 2 || len(ys) < 2 {
 		return Measured{}, fmt.Errorf("%d row(s) and %d column(s): at least two of each are needed", len(ys), len(xs))
 	}
-	m := Measured{Unit: unit, DistanceM: distance, Points: make([]Point, len(points))}
+	m := Measured{Unit: unit, DistanceM: distance, Wall: wall, Points: make([]Point, len(points))}
 	for i, p := range points {
 		h, v := p.x, p.y
 		if wall {
@@ -162,10 +164,16 @@ func (m Measured) toCandela(h, v float64) (factor float64, ok bool) {
 	case m.DistanceM <= 0:
 		return 0, false
 	}
-	factor = m.DistanceM * m.DistanceM
-	if m.Grid != nil && m.Grid.Wall {
-		x, y := wallOf(h, v)
-		factor *= math.Pow(1+x*x+y*y, 1.5)
+	return m.DistanceM * m.DistanceM * m.toFacing(h, v), true
+}
+
+// toFacing returns the factor from a reading toward h, v to what a meter turned to
+// the lamp at the same distance from it as the wall reads: 1/cos^3 on a wall.
+func (m Measured) toFacing(h, v float64) float64 {
+	if !m.Wall || m.Unit != Lux {
+		return 1
 	}
-	return factor, true
+	x, y := wallOf(h, v)
+	q := 1 + x*x + y*y
+	return q * math.Sqrt(q)
 }

@@ -63,6 +63,16 @@ func TestWallPositions(t *testing.T) {
 			t.Errorf("%s %g,%g at %g m: %v, want %g, %g", c.head, c.x, c.y, c.d, m.Points, c.h, c.v)
 		}
 	}
+	// E = I cos^3 / d^2: at 45 degrees a wall shows a 2.83th of what faces the lamp,
+	// and one scattered point is enough to know that.
+	m, err := ReadGrid(strings.NewReader("x_m,y_m,lux\n0,0,100\n10,0,100\n0,1,5\n"), 10)
+	if err != nil || m.Grid != nil {
+		t.Fatal(m, err)
+	}
+	p, _, err := FromGrid(GridInput{Bulb: m}, Options{Beam: Low, Weights: DefaultWeights()})
+	if err != nil || !near(deref(p.HotSpot.H), 45, 1e-9) || !near(*p.HotSpot.Candela, 10000*math.Pow(2, 1.5), 1e-6) {
+		t.Errorf("45 degrees off: %v cd at %v, %v", deref(p.HotSpot.Candela), deref(p.HotSpot.H), err)
+	}
 	if _, err := ReadGrid(strings.NewReader("x_cm,y_cm,lux\n0,0,1\n1,1,2\n"), 0); err == nil {
 		t.Error("positions without a distance were taken")
 	}
@@ -213,7 +223,7 @@ func checkMeasured(t *testing.T, m Measured, err error) {
 	}
 	for _, kind := range []string{Low, High, Fog} {
 		p, _, err := FromGrid(GridInput{Bulb: m}, Options{Beam: kind, Weights: DefaultWeights()})
-		if err == nil && (math.IsNaN(p.Score) || p.Score < 0 || p.Score > 100 || math.IsNaN(p.HotSpot.H+p.HotSpot.V)) {
+		if err == nil && (math.IsNaN(p.Score) || p.Score < 0 || p.Score > 100 || math.IsNaN(deref(p.HotSpot.H)+deref(p.HotSpot.V))) {
 			t.Fatalf("%s: %+v", kind, p)
 		}
 	}

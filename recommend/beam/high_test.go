@@ -56,7 +56,7 @@ func TestPointListGivesLimitsOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	// NHTSA 108-CAN-17-004: peak 36,916.81 cd at 0.3R 1.2D.
-	if *p.HotSpot.Candela != 36916.81 || p.HotSpot.H != 0.3 || p.HotSpot.V != -1.2 || d.Bulb != nil {
+	if *p.HotSpot.Candela != 36916.81 || deref(p.HotSpot.H) != 0.3 || deref(p.HotSpot.V) != -1.2 || d.Bulb != nil {
 		t.Errorf("peak %+v", p.HotSpot)
 	}
 	if len(p.Limits) != 22 || p.Stray.OverLimit == nil || *p.Stray.OverLimit {

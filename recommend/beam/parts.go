@@ -73,7 +73,7 @@ func (d *finding) placePart() *float64 {
 	if d.cut.found {
 		cutoff = d.cut.v
 	}
-	h, v := d.o.kerb()*d.p.HotSpot.H, d.p.HotSpot.V
+	h, v := d.o.kerb()*(*d.p.HotSpot.H), *d.p.HotSpot.V
 	gap := cutoff - v
 	off := math.Hypot(outside(gap, box.GapLeast, box.GapMost), outside(h, box.KerbLeast, box.KerbMost))
 	if d.p.HotSpot.StockH != nil {
@@ -95,7 +95,7 @@ func outside(x, least, most float64) float64 {
 // centrePart is a high beam's: its peak near the axis, and the axis near the peak.
 func (d *finding) centrePart() *float64 {
 	w := d.o.Weights
-	value := Linear(math.Hypot(d.p.HotSpot.H, d.p.HotSpot.V), w.Centre)
+	value := Linear(math.Hypot(*d.p.HotSpot.H, *d.p.HotSpot.V), w.Centre)
 	if d.p.HotSpot.OnAxis == nil {
 		return nil
 	}

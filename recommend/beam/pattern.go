@@ -37,21 +37,20 @@ type Pattern struct {
 
 // CutoffFigures describe the cutoff of a low or fog beam.
 type CutoffFigures struct {
-	V          *float64 `json:"v_deg"` // inflection of log E at the judged column
-	G          *float64 `json:"g"`     // a least value unless GMeasurable
-	GMeasured  bool     `json:"g_measurable"`
-	GVerdict   string   `json:"g_verdict"` // under, inside, over, uncertain, not_measurable
-	Linearity  *float64 `json:"linearity_deg"`
-	StockV     *float64 `json:"stock_v_deg"`
-	StockG     *float64 `json:"stock_g"`
-	ColumnH    *float64 `json:"column_h_deg"` // where it was judged
-	StockFound bool     `json:"-"`
+	V         *float64 `json:"v_deg"` // inflection of log E at the judged column
+	G         *float64 `json:"g"`     // a least value unless GMeasurable
+	GMeasured bool     `json:"g_measurable"`
+	GVerdict  string   `json:"g_verdict"` // under, inside, over, uncertain, not_measurable
+	Linearity *float64 `json:"linearity_deg"`
+	StockV    *float64 `json:"stock_v_deg"`
+	StockG    *float64 `json:"stock_g"`
+	ColumnH   *float64 `json:"column_h_deg"` // where it was judged
 }
 
 // HotSpotFigure describes the peak.
 type HotSpotFigure struct {
-	H           float64  `json:"h_deg"`
-	V           float64  `json:"v_deg"`
+	H           *float64 `json:"h_deg"` // nil when only marks by eye were given
+	V           *float64 `json:"v_deg"`
 	Lux         *float64 `json:"lux"`
 	Candela     *float64 `json:"cd"`
 	BelowCutoff *float64 `json:"below_cutoff_deg"`
@@ -127,12 +126,18 @@ func (d *finding) note(format string, args ...any) {
 	d.p.Notes = append(d.p.Notes, fmt.Sprintf(format, args...))
 }
 
-// judge turns a measured beam, beside stock or alone, into figures.
-func judge(bulb, stock *source, o Options) (*finding, error) {
+// newFinding has empty lists where nothing is found, never null ones.
+func newFinding(o Options) *finding {
 	d := &finding{o: o}
 	d.p = Pattern{Beam: o.Beam, Dark: []Area{}, Limits: []LimitResult{}, Notes: []string{}}
 	d.p.Stray.Patches = []Area{}
 	d.p.Cutoff.GVerdict = GNotMeasurable
+	return d
+}
+
+// judge turns a measured beam, beside stock or alone, into figures.
+func judge(bulb, stock *source, o Options) (*finding, error) {
+	d := newFinding(o)
 	bulb.prepare()
 	if bulb.peak <= 0 {
 		return nil, errors.New("the beam is dark everywhere")
@@ -159,9 +164,11 @@ func judge(bulb, stock *source, o Options) (*finding, error) {
 	return d, nil
 }
 
+func (d *finding) placeHot(h, v float64) { d.p.HotSpot.H, d.p.HotSpot.V = &h, &v }
+
 func (d *finding) hotSpot(bulb, stock *source) {
 	hot := &d.p.HotSpot
-	hot.H, hot.V = d.o.kerb()*bulb.hot.H, bulb.hot.V
+	d.placeHot(d.o.kerb()*bulb.hot.H, bulb.hot.V)
 	if share, ok := bulb.axisShare(); ok {
 		hot.OnAxis = &share
 	}

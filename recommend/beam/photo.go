@@ -40,6 +40,7 @@ const (
 	LeastPxPerDeg = 8.0
 	MostPxPerDeg  = 1000.0
 	MostTiltDeg   = 3.0
+	mostView      = 140.0
 )
 
 // ScaleFromMarks gives the pixels per degree at the axis from two marks on the
@@ -213,6 +214,9 @@ func (in PhotoInput) check() error {
 	}
 	if !(in.PxPerDeg >= LeastPxPerDeg && in.PxPerDeg <= MostPxPerDeg) {
 		return fmt.Errorf("%g pixels per degree: must be from %g to %g", in.PxPerDeg, LeastPxPerDeg, MostPxPerDeg)
+	}
+	if wide := float64(size.X) / in.PxPerDeg; wide > mostView {
+		return fmt.Errorf("%g pixels per degree: the picture would span %.0f degrees, at most %g can be seen on a wall", in.PxPerDeg, wide, mostView)
 	}
 	if !(in.AxisX >= 0 && in.AxisX < float64(size.X) && in.AxisY >= 0 && in.AxisY < float64(size.Y)) {
 		return fmt.Errorf("axis %g,%g: must be a pixel of the picture of %d x %d", in.AxisX, in.AxisY, size.X, size.Y)

@@ -110,9 +110,9 @@ func TestTwoHundredPhotos(t *testing.T) {
 				t.Errorf("view %d (%.0f px/deg, blur %.2f, noise %.4f, tilt %.2f found %.2f) beam %d (soft %.3f): %s %.4f, true %.4f", k, c.perDeg, c.blur, c.noise, c.tilt, *p.TiltDeg, n, b.soft, what, got, want)
 			}
 			if !wantDark {
-				if math.Hypot(p.HotSpot.H-hh, p.HotSpot.V-hv) > 0.1 {
-					fail("hot spot h", p.HotSpot.H, hh)
-					fail("hot spot v", p.HotSpot.V, hv)
+				if math.Hypot(deref(p.HotSpot.H)-hh, deref(p.HotSpot.V)-hv) > 0.1 {
+					fail("hot spot h", deref(p.HotSpot.H), hh)
+					fail("hot spot v", deref(p.HotSpot.V), hv)
 				}
 				if math.Abs(*p.WidthDeg/width-1) > 0.03 {
 					fail("width", *p.WidthDeg, width)

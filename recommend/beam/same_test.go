@@ -73,9 +73,9 @@ func TestTheSameBeamScoresTheSame(t *testing.T) {
 		left.Traffic = "left"
 		p = mustPhoto(t, in, left)
 		within(t, "mirrored", plain, p)
-		if math.Abs(p.Score-plain.Score) > 1 || math.Abs(p.HotSpot.H+plain.HotSpot.H) > 0.05 || len(p.Dark) != len(plain.Dark) ||
+		if math.Abs(p.Score-plain.Score) > 1 || math.Abs(deref(p.HotSpot.H)+deref(plain.HotSpot.H)) > 0.05 || len(p.Dark) != len(plain.Dark) ||
 			math.Abs(p.Dark[0].H+plain.Dark[0].H) > 0.1 || *p.Cutoff.ColumnH != 2.5 {
-			t.Errorf("%d: mirrored: %.2f against %.2f, hot spot %.3f against %.3f", n, p.Score, plain.Score, p.HotSpot.H, plain.HotSpot.H)
+			t.Errorf("%d: mirrored: %.2f against %.2f, hot spot %.3f against %.3f", n, p.Score, plain.Score, deref(p.HotSpot.H), deref(plain.HotSpot.H))
 		}
 
 		aperture := 0.05
@@ -107,7 +107,7 @@ func TestGridsOfOneBeamAgree(t *testing.T) {
 	}
 	const d = 10.0
 	wall := func(s *synth) Measured {
-		m := Measured{Unit: Lux, DistanceM: d, Grid: &Grid{Wall: true}}
+		m := Measured{Unit: Lux, DistanceM: d, Wall: true, Grid: &Grid{Wall: true}}
 		for x := -3.2; x <= 3.2; x += 0.08 {
 			m.Grid.X = append(m.Grid.X, x)
 		}
@@ -185,6 +185,32 @@ func TestPictureKinds(t *testing.T) {
 		other.Bulb, other.Stock = convert(in.Bulb.(*image.Gray)), convert(in.Stock.(*image.Gray))
 		if p := mustPhoto(t, other, o); math.Abs(p.Score-want.Score) > 0.05 {
 			t.Errorf("%s: %.3f, want %.3f", name, p.Score, want.Score)
+		}
+	}
+}
+
+// Fog and VOR lamps: a level cutoff on both sides, judged and levelled by their own columns.
+func TestOtherLampsOnPhotos(t *testing.T) {
+	st := newStudio()
+	for seed := range uint64(3) {
+		stock := cleanBeamOf(90 + seed)
+		stock.fog, stock.hotH = true, 0.3
+		for name, o := range map[string]Options{
+			"fog":      {Beam: Fog, Weights: DefaultWeights()},
+			"vor":      {Beam: Low, Cutoff: CutoffVOR, Weights: DefaultWeights()},
+			"vor left": {Beam: Low, Cutoff: CutoffVOR, Traffic: "left", Weights: DefaultWeights()},
+		} {
+			c := plainCamera()
+			c.tilt = 2 - 2*float64(seed)
+			p := mustPhoto(t, pairOf(st, &stock, &stock, c), o)
+			v0, e := stock.scan(*p.Cutoff.ColumnH, 0.005)
+			want, err := Inflection(v0, 0.005, e, 0.02)
+			if err != nil || math.Abs(deref(p.Cutoff.V)-want) > 0.05 || math.Abs(*p.TiltDeg-c.tilt) > 0.5 {
+				t.Errorf("%s: cutoff %.3f, true %.3f; tilt %.2f, true %.2f", name, deref(p.Cutoff.V), want, *p.TiltDeg, c.tilt)
+			}
+			if p.Parts.Width == nil || p.High < 95 || *p.Parts.Stray < 0.95 || len(p.Dark) > 0 || len(p.Stray.Patches) > 0 {
+				t.Errorf("%s: stock against itself %.1f..%.1f %+v", name, p.Score, p.High, partList(p))
+			}
 		}
 	}
 }

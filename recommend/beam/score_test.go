@@ -130,6 +130,13 @@ func TestMarksMapOntoTheSameScale(t *testing.T) {
 			t.Errorf("mark %d: the band of a grade %+v is not wider than a photo's %+v", mark, got, photo)
 		}
 	}
+	whole, err := FromMarks(Marks{Stray: ptr(3)}, Options{Beam: Low, Weights: w})
+	if err != nil || whole.HotSpot.H != nil || whole.Dark == nil || whole.High-whole.Low < 70 || *whole.Parts.Stray != 1 {
+		t.Errorf("one mark: %+v, %v", whole, err)
+	}
+	if _, err := FromMarks(Marks{Stray: ptr(-1)}, Options{Beam: Low, Weights: w}); err == nil {
+		t.Error("mark -1 was taken")
+	}
 	if p, _ := PartsFromMarks(Marks{Cutoff: ptr(2)}, w); p.HotSpot != nil || *p.Sharpness != w.Mark2.Value {
 		t.Errorf("one mark gave %+v", p)
 	}
