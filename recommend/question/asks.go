@@ -203,7 +203,7 @@ func (r *reading) sizesCompared() bool {
 		if a.size != b.size && r.between(a.to, b.from, "low", "high", "main", "dip", "dipped", "lows", "highs") {
 			continue
 		}
-		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "not", "is", "with", "put", "use", "can") {
+		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "not", "is", "just", "with", "put", "use", "can") {
 			return true
 		}
 		if r.between(0, a.from, "difference", "same", "interchangeable", "swap", "between", "interchange") {

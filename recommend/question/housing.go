@@ -1,5 +1,10 @@
 package question
 
+import (
+	"sort"
+	"strings"
+)
+
 // housed is a housing that the question states.
 type housed struct {
 	value    string
@@ -26,7 +31,25 @@ func (r *reading) readHousings() []housed {
 		}
 		out = append(out, housed{value, m.from, m.to})
 	}
+	for i := range r.toks { // "H11, lens, autobahn"; "low H7 lens, high H1 mirror"
+		value := ""
+		switch r.toks[i].text {
+		case "lens", "lenses":
+			value = "projector"
+		case "mirror", "mirrors", "bowl":
+			value = "reflector"
+		}
+		if value != "" && r.alone(i) && r.covers(slotHousing, i) == nil {
+			out = append(out, housed{value, i, i + 1})
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].from < out[b].from })
 	return r.dropCompared(out)
+}
+
+// alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
+func (r *reading) alone(i int) bool {
+	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma)
 }
 
 func otherHousing(value string) string {
@@ -86,6 +109,14 @@ func (r *reading) addHousings(lamps []lampAt) []lampAt {
 		}
 		return lamps
 	}
+	if len(stated) == 1 {
+		for i, l := range lamps {
+			if b, linked := r.beamBeside(stated[0]); linked && l.Beam == Name(b) && !r.universal(stated[0]) { // "the dipped have a lens"
+				setHousing(&lamps[i], stated[0])
+				return lamps
+			}
+		}
+	}
 	if rest := r.housingsByBeam(lamps, stated); len(rest) < len(stated) {
 		r.pairHousings(lamps, rest)
 		return lamps
@@ -110,8 +141,11 @@ func setHousing(l *lampAt, h housed) {
 }
 
 // beamBeside gives the beam that is named directly before or after a housing: "dip is projector", "reflector mains".
-func (r *reading) beamBeside(h housed) string {
-	small := func(k int) bool { return r.isAny(k, "is", "are", "the", "in", "for", "a", "being", "beam") }
+// linked says that a small word joins the two, so that the housing is said of that beam alone.
+func (r *reading) beamBeside(h housed) (named string, linked bool) {
+	small := func(k int) bool {
+		return r.isAny(k, "is", "are", "the", "in", "for", "a", "being", "beam", "have", "has", "that", "those", "got", "with")
+	}
 	beam := func(k int) string {
 		if k < 0 || k >= len(r.toks) || r.toks[k].clause != r.toks[h.from].clause {
 			return ""
@@ -124,16 +158,17 @@ func (r *reading) beamBeside(h housed) string {
 		return ""
 	}
 	before, after := h.from-1, h.to
-	for small(before) && before > h.from-3 {
+	for small(before) && before > h.from-4 {
 		before--
 	}
 	if b := beam(before); b != "" {
-		return b
+		return b, before < h.from-1
 	}
-	for small(after) && after < h.to+1 {
+	for (small(after) || r.is(after, "on")) && after < h.to+2 {
 		after++
 	}
-	return beam(after)
+	b := beam(after)
+	return b, b != "" && after > h.to
 }
 
 // housingsByBeam gives housings that name their beam to the lamps of that beam, when two or more do; it returns the rest.
@@ -144,7 +179,7 @@ func (r *reading) housingsByBeam(lamps []lampAt, stated []housed) []housed {
 	for k, h := range stated {
 		owner[k] = -1
 		for i, l := range lamps {
-			if b := r.beamBeside(h); b != "" && l.Beam == Name(b) {
+			if b, _ := r.beamBeside(h); b != "" && l.Beam == Name(b) {
 				owner[k] = i
 			}
 		}
@@ -164,10 +199,11 @@ func (r *reading) housingsByBeam(lamps []lampAt, stated []housed) []housed {
 // splitByHousing makes two lamps of one size whose housings are told apart by beam only: "dip is projector, main is
 // reflector, both H7".
 func (r *reading) splitByHousing(lamps []lampAt, stated []housed) ([]lampAt, bool) {
-	if len(lamps) != 1 || len(stated) != 2 || lamps[0].Beam != "" || r.words.dual[string(lamps[0].Size)] {
+	if len(lamps) != 1 || len(stated) != 2 || r.words.dual[string(lamps[0].Size)] {
 		return lamps, false
 	}
-	first, second := r.beamBeside(stated[0]), r.beamBeside(stated[1])
+	first, _ := r.beamBeside(stated[0])
+	second, _ := r.beamBeside(stated[1])
 	if first == "" || second == "" || first == second {
 		return lamps, false
 	}
@@ -191,6 +227,15 @@ func (r *reading) ownHousing(stated []housed, same bool) (housed, bool) {
 	}
 	if len(own) == 1 {
 		return own[0], true
+	}
+	var named []housed // "glass lens, reflector": the plain word counts
+	for _, h := range stated {
+		if text := r.toks[h.from].text; h.to == h.from+1 && (strings.HasPrefix(text, "proj") || strings.HasPrefix(text, "refl")) {
+			named = append(named, h)
+		}
+	}
+	if len(named) == 1 {
+		return named[0], true
 	}
 	return housed{}, false
 }

@@ -44,7 +44,7 @@ func (r *reading) lampMarks() []mark {
 		}
 	}
 	for _, m := range r.found[slotNearBeam] {
-		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) || !r.besideSize(m) {
+		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) || !r.besideSize(m) && !r.besideHousing(m) {
 			continue
 		}
 		marks = append(marks, mark{beam: m.value, from: m.from, to: m.to})
@@ -92,6 +92,16 @@ func (r *reading) besideSize(m match) bool {
 		}
 		if small && !(m.value == "high" && r.is(m.from, "hi") && r.opens(m.from)) {
 			return true
+		}
+	}
+	return false
+}
+
+// besideHousing says whether a short beam word touches a word for the housing: "dip projector", "reflector high".
+func (r *reading) besideHousing(m match) bool {
+	for _, k := range []int{m.from - 1, m.to} {
+		if h := r.covers(slotHousing, k); h != nil && (h.value == "projector" || h.value == "reflector") && r.toks[k].clause == r.toks[m.from].clause {
+			return m.value == "low" || m.value == "high"
 		}
 	}
 	return false

@@ -126,6 +126,9 @@ func (r *reading) stage(a, b *quantity) bool {
 	if r.toks[a.from].sentence != r.toks[b.from].sentence {
 		return false
 	}
+	if r.near(slotTrip, "each_way", b.from, b.to, 0) != nil && a.value == b.value { // "50 min there and 50 min back"
+		return false
+	}
 	for i := range r.found[slotTrip] {
 		if m := &r.found[slotTrip][i]; m.value == "next_stage" && m.from >= a.to && m.to <= b.from {
 			return true
