@@ -1,17 +1,13 @@
-// Package store is the user's folder: strict reading with positions, locks,
-// and atomic writing. It is the only room that knows YAML.
 package store
 
 import (
-	"errors"
 	"fmt"
-	"math"
+	"io"
 	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -25,7 +21,9 @@ import (
 const (
 	maxFileBytes = 1 << 20
 	maxTextBytes = 4000
+	maxValues    = 100_000
 	maxDepth     = 24
+	maxFaults    = 200 // of one file; a file with more is not a record at all
 )
 
 // decoder turns a YAML node into a record, collecting every fault.
@@ -52,8 +50,9 @@ func decodeOver(file string, content []byte, record any) (Places, data.Faults) {
 func decode(file string, content []byte, record any, partial bool) (Places, data.Faults) {
 	d := &decoder{file: file, places: map[string]*yaml.Node{}, partial: partial}
 	root := d.parse(content)
-	if root != nil {
-		d.structure(root, "", reflect.ValueOf(record).Elem(), 0)
+	target := reflect.ValueOf(record).Elem()
+	if root != nil && !d.newer(root, target.Type()) {
+		d.structure(root, "", target, 0)
 	}
 	d.faults.Sort()
 	return Places{file: file, nodes: d.places}, d.faults
@@ -75,19 +74,29 @@ func (p Places) Locate(fault data.Fault) data.Fault {
 			return fault
 		}
 		cut := strings.LastIndexAny(path, ".[")
-		if cut < 0 {
+		if path == "" {
 			fault.Line, fault.Col = 1, 1
 			return fault
 		}
-		path = path[:cut]
+		path = path[:max(cut, 0)]
 	}
 }
 
 func (d *decoder) fault(node *yaml.Node, path, message, hint string) {
+	switch {
+	case len(d.faults) > maxFaults:
+		return
+	case len(d.faults) == maxFaults:
+		d.faults = append(d.faults, data.Fault{File: d.file, Message: fmt.Sprintf("more than %d faults; these are the first", maxFaults)})
+		return
+	}
 	d.faults = append(d.faults, data.Fault{File: d.file, Line: node.Line, Col: node.Column, Path: path, Message: message, Hint: hint})
 }
 
-var yamlLine = regexp.MustCompile(`line (\d+): `)
+var (
+	yamlLine  = regexp.MustCompile(`line (\d+): `)
+	yamlEarly = regexp.MustCompile(`^did not find expected (<|node content|key|'-' indicator|',' or)`)
+)
 
 // parse reads the bytes into a node tree: one document, UTF-8, bounded size,
 // no anchors, aliases or merge keys.
@@ -102,21 +111,73 @@ func (d *decoder) parse(content []byte) *yaml.Node {
 		return nil
 	}
 	reader := yaml.NewDecoder(strings.NewReader(string(content)))
-	var document yaml.Node
-	if err := reader.Decode(&document); err != nil {
+	var document, second yaml.Node
+	if err := next(reader, &document); err != nil {
 		d.syntax(whole, err)
 		return nil
 	}
-	var second yaml.Node
-	if err := reader.Decode(&second); err == nil {
+	switch err := next(reader, &second); {
+	case err == nil:
 		d.fault(&second, "", "a second document in one file", "put each record in a file of its own")
 		return nil
+	case err != io.EOF:
+		d.syntax(whole, err)
+		return nil
 	}
-	if len(document.Content) != 1 {
+	switch {
+	case len(document.Content) != 1:
 		d.fault(whole, "", "file is empty", "")
+		return nil
+	case countNodes(&document, maxValues) > maxValues:
+		d.fault(whole, "", fmt.Sprintf("file holds more than %d keys and values", maxValues), "")
 		return nil
 	}
 	return document.Content[0]
+}
+
+// countNodes counts the nodes of a tree, and stops soon after most.
+func countNodes(node *yaml.Node, most int) int {
+	count := 1
+	for _, item := range node.Content {
+		if count > most {
+			break
+		}
+		count += countNodes(item, most-count)
+	}
+	return count
+}
+
+// next reads one document. The YAML package gives up on some malformed input
+// by panicking; for a reader of people's files that is a fault like any other.
+func next(reader *yaml.Decoder, document *yaml.Node) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("malformed: %v", r)
+		}
+	}()
+	return reader.Decode(document)
+}
+
+// newer says whether the file was made by a later version of the program, and
+// then makes that its only fault: what else it holds cannot be judged here.
+func (d *decoder) newer(root *yaml.Node, record reflect.Type) bool {
+	fields := fieldsOf(record)
+	i := slices.IndexFunc(fields, func(f field) bool { return f.key == "format" && f.max != nil })
+	if i < 0 || root.Kind != yaml.MappingNode {
+		return false
+	}
+	for k := 0; k+1 < len(root.Content); k += 2 {
+		if root.Content[k].Value != "format" {
+			continue
+		}
+		version, err := strconv.Atoi(root.Content[k+1].Value)
+		if err != nil || float64(version) <= *fields[i].max {
+			return false
+		}
+		d.fault(root.Content[k+1], "format", fmt.Sprintf("%d: made by a newer version of this program; this one reads up to %v", version, *fields[i].max), "use the newer version")
+		return true
+	}
+	return false
 }
 
 func (d *decoder) syntax(whole *yaml.Node, err error) {
@@ -125,9 +186,14 @@ func (d *decoder) syntax(whole *yaml.Node, err error) {
 	if m := yamlLine.FindStringSubmatch(message); m != nil {
 		node.Line, _ = strconv.Atoi(m[1])
 		message = strings.Replace(message, m[0], "", 1)
+		// The YAML package counts the lines of these from zero.
+		if yamlEarly.MatchString(message) {
+			node.Line++
+		}
 	}
-	if message == "EOF" {
-		message = "file is empty"
+	if err == io.EOF {
+		d.fault(whole, "", "file is empty", "")
+		return
 	}
 	d.fault(&node, "", "not readable as YAML: "+message, "")
 }
@@ -162,6 +228,7 @@ func (d *decoder) structure(node *yaml.Node, path string, target reflect.Value, 
 		at := join(path, key.Value)
 		index := slices.IndexFunc(fields, func(f field) bool { return f.key == key.Value })
 		switch {
+		case !d.key(key, path):
 		case index < 0:
 			d.unknown(key, path, fields)
 		case seen[key.Value]:
@@ -169,22 +236,36 @@ func (d *decoder) structure(node *yaml.Node, path string, target reflect.Value, 
 		default:
 			f := fields[index]
 			d.places[at] = value
-			if value.Tag == "!!null" && value.Kind == yaml.ScalarNode {
-				d.fault(value, at, "no value", "leave the key out when it is not known")
-			} else {
-				d.value(value, at, target.Field(f.index), f, depth+1)
-			}
+			d.value(value, at, target.Field(f.index), f, depth+1)
 		}
 		seen[key.Value] = true
 	}
 	for _, f := range fields {
-		if f.required && !seen[f.key] && !(d.partial && !strings.Contains(path, "[")) {
+		if f.required && !seen[f.key] && !d.over(path, target.Type()) {
 			d.fault(node, join(path, f.key), "missing: "+f.doc, "")
 		}
 	}
 }
 
+// over says whether a group is laid over one that is already full. An item of
+// a list is new, and a judged figure comes with its own reason.
+func (d *decoder) over(path string, group reflect.Type) bool {
+	return d.partial && !strings.Contains(path, "[") && group != reflect.TypeFor[data.Judged]()
+}
+
+// key checks that a key is a plain word.
+func (d *decoder) key(key *yaml.Node, path string) bool {
+	if key.Kind == yaml.ScalarNode || key.Kind == yaml.AliasNode {
+		return d.plain(key, path, 0)
+	}
+	d.fault(key, path, "a key is one word, not a list or group", "")
+	return false
+}
+
 func (d *decoder) unknown(key *yaml.Node, path string, fields []field) {
+	if len(d.faults) > maxFaults {
+		return // looking for near names costs time
+	}
 	names := make([]string, len(fields))
 	for i, f := range fields {
 		names[i] = f.key
@@ -199,6 +280,10 @@ func (d *decoder) unknown(key *yaml.Node, path string, fields []field) {
 
 func (d *decoder) value(node *yaml.Node, path string, target reflect.Value, f field, depth int) {
 	if !d.plain(node, path, depth) {
+		return
+	}
+	if node.Tag == "!!null" && node.Kind == yaml.ScalarNode {
+		d.fault(node, path, "no value", "leave it out when it is not known")
 		return
 	}
 	switch target.Kind() {
@@ -238,7 +323,7 @@ func (d *decoder) list(node *yaml.Node, path string, target reflect.Value, f fie
 	}
 	result := reflect.MakeSlice(target.Type(), len(node.Content), len(node.Content))
 	for i, item := range node.Content {
-		at := fmt.Sprintf("%s[%d]", path, i)
+		at := path + "[" + strconv.Itoa(i) + "]"
 		d.places[at] = item
 		d.value(item, at, result.Index(i), f, depth+1)
 	}
@@ -254,6 +339,9 @@ func (d *decoder) table(node *yaml.Node, path string, target reflect.Value, f fi
 	for i := 0; i+1 < len(node.Content); i += 2 {
 		key, item := node.Content[i], node.Content[i+1]
 		at := join(path, key.Value)
+		if !d.key(key, path) {
+			continue
+		}
 		if result.MapIndex(reflect.ValueOf(key.Value)).IsValid() {
 			d.fault(key, at, "given twice", "keep one")
 			continue
@@ -264,146 +352,4 @@ func (d *decoder) table(node *yaml.Node, path string, target reflect.Value, f fi
 		result.SetMapIndex(reflect.ValueOf(key.Value), value)
 	}
 	target.Set(result)
-}
-
-var idPattern = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,62}$`)
-
-// setScalar parses one scalar into target by the field's tags.
-func setScalar(target reflect.Value, node *yaml.Node, f field) (hint string, err error) {
-	text := node.Value
-	switch target.Type() {
-	case reflect.TypeFor[quantity.Money]():
-		money, err := quantity.ParseMoney(text)
-		if err == nil && money.Currency == "" {
-			err = fmt.Errorf("%q names no currency", clip(text, 40))
-			return "write it as 60USD", err
-		}
-		target.Set(reflect.ValueOf(money))
-		return split(err)
-	case reflect.TypeFor[data.Date]():
-		date, err := data.ParseDate(text)
-		target.SetString(string(date))
-		return "", err
-	}
-	switch target.Kind() {
-	case reflect.String:
-		target.SetString(text)
-		return checkText(text, f)
-	case reflect.Bool:
-		if text != "true" && text != "false" {
-			return "", fmt.Errorf("%q: true or false is wanted", clip(text, 40))
-		}
-		target.SetBool(text == "true")
-		return "", nil
-	case reflect.Int:
-		value, err := strconv.Atoi(text)
-		if err != nil {
-			return "", fmt.Errorf("%q: a whole number is wanted", clip(text, 40))
-		}
-		target.SetInt(int64(value))
-		return "", checkRange(float64(value), text, f)
-	case reflect.Float64:
-		value, hint, err := parseNumber(text, f)
-		if err != nil {
-			return hint, err
-		}
-		target.SetFloat(value)
-		return "", checkRange(value, text, f)
-	}
-	return "", fmt.Errorf("store: a field of type %s has no reader", target.Type())
-}
-
-func parseNumber(text string, f field) (value float64, hint string, err error) {
-	switch {
-	case f.unit != "" && f.bare:
-		value, err = quantity.ParseBare(text, f.unit)
-	case f.unit != "":
-		value, err = quantity.Parse(text, f.unit)
-	default:
-		value, err = strconv.ParseFloat(text, 64)
-		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) || strings.ContainsAny(text, "_xXpP") {
-			return 0, "", fmt.Errorf("%q: a plain number is wanted", clip(text, 40))
-		}
-	}
-	hint, err = split(err)
-	return value, hint, err
-}
-
-// split takes the hint out of a quantity error, so that both can be shown in
-// their own places.
-func split(err error) (hint string, plain error) {
-	var bad *quantity.Error
-	if errors.As(err, &bad) {
-		return bad.Hint, errors.New(bad.Message())
-	}
-	return "", err
-}
-
-func checkRange(value float64, text string, f field) error {
-	low, high := f.min, f.max
-	if (low == nil || value >= *low) && (high == nil || value <= *high) {
-		return nil
-	}
-	unit := f.unit
-	switch {
-	case low == nil:
-		return fmt.Errorf("%s: must be at most %v%s", clip(text, 40), *high, unit)
-	case high == nil:
-		return fmt.Errorf("%s: must be at least %v%s", clip(text, 40), *low, unit)
-	}
-	return fmt.Errorf("%s: must be from %v to %v%s", clip(text, 40), *low, *high, unit)
-}
-
-func checkText(text string, f field) (hint string, err error) {
-	switch {
-	case len(text) > maxTextBytes:
-		return "", fmt.Errorf("text is longer than %d bytes", maxTextBytes)
-	case strings.ContainsFunc(text, hostile):
-		return "", errors.New("text holds control characters")
-	case f.required && strings.TrimSpace(text) == "":
-		return "", errors.New("is empty: " + f.doc)
-	case f.id && !idPattern.MatchString(text):
-		return "use small letters, digits and hyphens, at most 63", fmt.Errorf("%q is not a short name", clip(text, 40))
-	case f.enum != nil && !slices.Contains(f.enum, text):
-		if near := data.Near(text, f.enum); len(near) > 0 {
-			hint = "did you mean " + strings.Join(near, " or ") + "?"
-		}
-		return hint, fmt.Errorf("%q: must be %s", clip(text, 40), strings.Join(f.enum, ", "))
-	}
-	return "", nil
-}
-
-// hostile says whether a character could move a terminal's cursor or hide text.
-func hostile(r rune) bool {
-	if r == '\n' || r == '\t' {
-		return false
-	}
-	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' || r == utf8.RuneError
-}
-
-func keyList(fields []field) string {
-	names := make([]string, len(fields))
-	for i, f := range fields {
-		names[i] = f.key
-	}
-	return strings.Join(names, " ")
-}
-
-func join(path, key string) string {
-	if path == "" {
-		return clip(key, 60)
-	}
-	return path + "." + clip(key, 60)
-}
-
-// clip shortens text from a file for a message and shows control characters as
-// escapes.
-func clip(text string, most int) string {
-	if len(text) > most {
-		text = strings.ToValidUTF8(text[:most], "") + "…"
-	}
-	if strings.ContainsFunc(text, hostile) {
-		text = strings.Trim(strconv.Quote(text), `"`)
-	}
-	return text
 }
