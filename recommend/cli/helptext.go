@@ -98,7 +98,10 @@ func entry(text *strings.Builder, name, usage string) {
 
 func verbHelp(command *cli.Command, path string) string {
 	var text strings.Builder
-	fmt.Fprintf(&text, "stillbright %s: %s\n\n  stillbright %s", path, command.Usage, path)
+	for _, line := range ask.Wrap("stillbright "+path+": "+command.Usage, helpWidth) {
+		text.WriteString(line + "\n")
+	}
+	text.WriteString("\n  stillbright " + path)
 	if len(command.Subcommands) > 0 {
 		text.WriteString(" VERB")
 	}
