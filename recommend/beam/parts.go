@@ -57,7 +57,7 @@ func SharpnessPart(g, linearity float64, w Weights) float64 {
 	case g > w.GMost.Value:
 		v = 1 - w.HardLoss.Value*clamp01((g-w.GMost.Value)/(w.GHard.Value-w.GMost.Value))
 	}
-	return v * Linear(linearity, w.Linearity)
+	return v * onScale(linearity, w.Linearity)
 }
 
 // placePart says whether the hot spot is in its place under the cutoff.
@@ -95,11 +95,11 @@ func outside(x, least, most float64) float64 {
 // centrePart is a high beam's: its peak near the axis, and the axis near the peak.
 func (d *finding) centrePart() *float64 {
 	w := d.o.Weights
-	value := Linear(math.Hypot(*d.p.HotSpot.H, *d.p.HotSpot.V), w.Centre)
+	value := onScale(math.Hypot(*d.p.HotSpot.H, *d.p.HotSpot.V), w.Centre)
 	if d.p.HotSpot.OnAxis == nil {
 		return nil
 	}
-	value = math.Min(value, Linear(*d.p.HotSpot.OnAxis, w.Axis))
+	value = math.Min(value, onScale(*d.p.HotSpot.OnAxis, w.Axis))
 	return &value
 }
 
@@ -111,7 +111,7 @@ func (d *finding) strayPart() *float64 {
 		value = &v
 	}
 	if r := d.p.Stray.OfLimit; r != nil {
-		v := Logarithmic(*r, w.StrayLimit)
+		v := onLogScale(*r, w.StrayLimit)
 		if value == nil || v < *value {
 			value = &v
 		}
@@ -121,9 +121,9 @@ func (d *finding) strayPart() *float64 {
 
 func (d *finding) darkPart() *float64 {
 	w := d.o.Weights
-	value := Linear(d.darkSum, w.Dark)
+	value := onScale(d.darkSum, w.Dark)
 	if d.p.HotSpot.Split != nil {
-		value = math.Min(value, Linear(*d.p.HotSpot.Split, w.Split))
+		value = math.Min(value, onScale(*d.p.HotSpot.Split, w.Split))
 	}
 	return &value
 }
@@ -137,14 +137,14 @@ func (d *finding) widthValue() *float64 {
 	if d.p.HotSpot.VsStock != nil {
 		scale = w.WidthVsStock
 	}
-	value := Linear(*d.widthPart, scale)
+	value := onScale(*d.widthPart, scale)
 	if d.o.Beam == Low && d.p.Foreground != nil {
 		near := w.Foreground
 		// A lamp whose stock beam already floods the foreground is not the bulb's fault.
 		if shift := d.foreStock - near.Good; shift > 0 {
 			near.Good, near.Bad = near.Good+shift, near.Bad+shift
 		}
-		value *= Linear(*d.p.Foreground, near)
+		value *= onScale(*d.p.Foreground, near)
 	}
 	return &value
 }

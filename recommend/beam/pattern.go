@@ -89,7 +89,7 @@ func (o Options) check() (Options, error) {
 	if o.Cutoff == "" {
 		o.Cutoff = CutoffUN
 	}
-	if _, err := WeightsFor(o.Beam, o.Weights); err != nil {
+	if _, err := weightsFor(o.Beam, o.Weights); err != nil {
 		return o, err
 	}
 	if o.Traffic != "right" && o.Traffic != "left" {

@@ -58,8 +58,8 @@ type Result struct {
 	High  float64 `json:"high"`
 }
 
-// WeightsFor returns the part weights of a beam kind: low, high or fog.
-func WeightsFor(beamKind string, w Weights) (data.PatternWeights, error) {
+// weightsFor returns the part weights of a beam kind: low, high or fog.
+func weightsFor(beamKind string, w Weights) (data.PatternWeights, error) {
 	switch beamKind {
 	case Low:
 		return w.Low, nil
@@ -94,7 +94,7 @@ func DoubtOf(method string, w Weights) (Doubt, error) {
 // All three figures never fall when a part rises, and neither Score nor Low
 // rises when a part is taken away. Errors: unknown beam, a part outside [0, 1].
 func Score(beamKind string, p Parts, u Doubt, w Weights) (Result, error) {
-	weights, err := WeightsFor(beamKind, w)
+	weights, err := weightsFor(beamKind, w)
 	if err != nil {
 		return Result{}, err
 	}
@@ -182,20 +182,20 @@ func PartsFromMarks(m Marks, w Weights) (Parts, error) {
 	return p, nil
 }
 
-// Linear maps a figure onto 0..1: 1 at s.Good and beyond, 0 at s.Bad and beyond.
-func Linear(v float64, s data.PatternScale) float64 {
+// onScale maps a figure onto 0..1: 1 at s.Good and beyond, 0 at s.Bad and beyond.
+func onScale(v float64, s data.PatternScale) float64 {
 	return clamp01((v - s.Bad) / (s.Good - s.Bad))
 }
 
-// Logarithmic is Linear in log v; v at or under 0 lies beyond the smaller end.
-func Logarithmic(v float64, s data.PatternScale) float64 {
-	return Linear(math.Log(math.Max(v, 1e-9)), data.PatternScale{Good: math.Log(s.Good), Bad: math.Log(s.Bad)})
+// onLogScale is onScale in log v; v at or under 0 lies beyond the smaller end.
+func onLogScale(v float64, s data.PatternScale) float64 {
+	return onScale(math.Log(math.Max(v, 1e-9)), data.PatternScale{Good: math.Log(s.Good), Bad: math.Log(s.Bad)})
 }
 
 // StrayPart is the stray-light part of a low or fog beam from its stray light
 // over the stock beam's in the same rig (a plain ratio, not negative): 1 up to
 // w.Stray.Good, 0 from w.Stray.Bad, logarithmic between.
-func StrayPart(strayVsStock float64, w Weights) float64 { return Logarithmic(strayVsStock, w.Stray) }
+func StrayPart(strayVsStock float64, w Weights) float64 { return onLogScale(strayVsStock, w.Stray) }
 
 // Glare verdicts of the gate.
 const (
