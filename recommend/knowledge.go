@@ -20,6 +20,7 @@ type Knowledge struct {
 	Cautions []data.Caution
 	Claims   []data.ClaimRung
 	Aim      []data.AimRule
+	Replies  []data.ReplyText
 }
 
 // size finds a size by category or alias, and refuses what is no halogen bulb.

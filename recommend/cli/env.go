@@ -105,7 +105,7 @@ func (env *Env) dataFolder() string {
 func knowledge() recommend.Knowledge {
 	return recommend.Knowledge{
 		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(),
-		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(),
+		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(), Replies: known.Replies(),
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -37,7 +36,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 		return state.need, usage("without the bulb size nothing can be said",
 			"it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses; then: stillbright pick --size SIZE")
 	}
-	fmt.Fprintln(env.Err, "The same by flags: "+commandLine(state.need, state.car))
+	fmt.Fprintln(env.Err, "The same by flags: "+recommend.CommandLine(state.need, state.car))
 	return state.need, nil
 }
 
@@ -322,49 +321,4 @@ func whereStep(b *bench) interviewStep {
 			return s, nil
 		},
 	}
-}
-
-// commandLine writes a need as the pick command that gives the same answer.
-func commandLine(n recommend.Need, car string) string {
-	words := []string{"stillbright", "pick"}
-	flag := func(name, value string) {
-		if value != "" {
-			words = append(words, "--"+name, value)
-		}
-	}
-	number := func(name string, value *float64, unit string) {
-		if value != nil {
-			flag(name, strconv.FormatFloat(*value, 'f', -1, 64)+unit)
-		}
-	}
-	flag("car", car)
-	if car == "" {
-		flag("size", n.Size)
-		flag("beam", n.Beam)
-	}
-	flag("housing", string(n.Housing))
-	flag("driving", strings.Join(n.Driving, ","))
-	if n.TripMin > 0 {
-		flag("trip", strconv.FormatFloat(n.TripMin, 'f', -1, 64)+"min")
-	}
-	number("speed", n.SpeedKmh, "km/h")
-	flag("climate", string(n.Climate))
-	if n.Budget != nil {
-		flag("budget", strconv.FormatFloat(n.Budget.Amount, 'f', -1, 64)+string(n.Budget.Currency))
-		flag("per", n.Budget.Per)
-	}
-	number("rear-clearance", n.RearClearanceMM, "mm")
-	number("front-clearance", n.FrontClearanceMM, "mm")
-	flag("driver", string(n.Driver))
-	if n.Canbus != nil {
-		flag("canbus", strconv.FormatBool(*n.Canbus))
-	}
-	flag("polarity", string(n.Polarity))
-	number("volts", n.Volts, "V")
-	if n.PlugAndPlay {
-		words = append(words, "--plug-and-play")
-	}
-	number("cct", n.CCTK, "K")
-	flag("where", string(n.Where))
-	return strings.Join(words, " ")
 }

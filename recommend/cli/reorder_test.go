@@ -99,7 +99,7 @@ func TestCommandLineIsRead(t *testing.T) {
 	need := recommend.Need{Size: "H11", Beam: "low", Housing: "projector", Driving: []string{"rural", "rain"}, TripMin: 45,
 		Climate: "cold", Budget: &recommend.Budget{Amount: 79.5, Currency: "USD", Per: "pair"}, RearClearanceMM: p(57.15), Driver: "inline",
 		Canbus: p(true), Polarity: "reversed", Volts: p(13.4), PlugAndPlay: true, CCTK: p(4300.0), Where: "US-VA", SpeedKmh: p(90.0)}
-	words := append(strings.Fields(commandLine(need, "")), "--json")
+	words := append(strings.Fields(recommend.CommandLine(need, "")), "--json")
 	var out bytes.Buffer
 	env := &Env{In: strings.NewReader(""), Out: &out, Err: io.Discard, Getenv: func(string) string { return "" }}
 	if code := env.Run(t.Context(), words); code != exitDone && code != exitNothing {

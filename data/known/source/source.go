@@ -25,6 +25,7 @@ type All struct {
 	claims   data.ClaimLadder
 	aim      data.AimRules
 	markings data.MarkingFile
+	replies  data.ReplyFile
 	words    data.Words
 	demo     data.Catalog
 }
@@ -48,7 +49,7 @@ func Read(fsys fs.FS) (*All, error) {
 		{"sizes.yaml", &all.sizes}, {"sizes_us.yaml", &all.us}, {"law.yaml", &all.law}, {"law_notes.yaml", &all.lawNotes},
 		{"places.yaml", &all.places}, {"rules.yaml", &all.rules}, {"fit.yaml", &all.fit}, {"pattern.yaml", &all.pattern},
 		{"cautions.yaml", &all.cautions}, {"claims.yaml", &all.claims}, {"aim.yaml", &all.aim},
-		{"markings.yaml", &all.markings},
+		{"markings.yaml", &all.markings}, {"replies.yaml", &all.replies},
 	} {
 		faults = append(faults, read(fsys, file.name, file.record)...)
 	}
@@ -73,7 +74,7 @@ func Read(fsys fs.FS) (*All, error) {
 		return nil, faults.Wrong()
 	}
 	all.demo = folder.Catalog
-	for _, check := range []interface{ Validate() error }{all.fit, all.pattern, all.cautions} {
+	for _, check := range []interface{ Validate() error }{all.fit, all.pattern, all.cautions, all.replies} {
 		if err := check.Validate(); err != nil {
 			return nil, err
 		}
@@ -115,6 +116,7 @@ func (a *All) Parts() []Part {
 		{"Claims", "claims.yaml", "returns the ladder of what a claim of lumens is worth.", a.claims.Rungs},
 		{"Aim", "aim.yaml", "returns the rules of where a beam is set.", a.aim.Rules},
 		{"Markings", "markings.yaml", "returns the letters on a lens and what they mean.", a.markings.Markings},
+		{"Replies", "replies.yaml", "returns short texts for what viewers ask, beside the tester's own record.", a.replies.Replies},
 		{"Words", "words*.yaml", "returns how people say things.", a.words},
 		{"Demo", "demo", "returns the invented demo catalog.", demo},
 	}
