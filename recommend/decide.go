@@ -255,12 +255,14 @@ func (d *decision) merge(r *Ranked, list []view) {
 			patternWorst = pattern
 			r.Pattern = v.pattern
 			r.judged.patternScore = 100 * pattern
+			r.judged.light = v
 			r.judged.patternBand = bandOf(v.pattern)
 		}
 		if v.heat < heatWorst {
 			heatWorst = v.heat
-			r.judged.heat = v.heat
+			r.judged.heat, r.judged.warm = v.heat, v
 			if v.bodyC != nil {
+			r.judged.shape = v
 				r.judged.bodyC = *v.bodyC
 			}
 		}

@@ -83,9 +83,7 @@ func (d *decision) firm(pick *Pick, seed uint64) {
 		values = append(values, r.Parts.vector())
 	}
 	weights := d.need.Weights.vector()
-	noise, err := sure.Noise(candidates, weights, sure.Options{
-		Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value, StandardError: noiseError,
-	})
+	noise, err := sure.Noise(candidates, weights, d.noiseOptions(seed))
 	if err != nil {
 		return
 	}
@@ -105,6 +103,10 @@ func (d *decision) firm(pick *Pick, seed uint64) {
 			}
 		}
 	}
+}
+
+func (d *decision) noiseOptions(seed uint64) sure.Options {
+	return sure.Options{Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value, StandardError: noiseError}
 }
 
 // markStockTies names stock among the ties of every bulb whose light cannot be

@@ -28,20 +28,22 @@ type view struct {
 	missing       []Missing
 	cautions      []string
 	watts         *float64
+	speaks        *tried // the test that the figures are from; nil without one
 }
 
 // judged is a bulb over all views: each value is its worst view's, since a bulb
 // that does two jobs is worth what it does worse.
 type judged struct {
-	bulb         data.Bulb
-	mid          float64 // unclamped hot vs stock
-	low          float64
-	patternScore float64
-	bodyC        float64
-	errors       []ErrorPart
-	heat         float64
-	patternBand  [2]float64
-	seen         bool // its beam was seen in a lamp like the owner's
+	bulb               data.Bulb
+	mid                float64 // unclamped hot vs stock
+	low                float64
+	patternScore       float64
+	bodyC              float64
+	errors             []ErrorPart
+	heat               float64
+	patternBand        [2]float64
+	seen               bool // its beam was seen in a lamp like the owner's
+	light, shape, warm view // the views that decide the light, the pattern and the heat
 }
 
 // views lists what has to be looked at: both beams of a bulb that does two,
@@ -125,6 +127,7 @@ func (d *decision) lookAt(bulb data.Bulb, v view, t tried) view {
 	}
 	v.spreadPct = t.test.Spread
 	v.watts = firstKnown(t.test.Watts, t.bulb.Supply.Watts)
+	v.speaks = &t
 	return v
 }
 
@@ -251,10 +254,22 @@ func (d *decision) scorePattern(beamName string, record *data.PatternRecord) (be
 	if err != nil {
 		return beam.Result{}, err
 	}
+	parts, err := d.partsOf(record)
+	if err != nil {
+		return beam.Result{}, err
+	}
+	return beam.Score(beamName, parts, doubt, rules)
+}
+
+// partsOf are the parts of a pattern on record, from marks by eye where nothing
+// better is there.
+func (d *decision) partsOf(record *data.PatternRecord) (beam.Parts, error) {
+	rules := d.know.Pattern
 	var parts beam.Parts
 	if m := record.Marks; m != nil {
+		var err error
 		if parts, err = beam.PartsFromMarks(beam.Marks{Cutoff: m.Cutoff, HotSpot: m.HotSpot, Stray: m.Stray, Dark: m.Dark, Width: m.Width}, rules); err != nil {
-			return beam.Result{}, err
+			return parts, err
 		}
 	}
 	if p := record.Parts; p != nil {
@@ -264,7 +279,7 @@ func (d *decision) scorePattern(beamName string, record *data.PatternRecord) (be
 		stray := beam.StrayPart(*record.StrayVsStock, rules)
 		parts.Stray = &stray
 	}
-	return beam.Score(beamName, parts, doubt, rules)
+	return parts, nil
 }
 
 // glareOf fills the glare gate of an LED bulb. A mark by eye of 0 says that it

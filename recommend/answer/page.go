@@ -84,6 +84,7 @@ type table struct {
 	rows [][]string
 	// shrink is the column that gives way when the page is too narrow.
 	shrink int
+	gap    int // spaces between columns; 0: two
 }
 
 func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
@@ -95,7 +96,11 @@ func (p *page) table(t table) {
 			widths[i] = max(widths[i], columns(cell))
 		}
 	}
-	total := 2 * (len(widths) - 1)
+	gap := t.gap
+	if gap == 0 {
+		gap = 2
+	}
+	total := gap * (len(widths) - 1)
 	for _, w := range widths {
 		total += w
 	}
@@ -108,7 +113,7 @@ func (p *page) table(t table) {
 			cell = runewidth.Truncate(cell, widths[i], "…")
 			line.WriteString(runewidth.FillRight(cell, widths[i]))
 			if i < len(row)-1 {
-				line.WriteString("  ")
+				line.WriteString(strings.Repeat(" ", gap))
 			}
 		}
 		p.line(runewidth.Truncate(strings.TrimRight(line.String(), " "), p.width, "…"))

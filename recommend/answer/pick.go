@@ -171,6 +171,9 @@ func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 	if d.Answer.Kind == "none" {
 		p.gatesText(d)
 	}
+	if d.SafetyLine != "" && !o.Full {
+		p.line(clipTo("Caution: "+d.SafetyLine+".", p.width))
+	}
 	if r := bulbOf(d, string(d.Answer.Bulb)); r.Bulb != "" {
 		for i, caution := range r.Cautions {
 			if o.Full {
@@ -198,10 +201,12 @@ func (p *page) gatesText(d *recommend.Pick) {
 	}
 }
 
+const inventedLine = "Invented demo data: no real bulb, bench, maker or car."
+
 // invented says that demo data is demo data.
 func (p *page) invented(c recommend.CatalogLine) {
 	if c.Invented {
-		p.line("Invented demo data: no real bulb, bench, maker or car.")
+		p.line(inventedLine)
 	}
 }
 

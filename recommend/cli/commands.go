@@ -7,6 +7,7 @@ func (env *Env) commands() []*cli.Command {
 	return []*cli.Command{
 		env.pickCommand(),
 		env.fitCommand(),
+		env.compareCommand(),
 		env.showCommand(),
 		env.sizeCommand(),
 		env.lawCommand(),

@@ -17,7 +17,7 @@ import (
 func documents() []any {
 	return []any{
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
-		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.Problem{},
+		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.Problem{},
 	}
 }
 
@@ -126,8 +126,7 @@ func bounds(tag reflect.StructTag) ordered {
 func object(of reflect.Type, null bool) ordered {
 	var properties ordered
 	required := []string{}
-	for i := range of.NumField() {
-		field := of.Field(i)
+	for _, field := range fieldsOf(of) {
 		key, _, _ := strings.Cut(field.Tag.Get("json"), ",")
 		if !field.IsExported() || key == "-" {
 			continue
@@ -139,6 +138,21 @@ func object(of reflect.Type, null bool) ordered {
 		required = append(required, key)
 	}
 	return ordered{typed("object", null), {"properties", properties}, {"required", required}, {"additionalProperties", false}}
+}
+
+// fieldsOf lists the fields of a struct; those of an embedded one stand in its
+// place, as encoding/json writes them.
+func fieldsOf(of reflect.Type) []reflect.StructField {
+	var fields []reflect.StructField
+	for i := range of.NumField() {
+		field := of.Field(i)
+		if field.Anonymous {
+			fields = append(fields, fieldsOf(field.Type)...)
+		} else {
+			fields = append(fields, field)
+		}
+	}
+	return fields
 }
 
 func typed(name string, null bool) pair {

@@ -1,0 +1,187 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"stillbright/recommend"
+)
+
+// CompareOptions shape the screen of a comparison.
+type CompareOptions struct {
+	Width int
+	Full  bool // every pair, and what stands behind the figures
+}
+
+const noiseNote = "~ not to be told from the best of its row: the difference is within the noise"
+
+// Compare is the screen of a comparison: who is ahead and how surely, the law,
+// the bulbs, the table, the pairs.
+func Compare(s *recommend.CompareSheet, o CompareOptions) string {
+	p := newPage(o.Width)
+	p.wrap(compareHead(s), "  ")
+	p.wrap(lawStatement(s.Law)+bestHalogen(s), "  ")
+	p.wrap("Judged for "+needText(s.Need)+".", "  ")
+	for i, b := range s.Bulbs {
+		p.wrap(fmt.Sprintf("%s %s%s", letter(i), b.Name, standingTail(b)), "    ")
+	}
+	rows := compareRows(s)
+	t := table{head: []string{""}, gap: 1}
+	for i := range s.Bulbs {
+		t.head = append(t.head, letter(i))
+	}
+	t.head = append(t.head, "halogen")
+	for _, row := range rows.rows {
+		t.add(row...)
+	}
+	if len(s.Bulbs) <= 4 {
+		t.gap = 2
+	}
+	p.table(t)
+	if len(s.Pairs) > 0 && slices.ContainsFunc(s.Pairs, func(pair recommend.Pair) bool { return len(pair.Same) > 0 }) {
+		p.wrap(noiseNote+".", "  ")
+	}
+	if o.Full {
+		p.compareFull(s)
+	}
+	if pick := s.Pick.Bulb; pick != "" && !slices.ContainsFunc(s.Bulbs, func(b recommend.Compared) bool { return b.Bulb == string(pick) }) {
+		p.wrap(fmt.Sprintf("Of the whole catalog, pick names %s.", pick), "  ")
+	}
+	p.invented(s.Catalog)
+	return p.String()
+}
+
+// compareHead is the outcome in one sentence or two.
+func compareHead(s *recommend.CompareSheet) string {
+	ranked := rankedOf(s)
+	if len(ranked) == 0 {
+		return "None of these can be named: each is set aside or lacks a fact that decides."
+	}
+	first := ranked[0]
+	text := fmt.Sprintf("%s is the only one of these that can be named.", first.Name)
+	if len(ranked) > 1 {
+		second := ranked[1]
+		p := chance(s, first.Bulb, second.Bulb, recommend.AspectOverall)
+		switch {
+		case p == nil:
+			text = fmt.Sprintf("%s scores best.", first.Name)
+		case withinNoise(s, first.Bulb, second.Bulb, recommend.AspectOverall):
+			text = fmt.Sprintf("%s and %s cannot be told apart: the first is better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100**p, 0))
+		case *p < 0.5:
+			text = fmt.Sprintf("%s scores best by cautious figures, yet %s is better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100-100**p, 0))
+		default:
+			text = fmt.Sprintf("%s is ahead of %s: better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100**p, 0))
+		}
+	}
+	if first.Score <= s.Stock.Score || slices.Contains(first.TieWith, recommend.StockID) {
+		text += " None of these is clearly better than your halogen."
+	}
+	return text
+}
+
+// bestHalogen stands beside the law, which lets no LED through without more ado.
+func bestHalogen(s *recommend.CompareSheet) string {
+	if s.Pick.Halogen == "" {
+		return ""
+	}
+	return " Best halogen: " + string(s.Pick.Halogen) + "."
+}
+
+// rankedOf lists the bulbs that pick ranks, in its order.
+func rankedOf(s *recommend.CompareSheet) []recommend.Compared {
+	var ranked []recommend.Compared
+	for _, b := range s.Bulbs {
+		if b.Place != nil {
+			ranked = append(ranked, b)
+		}
+	}
+	slices.SortFunc(ranked, func(a, b recommend.Compared) int { return *a.Place - *b.Place })
+	return ranked
+}
+
+// standingTail says why a bulb is not ranked.
+func standingTail(b recommend.Compared) string {
+	var why []string
+	switch b.Standing {
+	case recommend.StandingAside:
+		for _, reason := range b.Because {
+			why = append(why, gateWord(reason.Check)+": "+reason.Why)
+		}
+		return ", set aside: " + strings.Join(why, "; ")
+	case recommend.StandingMeasure:
+		for _, m := range b.Missing {
+			why = append(why, m.What)
+		}
+		return ", measure first: " + strings.Join(why, "; ")
+	}
+	return ""
+}
+
+// compareFull is every pair in words, and what stands behind the figures.
+func (p *page) compareFull(s *recommend.CompareSheet) {
+	p.blank()
+	p.line("Draws of 100 in which the first of two is better")
+	p.table(pairTable(s))
+	for i, b := range s.Bulbs {
+		p.blank()
+		p.wrap(fmt.Sprintf("%s %s (%s): %s", letter(i), b.Name, b.Bulb, evidenceWord(b.Evidence)), "  ")
+		if b.Rig != "" {
+			p.item(fmt.Sprintf("test in rig %s, %s; %s", b.Rig, b.Tested, plural(len(b.Readings), "reading", "readings")))
+		}
+		p.doubts(b.Errors)
+		p.item(b.Glare.Why)
+		for _, check := range b.Fit.Checks {
+			if check.Verdict != "fits" {
+				p.item(fmt.Sprintf("%s: %s: %s", gateWord(check.Check), gateWord(string(check.Verdict)), check.Why))
+			}
+		}
+		for _, claim := range b.Claims {
+			p.item("claim: " + claim.Text)
+		}
+		for _, caution := range b.Cautions {
+			p.item(caution)
+		}
+		for _, m := range b.Missing {
+			p.item("missing: " + m.What + ": " + m.How)
+		}
+	}
+	if len(s.Notes) > 0 {
+		p.blank()
+	}
+	for _, note := range s.Notes {
+		p.wrap(note, "  ")
+	}
+}
+
+// aspects of a comparison in the order of the score.
+var aspects = []string{recommend.AspectOverall, recommend.AspectLight, recommend.AspectPattern, recommend.AspectHeat}
+
+func pairTable(s *recommend.CompareSheet) table {
+	t := table{head: append([]string{""}, aspects...)}
+	for i, a := range s.Bulbs {
+		for j := i + 1; j < len(s.Bulbs); j++ {
+			row := []string{letter(i) + " over " + letter(j)}
+			for _, aspect := range aspects {
+				cell := orDash(chance(s, a.Bulb, s.Bulbs[j].Bulb, aspect), func(p float64) string { return fixed(100*p, 0) })
+				if withinNoise(s, a.Bulb, s.Bulbs[j].Bulb, aspect) {
+					cell += "~"
+				}
+				row = append(row, cell)
+			}
+			t.add(row...)
+		}
+	}
+	return t
+}
+
+// doubts lists what makes the band of a light against stock.
+func (p *page) doubts(parts []recommend.ErrorPart) {
+	for _, part := range parts {
+		text := fmt.Sprintf("  doubt: %s %s %%", part.Name, significant(100*part.RelU, 2))
+		if part.Shared != "" {
+			text += ", shared with the bulbs of that rig"
+		}
+		p.item(text)
+	}
+}

@@ -1,0 +1,64 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+)
+
+func (env *Env) compareCommand() *cli.Command {
+	return &cli.Command{
+		Name: "compare", Usage: "bulbs side by side, in the same conditions",
+		ArgsUsage: "BULB BULB…",
+		Flags: append(needFlags(),
+			fullFlag(), jsonFlag(), markdownFlag(), catalogFlag(), seedFlag(),
+		),
+		Action: env.compare,
+	}
+}
+
+func markdownFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "markdown", Usage: "a Markdown table on standard output", Category: groupOutput}
+}
+
+func (env *Env) compare(c *cli.Context) error {
+	names := c.Args().Slice()
+	if len(names) < recommend.CompareLeast || len(names) > recommend.CompareMost {
+		return usage(fmt.Sprintf("compare wants %d to %d bulbs, %d given", recommend.CompareLeast, recommend.CompareMost, len(names)),
+			"stillbright catalog list names them; stillbright compare BULB BULB")
+	}
+	if c.Bool("json") && c.Bool("markdown") {
+		return usage("--json and --markdown exclude each other", "drop one of the two")
+	}
+	b, err := env.open(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	var bulbs []data.Bulb
+	for _, name := range names {
+		bulb, err := b.bulb(name)
+		if err != nil {
+			return err
+		}
+		bulbs = append(bulbs, bulb)
+	}
+	need, err := needFromFlags(c, b)
+	if err != nil {
+		return err
+	}
+	sheet, err := recommend.Compare(&b.known, &b.catalog, bulbs, need, recommend.Options{Today: env.today(), Seed: c.Uint64("seed")})
+	if err != nil {
+		return err
+	}
+	switch {
+	case c.Bool("json"):
+		return env.printJSON(sheet)
+	case c.Bool("markdown"):
+		return env.print(answer.CompareMarkdown(&sheet))
+	}
+	return env.print(answer.Compare(&sheet, answer.CompareOptions{Width: env.width(), Full: c.Bool("full")}))
+}
