@@ -74,6 +74,9 @@ func (r *reading) amountRole(q *quantity) string {
 		if r.toks[q.from].joint == glued || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
 			return ""
 		}
+		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && (per.value == "pair" || per.value == "each") && !r.toks[q.from].taken {
+			return "neutral" // "40 a pair"
+		}
 		if !limit || q.value < leastBare || q.value >= 1900 && q.value <= 2040 || !r.bareAmount(q) {
 			return ""
 		}
@@ -137,6 +140,9 @@ func (r *reading) bareAmount(q *quantity) bool {
 	}
 	if t.joint == glued {
 		return false
+	}
+	if m := r.nearestBudget(q, "limit"); m != nil && m.to <= q.from && q.from-m.to <= 2 {
+		return true
 	}
 	return r.at(slotPer, q.to) != nil || r.at(slotBudget, q.to) != nil ||
 		r.isAny(q.to, "or", "if", "please", "pls", "plz", "max", "tops", "total", "for", "on", "per", "and", "with", "all", "but", "to", "including", "incl", "inc", "delivered", "shipped")

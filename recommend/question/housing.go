@@ -25,7 +25,7 @@ func (r *reading) readHousings() []housed {
 			continue
 		}
 		value := m.value
-		if r.negated(m.from, 4) || r.nearBefore(m.from, 2, "non") ||
+		if r.deniedHousing(m.from) || r.nearBefore(m.from, 2, "non") ||
 			r.isAny(m.to, "no", "nope", "not") && (m.to+1 == len(r.toks) || r.toks[m.to+1].kind >= comma) { // "projector no, reflector yes"
 			value = otherHousing(value)
 		}
@@ -50,6 +50,21 @@ func (r *reading) readHousings() []housed {
 // alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
 func (r *reading) alone(i int) bool {
 	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma)
+}
+
+// deniedHousing says whether "not" stands before a housing with no more than small words between: "not one of those
+// projectors", but not "not awful in a reflector".
+func (r *reading) deniedHousing(i int) bool {
+	k := i - 1
+	for k > i-6 && r.isAny(k, "a", "an", "the", "any", "proper", "real", "fancy", "one", "of", "those", "these", "kind", "got", "have", "has",
+		"with", "style", "in", "type", "got", "my", "bi", "actual", "actually", "really", "use") {
+		k--
+	}
+	if k < 0 || r.toks[k].clause != r.toks[i].clause {
+		return false
+	}
+	m := r.covers(slotNegation, k)
+	return m != nil && m.value == "not"
 }
 
 func otherHousing(value string) string {
