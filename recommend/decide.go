@@ -250,19 +250,19 @@ func (d *decision) merge(r *Ranked, list []view) {
 		if low < r.judged.low || r.Hot.AtMin == 0 {
 			r.judged.low, r.judged.mid = low, mid
 			r.Hot, r.judged.errors, r.Errors = v.hot, v.errors, v.errors
+			r.judged.light = v
 		}
 		if pattern < patternWorst {
 			patternWorst = pattern
 			r.Pattern = v.pattern
 			r.judged.patternScore = 100 * pattern
-			r.judged.light = v
 			r.judged.patternBand = bandOf(v.pattern)
+			r.judged.shape = v
 		}
 		if v.heat < heatWorst {
 			heatWorst = v.heat
 			r.judged.heat, r.judged.warm = v.heat, v
 			if v.bodyC != nil {
-			r.judged.shape = v
 				r.judged.bodyC = *v.bodyC
 			}
 		}
