@@ -1,0 +1,2 @@
+// Package sheet exchanges readings and records as tables: CSV and spreadsheets.
+package sheet
