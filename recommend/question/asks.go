@@ -85,8 +85,11 @@ func (r *reading) addEvidence(weights []int) {
 	}
 	if weights[askPick] >= explicit {
 		pick /= 2
-	} else if r.anyQuestion() && r.out.Where != "" && r.out.Budget == nil && r.out.TripMin == nil && len(r.out.Driving) == 0 {
+	} else if (r.anyQuestion() || r.yesNo()) && r.out.Where != "" && r.out.Budget == nil && r.out.TripMin == nil && len(r.out.Driving) == 0 {
 		weights[askLaw] += 6
+		if r.isAny(0, "can", "may", "could") && r.isAny(1, "i", "you", "we") { // "can I fit LED H4 in NSW"
+			weights[askLaw] += 9
+		}
 	}
 	if r.needs() >= 2 {
 		pick += 6
@@ -171,7 +174,7 @@ func (r *reading) yesNo() bool {
 	start := true
 	for i := range r.toks {
 		if start && r.isAny(i, "do", "does", "did", "is", "are", "can", "could", "will", "would", "why", "has", "have", "when", "how") &&
-			!r.isAny(i+1, "a", "an", "about") && r.asked(i) {
+			!r.isAny(i+1, "a", "an", "about", "bus") && (r.asked(i) || i == 0 && !r.isAny(i, "has", "have", "when")) {
 			return true
 		}
 		if start && r.isAny(i, "what", "whats", "which", "where") && r.asked(i) && r.near(slotTopic, "light", i, i+1, 3) == nil {
@@ -202,6 +205,9 @@ func (r *reading) sizesCompared() bool {
 		}
 		if a.size != b.size && r.between(a.to, b.from, "low", "high", "main", "dip", "dipped", "lows", "highs") {
 			continue
+		}
+		if a.size == b.size && a.to == b.from && r.yesNo() { // "is 9003 H4"
+			return true
 		}
 		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "not", "is", "just", "with", "put", "use", "can") {
 			return true

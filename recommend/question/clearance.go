@@ -23,7 +23,8 @@ func (r *reading) readClearance() {
 			continue
 		}
 		score := r.roomScore(q)
-		if best != nil && score >= sureRoom && bestScore >= sureRoom { // two measures: the tighter one counts
+		beside := best != nil && score > 0 && r.toks[q.from].sentence == r.toks[best.from].sentence && q.from-best.to < 8
+		if best != nil && bestScore >= sureRoom && (score >= sureRoom || beside) { // two measures: the tighter one counts
 			if q.low*scale < best.low*millimetres(best.unit) {
 				best, bestScore = q, score
 			}

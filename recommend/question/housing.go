@@ -25,8 +25,7 @@ func (r *reading) readHousings() []housed {
 			continue
 		}
 		value := m.value
-		if r.deniedHousing(m.from) || r.nearBefore(m.from, 2, "non") ||
-			r.isAny(m.to, "no", "nope", "not") && (m.to+1 == len(r.toks) || r.toks[m.to+1].kind >= comma) { // "projector no, reflector yes"
+		if r.deniedHousing(m.from) || r.nearBefore(m.from, 2, "non") || r.refused(m.to) {
 			value = otherHousing(value)
 		}
 		out = append(out, housed{value, m.from, m.to})
@@ -50,6 +49,14 @@ func (r *reading) readHousings() []housed {
 // alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
 func (r *reading) alone(i int) bool {
 	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma)
+}
+
+// refused says whether a plain "no" follows: "projector no, reflector yes"; "projector? no."
+func (r *reading) refused(i int) bool {
+	if i < len(r.toks) && r.toks[i].question {
+		i++
+	}
+	return r.isAny(i, "no", "nope", "not") && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma)
 }
 
 // deniedHousing says whether "not" stands before a housing with no more than small words between: "not one of those
@@ -177,7 +184,7 @@ func (r *reading) beamBeside(h housed) (named string, linked bool) {
 		before--
 	}
 	if b := beam(before); b != "" {
-		return b, before < h.from-1
+		return b, before < h.from-1 || r.isAny(h.from, "have", "has", "with", "got")
 	}
 	for (small(after) || r.is(after, "on")) && after < h.to+2 {
 		after++

@@ -44,10 +44,12 @@ func (r *reading) lampMarks() []mark {
 		}
 	}
 	for _, m := range r.found[slotNearBeam] {
-		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) || !r.besideSize(m) && !r.besideHousing(m) {
+		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) {
 			continue
 		}
-		marks = append(marks, mark{beam: m.value, from: m.from, to: m.to})
+		if near, sure := r.besideSize(m), r.besideHousing(m) || r.ownClause(m); near || sure {
+			marks = append(marks, mark{beam: m.value, from: m.from, to: m.to, strong: sure})
+		}
 	}
 	for i := 1; i < len(marks); i++ { // few marks: insertion sort
 		for k := i; k > 0 && marks[k].from < marks[k-1].from; k-- {
@@ -105,6 +107,11 @@ func (r *reading) besideHousing(m match) bool {
 		}
 	}
 	return false
+}
+
+// ownClause says whether a short beam word stands between commas: "H11, low, reflector".
+func (r *reading) ownClause(m match) bool {
+	return len(r.sizes) > 0 && !r.is(m.from, "hi") && m.from > 0 && r.toks[m.from-1].kind == comma && (m.to == len(r.toks) || r.toks[m.to].kind >= comma) && (m.value == "low" || m.value == "high")
 }
 
 // opens says whether token i is the first of the question: "Hi H7 …" greets.

@@ -225,6 +225,10 @@ func (r *reading) extend(q *quantity, money *bool) {
 	}
 	second.low, second.value, second.to = v, v, n
 	r.tail(&second, &paid)
+	if or && q.unit == "" && (second.unit == "K" || second.unit == "W" || second.unit == "lm") {
+		q.unit = second.unit
+		return
+	}
 	if or && q.unit != "" && q.unit != "min" && second.unit != "min" && !*money {
 		return // 4300k or 6000k are two things
 	}

@@ -186,7 +186,7 @@ func (s score) meets() bool {
 
 func TestLabelledSets(t *testing.T) {
 	r := newReader(t)
-	files := []string{"../../testdata/questions/dev.jsonl"}
+	files := []string{"../../testdata/questions/dev.jsonl", "../../testdata/questions/own.jsonl"}
 	if extra := os.Getenv("QUESTION_SETS"); extra != "" {
 		files = strings.Split(extra, ":")
 	}

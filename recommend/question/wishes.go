@@ -45,7 +45,7 @@ func (r *reading) stated(s slot) *match {
 	var best, spare *match
 	for i := range r.found[s] {
 		m := &r.found[s][i]
-		if m.value == "topic" || m.value == "none" || r.topicIn(s, r.toks[m.from].sentence) || r.general(m.from) || r.unsure(m.from) {
+		if m.value == "topic" || m.value == "none" || r.topicIn(s, r.toks[m.from].sentence) || r.general(m.from) && (m.value != "warns" || r.bulbAsks(m.from)) || r.unsure(m.from) {
 			continue
 		}
 		if m.value == "no_box" { // "no big box": inside, unless the asker names another place
@@ -65,6 +65,19 @@ func (r *reading) stated(s slot) *match {
 		return spare
 	}
 	return best
+}
+
+// bulbAsks says whether the question of token i is what the bulb does: "will LEDs throw an error?"
+func (r *reading) bulbAsks(i int) bool {
+	for i > 0 && r.toks[i-1].sentence == r.toks[i].sentence {
+		i--
+	}
+	for k := i + 1; k <= i+3; k++ {
+		if r.isAny(k, "led", "leds", "it", "they", "these", "those", "bulb", "bulbs") {
+			return true
+		}
+	}
+	return false
 }
 
 // unsure says whether token i stands under "no idea if", "not sure whether" and the like.
