@@ -37,6 +37,7 @@ type BenchRules struct {
 	OtherHousing        Judged `yaml:"other_housing" req:"1" doc:"percent, extra standard uncertainty when the other housing was tested"`
 	TauLow              Judged `yaml:"tau_low" req:"1" doc:"min, shortest usual warm-up time constant"`
 	TauHigh             Judged `yaml:"tau_high" req:"1" doc:"min, longest usual warm-up time constant"`
+	Enough              Judged `yaml:"enough_to_stop" req:"1" doc:"percent, half-width of the band at the end of the trip at which a warm-up run may stop"`
 	HalogenStockPattern Judged `yaml:"halogen_pattern" req:"1" doc:"pattern score of a halogen in the lamp made for it, when the beam was not scored"`
 }
 
