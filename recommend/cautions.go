@@ -1,7 +1,11 @@
 package recommend
 
 import (
+	"slices"
+	"strings"
+
 	"stillbright/data"
+	"stillbright/recommend/road"
 )
 
 // mostCautions is how many cautions are said unasked: more would be a wall of
@@ -18,3 +22,74 @@ func beamCondition(beam string) string {
 	}
 	return data.CautionLowBeam
 }
+
+// safety fills in the cautions that apply to a decision, heaviest first. The
+// screen says the first two in short; --full says all.
+func (d *decision) safety(pick *Pick) {
+	pick.Safety, pick.SafetyLine = d.cautions(pick.Law, bulbOf(pick, string(pick.Answer.Bulb)))
+}
+
+// cautions are those of a bulb in the owner's lamp, and the first of them in one
+// line; an empty bulb stands for halogens that stay or are renewed.
+func (d *decision) cautions(law LawLine, r Ranked) (texts []string, line string) {
+	texts = []string{}
+	var short []string
+	for i, caution := range road.Cautions(d.know.Cautions, d.conditions(law, r), len(d.know.Cautions)) {
+		texts = append(texts, caution.Text)
+		if i < mostCautions {
+			short = append(short, caution.Short)
+		}
+	}
+	return texts, strings.Join(short, "; ")
+}
+
+func bulbOf(pick *Pick, id string) Ranked {
+	for _, r := range pick.Ranked {
+		if r.Bulb == id && id != "" {
+			return r
+		}
+	}
+	return Ranked{}
+}
+
+// conditions are the words of data.CautionConditions that hold for the owner's
+// need, the law line and the bulb that is recommended.
+func (d *decision) conditions(law LawLine, r Ranked) []string {
+	n, words := d.need, []string{data.CautionFitting}
+	when := func(holds bool, word string) {
+		if holds {
+			words = append(words, word)
+		}
+	}
+	when(n.Beam == data.BeamBoth, data.CautionHighBeam)
+	words = append(words, beamCondition(n.Beam))
+	when(n.Housing != data.Projector, data.CautionReflector) // not known may be one
+	when(n.Canbus != nil && *n.Canbus, data.CautionBulbOutWarning)
+	when(slices.Contains(n.Driving, "snow") || n.Climate == "cold", data.CautionSnow)
+	when(slices.Contains(n.Driving, "offroad"), data.CautionOffroadLabel)
+	when(n.Load == "full", data.CautionLoad)
+	when(n.Cycle, data.CautionMotorcycle)
+	if r.Kind != data.KindLED {
+		return append(words, data.CautionAnyHalogen)
+	}
+	bulb := r.judged.bulb
+	words = append(words, data.CautionAnyLED, data.CautionNotPermitted) // no verdict lets an LED through without more ado
+	when(law.RowVerdict == data.VerdictInspection, data.CautionInspection)
+	when(law.RowVerdict != "" && law.RowVerdict != data.VerdictUnclear, data.CautionInsurance)
+	when(len(bulb.Approval) > 0, data.CautionApprovalClaimed)
+	when(bulb.Supply.BulbOut == "resistor", data.CautionResistor)
+	when(bulb.Supply.Driver == "external", data.CautionExternalDriver)
+	when(r.judged.bodyC > d.know.Rules.Heat.TouchHazard.Value, data.CautionHotBody)
+	if lumens := bulb.Claims.Lumens; lumens != nil {
+		each := *lumens
+		if bulb.Claims.Per == "pair" {
+			each /= 2
+		}
+		when(each > levellingLumens, data.CautionOver2000)
+	}
+	return words
+}
+
+// levellingLumens is the flux above which UN practice asks for levelling and
+// washers; the caution names its source.
+const levellingLumens = 2000

@@ -163,7 +163,7 @@ func NeedOfCar(k *Knowledge, car data.Car, size, beam string) (Need, error) {
 	}
 	need := Need{
 		Size: lamp.Size, Beam: lamp.Beam, Climate: Word(car.Climate), Canbus: car.Canbus,
-		Volts: car.Volts, Where: Word(car.Where), Lamp: &lamp, Cycle: car.Cycle,
+		Volts: car.Volts, Where: Word(car.Where), Lamp: &lamp, Cycle: car.Cycle, Load: car.Load,
 	}
 	need.fromLamp()
 	return need, nil

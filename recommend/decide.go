@@ -30,6 +30,7 @@ type decision struct {
 	size    data.Size
 	spread  map[string]float64 // lamp-to-lamp spread by housing, percent
 	scale   sure.Scale
+	lean    bool // only the order is wanted
 }
 
 // Decide makes the decision for one need. The only error is a *NeedError: a
@@ -44,7 +45,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	if err != nil {
 		return Pick{}, err
 	}
-	d := &decision{know: k, catalog: c, need: completed, size: size}
+	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm}
 	d.spread = lampSpreads(c, k.Rules.Bench)
 	d.scale = outputScale(k.profiles(completed.Driving))
 
@@ -80,6 +81,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	}
 	pick.ToMeasure = d.toMeasure(&pick)
 	pick.Answer = d.answer(&pick)
+	d.safety(&pick)
 	return pick, nil
 }
 
@@ -126,6 +128,9 @@ func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
 	}
 	d.merge(&r, views)
 	r.judged.seen = allPatternsKnown(views)
+	if !d.lean {
+		r.Reach = d.reachOf(&r)
+	}
 
 	report := d.know.fitOf(bulb, n, d.size, allPatternsKnown(views), views[0].spreadPct)
 	r.Fit = Fit{Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks}

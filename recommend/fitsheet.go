@@ -18,6 +18,8 @@ type FitSheet struct {
 	Checks    []fitment.Finding   `json:"checks" doc:"every check"`
 	ToMeasure []fitment.ToMeasure `json:"to_measure" doc:"what the owner has to find out"`
 	After     []string            `json:"after" doc:"what to look at after fitting, while it can still be sent back"`
+	Reach     Reach               `json:"reach" doc:"what its light means on the road"`
+	Safety    []string            `json:"safety" doc:"cautions that apply, heaviest first"`
 	Halogen   Word                `json:"halogen" doc:"id of the best halogen for this lamp in the catalog"`
 	Law       LawLine             `json:"law" doc:"what is known of the rules"`
 	Catalog   CatalogLine         `json:"catalog" doc:"where the records come from"`
@@ -40,12 +42,14 @@ func FitOf(k *Knowledge, c *data.Catalog, bulb data.Bulb, car string, need Need,
 	d := &decision{know: k, catalog: c, need: n, size: size, spread: lampSpreads(c, k.Rules.Bench)}
 	d.scale = outputScale(k.profiles(n.Driving))
 	views := d.allViews(bulb)
+	judged, _ := d.judge(bulb)
 	report := k.fitOf(bulb, n, size, allPatternsKnown(views), views[0].spreadPct)
 	sheet := FitSheet{
 		Schema: "stillbright/fit/1", Bulb: bulb.ID, Name: bulb.Name, Car: Word(car), Size: n.Size, Beam: n.Beam,
-		Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks, ToMeasure: report.ToMeasure, After: report.After,
+		Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks, ToMeasure: report.ToMeasure, After: report.After, Reach: judged.Reach,
 		Law: k.LawFor(n.Where, lawBeam(n.Beam), opt.Today), Catalog: CatalogLine{c.Name, c.Invented},
 	}
+	sheet.Safety, _ = d.cautions(sheet.Law, judged)
 	if report.Overall == fitment.DoesNotFit {
 		if pick, err := Decide(k, c, need, opt); err == nil {
 			sheet.Halogen = pick.Answer.Halogen

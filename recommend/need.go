@@ -70,6 +70,10 @@ type Need struct {
 	// fill what the flags leave open.
 	Lamp  *data.Lamp `json:"-"`
 	Cycle bool       `json:"-"` // motorcycle
+	// Load is the usual load of the car: empty, driver or full.
+	Load string `json:"-"`
+	// Imperial says that the owner counts in miles and feet.
+	Imperial bool `json:"-"`
 
 	ownWeights bool
 	tripSaid   bool

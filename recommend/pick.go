@@ -30,6 +30,8 @@ type Pick struct {
 	Stock        Stock               `json:"stock" doc:"the fitted halogen as reference, free of charge"`
 	ToMeasure    []fitment.ToMeasure `json:"to_measure" doc:"what the owner must check before ordering"`
 	Before       []Before            `json:"before" doc:"what to mend before any bulb is bought"`
+	Safety       []string            `json:"safety" doc:"cautions that apply, heaviest first"`
+	SafetyLine   string              `json:"-"` // the heaviest in one line
 	Law          LawLine             `json:"law" doc:"what is known of the rules"`
 	Gates        []Gate              `json:"gates" doc:"how many bulbs each gate removed"`
 	Catalog      CatalogLine         `json:"catalog" doc:"where the records come from"`
@@ -67,6 +69,7 @@ type Ranked struct {
 	Hot      Hot         `json:"hot" doc:"light at the end of the trip"`
 	Pattern  Band        `json:"pattern" doc:"pattern score with its 95 % band"`
 	Glare    Glare       `json:"glare" doc:"the glare gate"`
+	Reach    Reach       `json:"reach" doc:"what the light means on the road: reach, stopping, glare"`
 	Firm     Firm        `json:"firm" doc:"how sure it is that this bulb is first"`
 	TieWith  []string    `json:"tie_with" doc:"ids from which it cannot be told apart; stock is the fitted halogen"`
 	Fit      Fit         `json:"fit" doc:"does it go in, light up, stay in"`

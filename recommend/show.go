@@ -61,6 +61,7 @@ type TestSheet struct {
 	StockLux []float64       `json:"stock_lux" doc:"stock readings, first and last"`
 	Pattern  Band            `json:"pattern" doc:"pattern score"`
 	Glare    Glare           `json:"glare" doc:"the glare gate"`
+	Reach    Reach           `json:"reach" doc:"what its light means on the road, in that lamp"`
 	Heat     *float64        `json:"heat" min:"0" max:"1" doc:"heat value in a mild climate"`
 	BodyC    *float64        `json:"body_c" doc:"body temperature on the bench"`
 	WattsHot *float64        `json:"watts_hot" doc:"measured power, hot"`
@@ -127,6 +128,7 @@ func showTest(k *Knowledge, c *data.Catalog, t tried, tripMin float64) TestSheet
 	for _, r := range t.test.Readings {
 		sheet.Readings = append(sheet.Readings, ReadingLine{r.At, r.Lux})
 	}
+	sheet.Reach = ReachOf(k, d.need, factsOf(t.bulb.Kind, seen))
 	if t.bulb.Kind == data.KindLED {
 		heat := seen.heat
 		sheet.Heat = &heat

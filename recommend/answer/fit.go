@@ -61,6 +61,12 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 			p.item(text)
 		}
 	}
+	if o.Full {
+		p.onTheRoad("On the road", s.Reach)
+		p.cautions(s.Safety)
+	} else if s.Overall != "does_not_fit" {
+		p.cautions(s.Safety[:min(2, len(s.Safety))])
+	}
 	p.invented(s.Catalog)
 	return p.String()
 }

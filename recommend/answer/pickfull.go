@@ -29,6 +29,9 @@ func (p *page) pickFull(d *recommend.Pick) {
 			p.rankedFull(i+1, r)
 		}
 	}
+	if r := leader(d); r.Bulb != "" {
+		p.onTheRoad("On the road with "+r.Name, r.Reach)
+	}
 	if len(d.MeasureFirst) > 0 {
 		p.blank()
 		p.line("A fact about the bulb is missing (for the tester to measure)")
@@ -53,6 +56,7 @@ func (p *page) pickFull(d *recommend.Pick) {
 	for _, b := range d.Before {
 		p.item(b.Text)
 	}
+	p.cautions(d.Safety)
 }
 
 func (p *page) rankedFull(place int, r recommend.Ranked) {

@@ -95,6 +95,9 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 		}
 	}
 	if full {
+		for _, sentence := range t.Reach.Says {
+			p.wrap("    road: "+sentence, "      ")
+		}
 		for _, part := range t.Errors {
 			p.wrap(fmt.Sprintf("    doubt: %s %s %%", part.Name, significant(100*part.RelU, 2)), "      ")
 		}

@@ -77,6 +77,7 @@ func needFromFlags(c *cli.Context, b *bench) (recommend.Need, error) {
 	need.Driving = r.driving()
 	need.TripMin = r.number("trip", "min", 1, 24*60, 0)
 	need.SpeedKmh = r.optional("speed", "km/h", 5, 200, need.SpeedKmh)
+	need.Imperial = strings.Contains(strings.ToLower(c.String("speed")), "mph")
 	need.Climate = recommend.Word(r.word("climate", string(need.Climate), "hot", "mild", "cold"))
 	need.Budget = r.budget()
 	need.RearClearanceMM = r.optional("rear-clearance", "mm", 0, 500, need.RearClearanceMM)

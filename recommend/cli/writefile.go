@@ -8,8 +8,9 @@ import (
 	"path/filepath"
 )
 
-// writeAtomically writes a file in one step: whoever reads it sees the old
-// content or the new, never a part.
+// writeAtomically writes a picture in one step: whoever reads it sees the old
+// content or the new, never a part. It can be made again, so that nothing waits
+// for the disk.
 func writeAtomically(name string, content []byte) error {
 	folder := filepath.Dir(name)
 	file, err := os.CreateTemp(folder, ".stillbright-*")
@@ -22,9 +23,6 @@ func writeAtomically(name string, content []byte) error {
 	defer os.Remove(file.Name()) // of no effect once it has been renamed
 	if _, err = file.Write(content); err == nil {
 		err = file.Chmod(0o644)
-	}
-	if err == nil {
-		err = file.Sync()
 	}
 	if errClose := file.Close(); err == nil {
 		err = errClose
