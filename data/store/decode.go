@@ -32,6 +32,7 @@ type decoder struct {
 	faults  data.Faults
 	places  map[string]*yaml.Node // path -> where it stands
 	partial bool                  // nothing is required outside lists
+	text    *source               // nil when the file holds no exclamation mark
 }
 
 // Decode reads one YAML document strictly into record, a pointer to a struct
@@ -110,7 +111,11 @@ func (d *decoder) parse(content []byte) *yaml.Node {
 		d.fault(whole, "", "file is not UTF-8 text", "save it as UTF-8")
 		return nil
 	}
-	reader := yaml.NewDecoder(strings.NewReader(string(content)))
+	text := string(content)
+	if strings.Contains(text, "!") {
+		d.text = newSource(text)
+	}
+	reader := yaml.NewDecoder(strings.NewReader(text))
 	var document, second yaml.Node
 	if err := next(reader, &document); err != nil {
 		d.syntax(whole, err)
@@ -204,7 +209,7 @@ func (d *decoder) plain(node *yaml.Node, path string, depth int) bool {
 		d.fault(node, path, "nested too deeply", "")
 	case node.Kind == yaml.AliasNode || node.Anchor != "":
 		d.fault(node, path, "anchors and aliases are not allowed here", "write the value out")
-	case node.Style&yaml.TaggedStyle != 0:
+	case node.Style&yaml.TaggedStyle != 0, d.text.tagged(node):
 		d.fault(node, path, "explicit type tags are not allowed here", "")
 	default:
 		return true

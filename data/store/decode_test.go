@@ -49,6 +49,8 @@ func TestDecodeFaults(t *testing.T) {
 		{"alias for a group", goodBulb + "claims: *c\nbuild: &c {}\n", "", "", "unknown anchor", ""},
 		{"alias as key", "&k format: 1\n", "1:1", "", "anchors and aliases are not allowed here", ""},
 		{"tag", goodBulb + "model: !!str m\n", "7:8", "model", "explicit type tags are not allowed here", ""},
+		{"lone tag", goodBulb + "model: ! m\n", "7:8", "model", "explicit type tags are not allowed here", ""},
+		{"lone tag of the file", "!\n" + goodBulb, "1:1", "", "explicit type tags are not allowed here", ""},
 		{"merge", goodBulb + "<<: {model: m}\n", "7:1", "", `unknown key "<<"`, "legal here"},
 		{"list as key", goodBulb + "? [a]\n: b\n", "7:3", "", "a key is one word, not a list or group", ""},
 		{"second document", goodBulb + "---\n" + goodBulb, "7:1", "", "a second document in one file", "put each record in a file of its own"},

@@ -33,7 +33,8 @@ func (w *Writer) locked(work func() error) error {
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return failure(path, err)
 	}
-	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDWR), flock.SetPermissions(0o644))
+	// Opened for reading only: another user of a shared folder may lock it too.
+	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDONLY), flock.SetPermissions(0o644))
 	ctx, stop := context.WithTimeout(context.Background(), w.wait)
 	defer stop()
 	got, err := lock.TryLockContext(ctx, lockRetry)

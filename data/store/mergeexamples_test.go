@@ -65,6 +65,33 @@ var mergeExamples = []struct {
 		lost:   1,
 	},
 	{
+		name:   "behind a text that keeps its blank lines",
+		old:    head + "notes:\n  - |+\n    first line\n\n\nmodel: m\n",
+		want:   head + "notes:\n  - |+\n    first line\n\n\n  - second\nmodel: m2\n",
+		change: func(b *data.Bulb) { b.Notes, b.Model = append(b.Notes, "second"), "m2" },
+	},
+	{
+		name:   "keys with question marks",
+		old:    head + "? model\n: m # the model\n? claims\n: lumens: 5\n  watts: 20\n",
+		want:   head + "? claims\n: lumens: 5\n  watts: 20\n  cct: 6000\n",
+		change: func(b *data.Bulb) { b.Model, b.Claims.CCT = "", p(6000.0) },
+		lost:   1,
+	},
+	{
+		name:   "the first key of an item taken out",
+		old:    head + "lots:\n  - bought: 2026-01-01 # shop\n    lot: a\n",
+		want:   head + "lots:\n  - lot: a\n",
+		change: func(b *data.Bulb) { b.Lots[0].Bought = "" },
+		lost:   1,
+	},
+	{
+		name:   "a whole group taken out, another put in",
+		old:    head + "claims:\n  lumens: 5 # bold\n\n# the driver\nsupply:\n  driver: inline\n",
+		want:   head + "\n# the driver\nsupply:\n  driver: inline\n  volts_max: 16\n",
+		change: func(b *data.Bulb) { b.Claims, b.Supply.VoltsMax = data.Claims{}, p(16.0) },
+		lost:   1,
+	},
+	{
 		name:   "a text of several lines made short",
 		old:    head + "notes:\n  - |\n    first line\n    second line\n\n  - other\n",
 		want:   head + "notes:\n  - short\n\n  - other\n",

@@ -42,12 +42,31 @@ func newSource(text string) *source {
 // breakAt is the length of the line break at the start of text, as YAML 1.1
 // counts them; 0 when there is none.
 func breakAt(text string) int {
-	for _, feed := range []string{"\r\n", "\n", "\r", "\u0085", "\u2028", "\u2029"} {
-		if strings.HasPrefix(text, feed) {
-			return len(feed)
-		}
+	switch {
+	case text == "":
+		return 0
+	case text[0] == '\n':
+		return 1
+	case strings.HasPrefix(text, "\r\n"):
+		return 2
+	case text[0] == '\r':
+		return 1
+	case strings.HasPrefix(text, "\u0085"):
+		return len("\u0085")
+	case strings.HasPrefix(text, "\u2028"), strings.HasPrefix(text, "\u2029"):
+		return len("\u2028")
 	}
 	return 0
+}
+
+// tagged says whether a lone exclamation mark stands before a node, a tag of
+// which the YAML package leaves no trace.
+func (s *source) tagged(node *yaml.Node) bool {
+	if s == nil {
+		return false
+	}
+	at := s.start(node)
+	return at < len(s.text) && s.text[at] == '!'
 }
 
 // start is where a node begins.
