@@ -20,12 +20,17 @@ import (
 type Options struct {
 	Today data.Date // to tell an old law row; empty: age is not judged
 	Seed  uint64    // of the draws behind firm.noise
+	// Ask works out the next question, which takes some dozens of decisions more.
+	Ask bool
+
+	memory *memory // of other decisions on the same catalog
 }
 
 // decision is the work in progress.
 type decision struct {
 	know    *Knowledge
 	catalog *data.Catalog
+	memory  *memory
 	need    Need
 	size    data.Size
 	spread  map[string]float64 // lamp-to-lamp spread by housing, percent
@@ -47,12 +52,13 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	}
 	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm}
 	d.spread = lampSpreads(c, k.Rules.Bench)
+	d.memory = opt.memory
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
 		Schema: "stillbright/pick/1", Need: completed, Notes: append(notes, d.assumptions()...),
 		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
-		ToMeasure: []fitment.ToMeasure{}, Before: d.before(),
+		ToMeasure: []fitment.ToMeasure{}, Before: d.before(), Flips: []Flip{},
 		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},
 	}
 	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
@@ -78,6 +84,10 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	markStockTies(&pick)
 	if firm {
 		d.firm(&pick, opt.Seed)
+		pick.Flips = d.flips(&pick)
+	}
+	if opt.Ask {
+		pick.NextQuestion = nextQuestion(k, c, need)
 	}
 	pick.ToMeasure = d.toMeasure(&pick)
 	pick.Answer = d.answer(&pick)
@@ -209,7 +219,7 @@ func (d *decision) allViews(bulb data.Bulb) []view {
 	var list []view
 	for _, housing := range housings {
 		for _, beamName := range beams {
-			list = append(list, d.look(bulb, beamName, housing))
+			list = append(list, d.recall(bulb, beamName, housing))
 		}
 	}
 	return list

@@ -2,7 +2,6 @@ package recommend
 
 import (
 	"slices"
-	"strings"
 
 	"stillbright/data"
 )
@@ -26,7 +25,6 @@ const (
 	SlotPlugPlay  Slot = "plug_and_play"
 	SlotFront     Slot = "front_clearance_mm"
 	priceTooLow        = 0.999 // just under a price: the budget that loses that bulb
-	leadersForAsk      = 5     // places of the ranking in which a change counts
 	budgetsTried       = 4
 )
 
@@ -116,10 +114,12 @@ func plausible(c *data.Catalog, n Need, s Slot) []Need {
 			with(func(n *Need) { n.Volts = &volts })
 		}
 	case SlotBudget:
+		list = append(list, n) // no limit
 		for _, amount := range budgets(c, n) {
 			with(func(n *Need) { n.Budget = &Budget{Amount: amount, Per: "pair"} })
 		}
 	case SlotPlugPlay:
+		list = append(list, n) // work is welcome
 		with(func(n *Need) { n.PlugAndPlay = true })
 	}
 	return list
@@ -138,55 +138,6 @@ func budgets(c *data.Catalog, n Need) []float64 {
 	list = slices.Compact(list)
 	slices.Reverse(list)
 	return list[:min(budgetsTried, len(list))]
-}
-
-// Worth is how much the answer to a slot could change the decision: the share
-// of plausible answers that change the answer itself, plus a smaller part for a
-// change among the leaders; 0 when the slot is filled or changes nothing.
-func Worth(k *Knowledge, c *data.Catalog, n Need, s Slot) float64 {
-	if !n.open(s) {
-		return 0
-	}
-	base, ok := outcomeOf(k, c, n)
-	if !ok {
-		return 0
-	}
-	worth := 0.0
-	needs := plausible(c, n, s)
-	for _, other := range needs {
-		seen, ok := outcomeOf(k, c, other)
-		switch {
-		case !ok:
-		case seen.answer != base.answer:
-			worth++
-		case seen.leaders != base.leaders:
-			worth += 0.25
-		}
-	}
-	if len(needs) == 0 {
-		return 0
-	}
-	return worth / float64(len(needs))
-}
-
-// outcome is a decision as far as a question could change it.
-type outcome struct{ answer, leaders string }
-
-func outcomeOf(k *Knowledge, c *data.Catalog, n Need) (outcome, bool) {
-	pick, err := decide(k, c, n, Options{}, false)
-	if err != nil {
-		return outcome{}, false
-	}
-	var ids []string
-	for i, r := range pick.Ranked {
-		if i < leadersForAsk {
-			ids = append(ids, r.Bulb)
-		}
-	}
-	for _, s := range pick.SetAside {
-		ids = append(ids, "-"+s.Bulb)
-	}
-	return outcome{pick.Answer.Kind + " " + string(pick.Answer.Bulb), strings.Join(ids, " ")}, true
 }
 
 // RankedIDs is the order of the ranked bulbs alone, without how sure it is: for

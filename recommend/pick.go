@@ -35,6 +35,8 @@ type Pick struct {
 	Law          LawLine             `json:"law" doc:"what is known of the rules"`
 	Gates        []Gate              `json:"gates" doc:"how many bulbs each gate removed"`
 	Catalog      CatalogLine         `json:"catalog" doc:"where the records come from"`
+	Flips        []Flip              `json:"flips" doc:"the smallest change of one weight, of the budget and of one measurement that changes the answer; those that exist"`
+	NextQuestion *NextQuestion       `json:"next_question" doc:"the open question whose answer is worth most; null when no answer can change the pick, and in replies that do not ask"`
 	Notes        []string            `json:"notes" doc:"what was assumed"`
 }
 

@@ -1,0 +1,136 @@
+package recommend
+
+import (
+	"cmp"
+	"slices"
+
+	"stillbright/data"
+	"stillbright/recommend/sure"
+)
+
+// NextQuestion is the open question whose answer is worth most.
+type NextQuestion struct {
+	Slot     string  `json:"slot" enum:"housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|plug_and_play|front_clearance_mm" doc:"what to ask"`
+	Question string  `json:"question" doc:"in words, with the flag that takes the answer"`
+	Worth    float64 `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; at least the share of plausible answers that change the pick"`
+}
+
+var questions = map[Slot]string{
+	SlotHousing:  "Is the lamp a projector (a glass ball in front) or a reflector (a mirrored bowl)? --housing",
+	SlotDriving:  "Where do you drive in the dark? --driving",
+	SlotRear:     "How much room is behind the bulb, from its flange to the inside of the closed cap? --rear-clearance",
+	SlotCanbus:   "Does the car warn when a bulb is out? --canbus",
+	SlotPolarity: "How is the plug of the lamp wired? --polarity",
+	SlotDriver:   "May the bulb have a driver box on its cable? --driver",
+	SlotClimate:  "How hot does it get where you drive? --climate",
+	SlotTrip:     "How long is the usual drive? --trip",
+	SlotVolts:    "How many volts are at the lamp plug, lamps lit? --volts",
+	SlotBudget:   "What is the most you will pay? --budget",
+	SlotPlugPlay: "Must it go in with nothing cut and nothing added? --plug-and-play",
+	SlotFront:    "How much room is ahead of the flange, to the nearest shield or lens? --front-clearance",
+}
+
+// Question is the question that fills a slot, with its flag.
+func (s Slot) Question() string { return questions[s] }
+
+// Questions lists the open slots whose answer can change the pick, the one worth
+// most first. Plausible answers count alike.
+func Questions(k *Knowledge, c *data.Catalog, n Need) []NextQuestion {
+	return questionsOf(k, c, n, Slots(), &memory{})
+}
+
+// nextQuestion is the first of Questions, nil without one.
+func nextQuestion(k *Knowledge, c *data.Catalog, n Need) *NextQuestion {
+	list := Questions(k, c, n)
+	if len(list) == 0 {
+		return nil
+	}
+	return &list[0]
+}
+
+// Worth is what the answer to a slot is worth, as in NextQuestion; 0 when the
+// slot is filled or its answer cannot change the pick.
+func Worth(k *Knowledge, c *data.Catalog, n Need, s Slot) float64 {
+	for _, q := range questionsOf(k, c, n, []Slot{s}, &memory{}) {
+		return q.Worth
+	}
+	return 0
+}
+
+func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memory) []NextQuestion {
+	list := []NextQuestion{}
+	lean := func(n Need) (Pick, bool) {
+		pick, err := decide(k, c, n, Options{memory: seen}, false)
+		return pick, err == nil
+	}
+	base, ok := lean(n)
+	if !ok {
+		return list
+	}
+	var asked []sure.Question
+	for _, s := range slots {
+		if !n.open(s) {
+			continue
+		}
+		q := sure.Question{Slot: string(s)}
+		for _, other := range plausible(c, n, s) {
+			if pick, ok := lean(other); ok {
+				q.Answers = append(q.Answers, sure.Answer{Chance: 1, Ranking: standingsOf(&pick)})
+			}
+		}
+		asked = append(asked, q)
+	}
+	values, err := sure.Worth(standingsOf(&base)[0].ID, asked)
+	if err != nil {
+		return list
+	}
+	for _, v := range values {
+		if v.Changes > 0 {
+			list = append(list, NextQuestion{v.Slot, Slot(v.Slot).Question(), max(v.Gain, v.Changes)})
+		}
+	}
+	// A change that gains nothing by the score, such as from a bulb to the halogens
+	// that it cannot be told from, still changes the advice: hence the maximum.
+	slices.SortStableFunc(list, func(a, b NextQuestion) int { return -cmp.Compare(a.Worth, b.Worth) })
+	return list
+}
+
+// standingsOf is who could be named, the answer first; stock is always in it.
+func standingsOf(pick *Pick) []sure.Ranked {
+	list := []sure.Ranked{{ID: StockID, Score: pick.Stock.Score}}
+	for _, r := range pick.Ranked {
+		if r.Bulb == string(pick.Answer.Bulb) {
+			list = slices.Insert(list, 0, sure.Ranked{ID: r.Bulb, Score: r.Score})
+		} else {
+			list = append(list, sure.Ranked{ID: r.Bulb, Score: r.Score})
+		}
+	}
+	return list
+}
+
+// memory holds what was seen of bulbs, for deciding many needs of one catalog:
+// most of what an owner can add does not change it.
+type memory struct{ views map[viewKey]view }
+
+// viewKey is everything of a need that a view depends on.
+type viewKey struct {
+	bulb, size, beam, housing, climate string
+	tripMin                            float64
+}
+
+// recall looks at a bulb, or remembers what it looked like.
+func (d *decision) recall(bulb data.Bulb, beam, housing string) view {
+	if d.memory == nil {
+		return d.look(bulb, beam, housing)
+	}
+	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), d.need.TripMin}
+	v, ok := d.memory.views[key]
+	if !ok {
+		if d.memory.views == nil {
+			d.memory.views = map[viewKey]view{}
+		}
+		v = d.look(bulb, beam, housing)
+		d.memory.views[key] = v
+	}
+	return v
+}
