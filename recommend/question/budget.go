@@ -44,14 +44,15 @@ func (r *reading) readBudget() {
 	}
 	b := &Budget{Amount: best.value, Currency: Name(best.currency), Per: Name(r.perOf(best))}
 	if b.Currency == "" {
-		b.Currency = r.onlyCurrency()
+		b.Currency = r.onlyCurrency(best)
 	}
 	r.out.Budget = b
 	r.keep("budget", best.from, best.to)
 }
 
-// onlyCurrency is the one currency named with other amounts: "spent 25 quid before, now up to 70".
-func (r *reading) onlyCurrency() Name {
+// onlyCurrency is the one currency named with other amounts, or by its word in the same sentence: "spent 25 quid
+// before, now up to 70"; "up to 25 each in GBP".
+func (r *reading) onlyCurrency(q *quantity) Name {
 	only := ""
 	for i := range r.quantities {
 		if c := r.quantities[i].currency; c != "" {
@@ -60,6 +61,15 @@ func (r *reading) onlyCurrency() Name {
 			}
 			only = c
 		}
+	}
+	for _, m := range r.found[slotCurrency] {
+		if m.value == "unsaid" || len(r.joined(m.from, m.to)) < 3 || r.toks[m.from].sentence != r.toks[q.from].sentence {
+			continue
+		}
+		if only != "" && only != m.value {
+			return ""
+		}
+		only = m.value
 	}
 	return Name(only)
 }

@@ -121,7 +121,7 @@ func (r *reading) sizeEnds(i, k int) bool {
 	if t.joint == glued && t.kind == number {
 		return false
 	}
-	if r.toks[i].kind == number && k == i+1 { // 9005 lumens, 9012 km
+	if r.toks[i].kind == number && k == i+1 && (i == 0 || !r.toks[i-1].taken) { // 9005 lumens, 9012 km
 		return !r.isAny(k, "lm", "lumen", "lumens", "lux", "k", "km", "miles", "mi", "mm", "rpm", "kelvin", "bucks", "dollars", "quid", "euro", "euros", "%")
 	}
 	return !r.isAny(k, "freeway", "interstate")

@@ -75,6 +75,10 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 		t.sure, t.gap = true, r.gap(way, q)
 		return t, true
 	}
+	road := r.roadGap(q)
+	if other != nil && road <= 4 && road <= r.gap(other, q) {
+		return t, true
+	}
 	if other != nil && (cue == nil || r.gap(other, q) <= r.gap(cue, q)) {
 		return t, false
 	}
@@ -85,14 +89,23 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 	if other != nil {
 		return t, false
 	}
-	for k := range r.found[slotDriving] { // "25 min of motorway", "suburbs, 25 min"
-		m := &r.found[slotDriving][k]
-		if r.toks[m.from].sentence == r.toks[q.from].sentence && r.gap(m, q) <= 6 {
-			return t, true
-		}
+	if road <= 6 { // "25 min of motorway", "suburbs, 25 min"
+		return t, true
 	}
 	// A time alone between commas or full stops: "H4, 25 min".
 	return t, (q.from == 0 || r.toks[q.from-1].kind >= comma) && (q.to == len(r.toks) || r.toks[q.to].kind >= comma)
+}
+
+// roadGap is the distance in tokens to the nearest road or weather of the same sentence.
+func (r *reading) roadGap(q *quantity) int {
+	least := 1 << 20
+	for k := range r.found[slotDriving] {
+		m := &r.found[slotDriving][k]
+		if r.toks[m.from].sentence == r.toks[q.from].sentence {
+			least = min(least, r.gap(m, q))
+		}
+	}
+	return least
 }
 
 // oneWay makes one way of the times of driving: stages are summed, there and back is halved.

@@ -31,6 +31,9 @@ func (r *reading) readColour() {
 		return
 	}
 	topic := r.near(slotColour, "topic", wished.from, wished.to, 5)
+	if topic != nil && r.toks[topic.from].clause != r.toks[wished.from].clause {
+		topic = nil
+	}
 	wish := r.near(slotColour, "wish", wished.from, wished.to, 5)
 	if topic != nil && (wish == nil || r.gap(topic, wished) < r.gap(wish, wished)) {
 		return
