@@ -80,8 +80,10 @@ func (env *Env) report(err error, asJSON bool) int {
 		return p.code
 	}
 	if len(p.faults) > 0 {
-		fmt.Fprintln(env.Err, ask.Clean(p.faults.Error()))
-		fmt.Fprintf(env.Err, "stillbright: %d faults; nothing was done\n", len(p.faults))
+		for _, line := range strings.Split(p.faults.Error(), "\n") {
+			fmt.Fprintln(env.Err, ask.Clean(line))
+		}
+		fmt.Fprintf(env.Err, "stillbright: %s; nothing was done\n", countOf(len(p.faults), "fault", "faults"))
 		return p.code
 	}
 	fmt.Fprintln(env.Err, "stillbright: "+ask.Clean(p.message))

@@ -7,11 +7,13 @@ func (env *Env) commands() []*cli.Command {
 	return []*cli.Command{
 		env.pickCommand(),
 		env.fitCommand(),
+		env.replyCommand(),
 		env.compareCommand(),
 		env.showCommand(),
 		env.sizeCommand(),
 		env.lawCommand(),
 		env.aimCommand(),
+		env.benchCommand(),
 		env.carCommand(),
 		env.catalogCommand(),
 		env.helpCommand(),

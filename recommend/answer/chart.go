@@ -1,0 +1,164 @@
+package answer
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"stillbright/recommend/warmup"
+)
+
+// chart is a run of readings to be drawn: in plain characters here, as a picture
+// in benchplot.go.
+type chart struct {
+	readings []warmup.Reading
+	dropped  []int         // places of the readings left out as bad
+	curve    *warmup.Curve // nil: readings alone
+	end      float64       // minutes at the right edge, above 0
+	stock    float64       // lux of the stock halogen, 0 for none
+}
+
+// Marks of a chart in plain characters.
+const (
+	markReading = 'o'
+	markDropped = 'x'
+	markCurve   = '.'
+	markBand    = ':'
+	markStock   = '='
+)
+
+const (
+	chartLabel  = 7 // columns of the figures at the left, with the blank behind them
+	leastColumn = 20
+)
+
+// span is what the chart shows of the light: readings, curve and stock, and of
+// the band as much as doubles that. A light that hardly moves gets two percent,
+// so that noise does not fill the chart.
+func (c chart) span(columnsWide int) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	see := func(lux float64) { low, high = min(low, lux), max(high, lux) }
+	for _, r := range c.readings {
+		see(r.Lux)
+	}
+	bandLow, bandHigh := math.Inf(1), math.Inf(-1)
+	for i := range columnsWide {
+		if e, ok := c.curve.At(c.minutes(i, columnsWide)); ok {
+			see(e.Lux)
+			bandLow, bandHigh = min(bandLow, e.Low), max(bandHigh, e.High)
+		}
+	}
+	if c.stock > 0 {
+		see(c.stock)
+	}
+	if least := 0.02 * high; high-low < least {
+		middle := (high + low) / 2
+		low, high = middle-least/2, middle+least/2
+	}
+	room := (high - low) / 2
+	return max(0, low-room, min(low, bandLow)), min(high+room, max(high, bandHigh))
+}
+
+func (c chart) minutes(column, columnsWide int) float64 {
+	return c.end * float64(column) / float64(columnsWide-1)
+}
+
+// lines draws the chart in plain characters. It is empty where there is nothing
+// to draw or no room.
+func (c chart) lines(width, rows int) []string {
+	wide := min(width-chartLabel, 72)
+	if len(c.readings) == 0 || wide < leastColumn || rows < 3 || !(c.end > 0) {
+		return nil
+	}
+	low, high := c.span(wide)
+	grid := make([][]rune, rows)
+	for i := range grid {
+		grid[i] = []rune(strings.Repeat(" ", wide))
+	}
+	row := func(lux float64) int { return int(math.Round((high - lux) / (high - low) * float64(rows-1))) }
+	put := func(column int, lux float64, mark rune) {
+		if y := row(lux); column >= 0 && column < wide && y >= 0 && y < rows {
+			grid[y][column] = mark
+		}
+	}
+	if c.stock > 0 {
+		for i := range wide {
+			put(i, c.stock, markStock)
+		}
+	}
+	for i := range wide {
+		e, ok := c.curve.At(c.minutes(i, wide))
+		if !ok {
+			continue
+		}
+		for y := max(0, row(e.High)); y <= min(rows-1, row(e.Low)); y++ {
+			grid[y][i] = markBand
+		}
+		put(i, e.Lux, markCurve)
+	}
+	for i, r := range c.readings {
+		mark := markReading
+		if slices.Contains(c.dropped, i) {
+			mark = markDropped
+		}
+		put(int(math.Round(r.Min/c.end*float64(wide-1))), r.Lux, mark)
+	}
+	lines := make([]string, 0, rows+1)
+	for i, cells := range grid {
+		label := ""
+		if i == 0 || i == rows-1 || i == (rows-1)/2 {
+			label = significant(high-(high-low)*float64(i)/float64(rows-1), 4)
+		}
+		lines = append(lines, strings.TrimRight(padLeft(label, chartLabel-1)+" "+string(cells), " "))
+	}
+	return append(lines, strings.Repeat(" ", chartLabel)+c.axis(wide))
+}
+
+// axis writes the minutes at round places.
+func (c chart) axis(wide int) string {
+	cells := []rune(strings.Repeat(" ", wide))
+	step := roundStep(c.end / 6)
+	after := 0
+	for at := 0.0; at <= c.end*1.0001; at += step {
+		text := significant(at, 4)
+		column := int(math.Round(at / c.end * float64(wide-1)))
+		if from := max(0, min(column-len(text)/2, wide-len(text))); from >= after {
+			copy(cells[from:], []rune(text))
+			after = from + len(text) + 1
+		}
+	}
+	if unit := []rune("min"); after+len(unit) <= wide {
+		copy(cells[after:], unit)
+	}
+	return strings.TrimRight(string(cells), " ")
+}
+
+// roundStep is the next of 1, 2, 5, 10, … at or above a size.
+func roundStep(size float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(size)))
+	for _, factor := range []float64{1, 2, 5} {
+		if factor*power >= size {
+			return factor * power
+		}
+	}
+	return 10 * power
+}
+
+// legend says what the marks of this chart mean.
+func (c chart) legend() string {
+	parts := []string{"o reading"}
+	if len(c.dropped) > 0 {
+		parts = append(parts, "x left out")
+	}
+	if c.curve != nil {
+		parts = append(parts, ". curve", ": 95 % band")
+	}
+	if c.stock > 0 {
+		parts = append(parts, "= stock")
+	}
+	return "lux against minutes; " + strings.Join(parts, ", ")
+}
+
+func padLeft(text string, width int) string {
+	return strings.Repeat(" ", max(0, width-columns(text))) + text
+}
