@@ -14,6 +14,8 @@ func (env *Env) catalogCommand() *cli.Command {
 	return &cli.Command{
 		Name: "catalog", Usage: "the records a decision is made from",
 		Subcommands: []*cli.Command{
+			env.catalogStartCommand(),
+			env.catalogCheckCommand(),
 			{
 				Name: "list", Usage: "the bulbs of the catalog",
 				Flags: []cli.Flag{
@@ -57,6 +59,8 @@ func (env *Env) carCommand() *cli.Command {
 				Flags:  []cli.Flag{jsonFlag(), catalogFlag()},
 				Action: env.carList,
 			},
+			env.carAddCommand(),
+			env.carShowCommand(),
 		},
 	}
 }

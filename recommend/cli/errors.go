@@ -8,6 +8,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/quantity"
+	"stillbright/data/store"
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
 )
@@ -57,6 +58,7 @@ func describe(err error) problem {
 		faults   data.Faults
 		amount   *quantity.Error
 		filePath *fs.PathError
+		unsaved  *store.Failure
 	)
 	switch {
 	case errors.As(err, &code):
@@ -68,6 +70,8 @@ func describe(err error) problem {
 	case errors.As(err, &faults) && len(faults) > 0:
 		first := faults[0]
 		return problem{code: exitBadData, message: faults.Error(), hint: first.Hint, at: first.At(), faults: faults}
+	case errors.As(err, &unsaved):
+		return problem{code: exitFailed, message: unsaved.Error(), hint: unsaved.Hint}
 	case errors.As(err, &amount):
 		return problem{code: exitUsage, message: amount.Message(), hint: amount.Hint}
 	case errors.Is(err, ask.ErrCancelled):

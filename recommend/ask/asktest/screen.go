@@ -291,3 +291,12 @@ func (s *Screen) WaitAny(texts ...string) string {
 		s.change.Wait()
 	}
 }
+
+// Kill ends the program at once, as a crash would.
+func (s *Screen) Kill() {
+	s.t.Helper()
+	if err := s.command.Process.Kill(); err != nil {
+		s.t.Fatal(err)
+	}
+	s.WaitEnd()
+}

@@ -1,0 +1,33 @@
+package answer
+
+import (
+	"strings"
+
+	"stillbright/recommend"
+)
+
+// Car is the sheet of one car: what is known of each lamp, and what is still
+// to be measured.
+func Car(s recommend.CarSheet, width int) string {
+	p := newPage(width)
+	p.wrap(s.Name+" ("+s.Car+")", "  ")
+	for _, f := range s.Facts {
+		p.item(f.Name + ": " + f.Value)
+	}
+	for _, lamp := range s.Lamps {
+		p.blank()
+		p.line(lamp.Size + " " + lamp.Beam)
+		for _, f := range lamp.Facts {
+			p.item(gateWord(f.Name) + ": " + f.Value)
+		}
+		if len(lamp.Unknown) > 0 {
+			p.item("not known: " + gateWord(strings.Join(lamp.Unknown, ", ")))
+		}
+	}
+	for _, note := range s.Notes {
+		p.wrap("Note: "+note, "  ")
+	}
+	p.wrap("Source: "+s.Source, "  ")
+	p.invented(s.Catalog)
+	return p.String()
+}

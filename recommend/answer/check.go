@@ -1,0 +1,92 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/recommend"
+)
+
+// CheckDocument is the document of `catalog check`.
+func CheckDocument(folder string, faults data.Faults) recommend.CheckSheet {
+	sheet := recommend.CheckSheet{Schema: "stillbright/check/1", Folder: folder, Faults: []recommend.FaultLine{}}
+	for _, f := range faults {
+		severity := "wrong"
+		if f.Warning {
+			severity = "implausible"
+		}
+		sheet.Faults = append(sheet.Faults, recommend.FaultLine{
+			Severity: severity, File: f.File, Line: f.Line, Col: f.Col, Path: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
+	}
+	return sheet
+}
+
+// Check is the screen of `catalog check`: faults first, then what is
+// implausible, each with place, reason and hint.
+func Check(folder string, c data.Catalog, faults data.Faults, width int) string {
+	p := newPage(width)
+	wrong := faults.Wrong()
+	for _, f := range wrong {
+		p.fault(f)
+	}
+	for _, f := range faults {
+		if f.Warning {
+			p.fault(f)
+		}
+	}
+	if len(faults) > 0 {
+		p.blank()
+	}
+	tests := 0
+	for _, b := range c.Bulbs {
+		for _, lot := range b.Lots {
+			tests += len(lot.Tests)
+		}
+	}
+	p.wrap(fmt.Sprintf("%s: %s, %s implausible; %s, %s, %s, %s.", folder,
+		plural(len(wrong), "fault", "faults"), plural(len(faults)-len(wrong), "figure", "figures"),
+		plural(len(c.Bulbs), "bulb", "bulbs"), plural(tests, "test", "tests"), plural(len(c.Rigs), "rig", "rigs"), plural(len(c.Cars), "car", "cars")), "  ")
+	return p.String()
+}
+
+func (p *page) fault(f data.Fault) {
+	mark := ""
+	if f.Warning {
+		mark = "implausible: "
+	}
+	text := f.At() + ": "
+	if f.Path != "" {
+		text += f.Path + ": "
+	}
+	p.wrap(text+mark+f.Message, "  ")
+	if f.Hint != "" {
+		p.wrap("  hint: "+f.Hint, "    ")
+	}
+}
+
+// Difference shows how a small file would change, line by line: removed lines
+// with -, added ones with +, and one line of context.
+func Difference(name string, before, after []byte) string {
+	old, fresh := strings.Split(string(before), "\n"), strings.Split(string(after), "\n")
+	start := 0
+	for start < len(old) && start < len(fresh) && old[start] == fresh[start] {
+		start++
+	}
+	end := 0
+	for end < len(old)-start && end < len(fresh)-start && old[len(old)-1-end] == fresh[len(fresh)-1-end] {
+		end++
+	}
+	var text strings.Builder
+	fmt.Fprintf(&text, "%s\n", name)
+	if start > 0 {
+		fmt.Fprintf(&text, "  %4d   %s\n", start, old[start-1])
+	}
+	for i, line := range old[start : len(old)-end] {
+		fmt.Fprintf(&text, "  %4d - %s\n", start+i+1, line)
+	}
+	for i, line := range fresh[start : len(fresh)-end] {
+		fmt.Fprintf(&text, "  %4d + %s\n", start+i+1, line)
+	}
+	return text.String()
+}
