@@ -84,7 +84,7 @@ func (r *reading) amountRole(q *quantity) string {
 		if r.toks[q.from].joint == glued || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
 			return ""
 		}
-		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && (per.value == "pair" || per.value == "each") && !r.toks[q.from].taken {
+		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && (per.value == "pair" || per.value == "each" || per.value == "all") && !r.toks[q.from].taken {
 			return "neutral" // "40 a pair"
 		}
 		if !limit || q.value < leastBare || q.value >= 1900 && q.value <= 2040 || !r.bareAmount(q) {

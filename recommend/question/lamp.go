@@ -85,6 +85,9 @@ func (r *reading) besideSize(m match) bool {
 		if s.from < m.from {
 			from, to = s.to, m.from
 		}
+		if m.value == "fog" && s.from < m.from && r.between(from, to, "in", "at") { // "H4 in fog" is weather
+			continue
+		}
 		if to < from || to-from > 4 || r.toks[s.from].sentence != r.toks[m.from].sentence {
 			continue
 		}
@@ -372,7 +375,7 @@ func (r *reading) spareBeams(lamps []lampAt, left []mark) []lampAt {
 	}
 	low, high = low || l.Beam == "low", high || l.Beam == "high"
 	switch {
-	case both && dual, dual && low && high:
+	case both && dual, dual && low && high && l.Beam == "":
 		l.Beam = "both"
 	case l.Beam != "":
 	case low && high && !fog && !both:

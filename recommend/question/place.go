@@ -25,7 +25,11 @@ func (r *reading) readPlace() {
 		}
 	}
 	for _, m := range r.found[slotDemonym] {
-		if after := r.at(slotPlaceLead, m.to); after != nil && after.value == "nation" && !r.overlaps(slotPlace, m) {
+		after := r.at(slotPlaceLead, m.to)
+		if after == nil {
+			after = r.at(slotPlaceLead, m.to+1) // "Swiss mountain roads"
+		}
+		if after != nil && after.value == "nation" && !r.overlaps(slotPlace, m) {
 			all = append(all, r.place(m))
 		}
 	}

@@ -190,6 +190,9 @@ func (r *reading) unitAlone(i int) (quantity, bool) {
 	}
 	if !article {
 		_, _, half := r.fractionWords(m.to)
+		if _, _, ok := r.numberAt(m.to + 1); ok && r.is(m.to, "and") && m.value == "h" { // "hour and twenty each way"
+			half = true
+		}
 		if way := r.at(slotTrip, m.to); !half && (way == nil || way.value != "each_way" && way.value != "drive") {
 			return q, false
 		}

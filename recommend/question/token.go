@@ -46,6 +46,14 @@ func digit(b byte) bool  { return '0' <= b && b <= '9' }
 
 // quotes says whether the quotation mark at i is one, and not the sign for feet or inches after a number.
 func quotes(s string, i int) bool {
+	if s[i] == '"' {
+		if opening := strings.LastIndexByte(s[max(0, i-80):i], '"'); opening >= 0 {
+			opening += max(0, i-80)
+			if opening == 0 || !digit(s[opening-1]) && s[opening-1] != '\'' {
+				return true // the closing mark of "under 40"
+			}
+		}
+	}
 	for i > 0 && (s[i-1] == '\'' || s[i-1] == '"') {
 		i--
 	}
