@@ -11,6 +11,8 @@ import (
 // the beam was measured direction by direction; with a hot-spot reading alone
 // there is the change against stock and nothing more.
 type Reach struct {
+	Beam        string      `json:"beam" enum:"low|high|fog" doc:"beam it speaks of: of a bulb that does two, the one that is worth less"`
+	Rig         Word        `json:"rig" doc:"rig of the test that speaks; null without one in a lamp like the owner's"`
 	VsStock     *float64    `json:"vs_stock" doc:"distances against the stock halogen's: the square root of hot vs stock, if the beam keeps its shape"`
 	VsStockLow  *float64    `json:"vs_stock_low" doc:"low end of its 95 % band"`
 	VsStockHigh *float64    `json:"vs_stock_high" doc:"high end of its 95 % band"`
@@ -56,6 +58,7 @@ type ReachFacts struct {
 	StrayVsStock *float64
 	Pattern      *data.PatternRecord // the bulb's own beam in a lamp like the owner's; nil: not known
 	Stock        *data.PatternRecord // the stock beam of that lamp
+	Rig          Word                // that lamp
 	MeasuredAtM  float64             // lamp to meter; 0 when not known
 }
 
@@ -73,7 +76,7 @@ const (
 // cannot be computed is null, and a record that the road room refuses counts as
 // not measured.
 func ReachOf(k *Knowledge, n Need, facts ReachFacts) Reach {
-	r := Reach{Lines: []ReachLine{}, StockLines: []ReachLine{}, Eye: []EyeLight{}, Assumed: []string{}, Says: []string{}}
+	r := Reach{Beam: facts.Beam, Rig: facts.Rig, Lines: []ReachLine{}, StockLines: []ReachLine{}, Eye: []EyeLight{}, Assumed: []string{}, Says: []string{}}
 	if facts.Beam != data.BeamFog {
 		r.VsStock, r.VsStockLow, r.VsStockHigh = rootOf(facts.Hot.VsStock), rootOf(facts.Hot.VsStockLow), rootOf(facts.Hot.VsStockHigh)
 	}
@@ -320,19 +323,20 @@ func (d *decision) reachOf(r *Ranked) Reach {
 }
 
 // factsOf are those of the test that a view speaks from. A beam is never lent to
-// a lamp of another size or housing.
+// a lamp of another size or housing, and in a rig that does two the stock beam on
+// record is the low one.
 func factsOf(kind string, seen view) ReachFacts {
 	facts := ReachFacts{Kind: kind, Beam: seen.beam, Hot: seen.hot, StrayVsStock: seen.glare.VsStock}
 	test := seen.speaks
-	if test == nil {
+	if test == nil || seen.evidence.grade != EvidenceLike {
 		return facts
 	}
-	facts.Stock = test.rig.Stock
+	facts.Rig, facts.Pattern = Word(test.rig.ID), test.test.Pattern
+	if test.rig.Beam == seen.beam || test.rig.Beam == data.BeamBoth && seen.beam == data.BeamLow {
+		facts.Stock = test.rig.Stock
+	}
 	if test.rig.Distance != nil {
 		facts.MeasuredAtM = *test.rig.Distance
-	}
-	if seen.evidence.grade == EvidenceLike {
-		facts.Pattern = test.test.Pattern
 	}
 	return facts
 }

@@ -1,0 +1,178 @@
+package recommend_test
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"stillbright/data"
+	"stillbright/recommend"
+	"stillbright/recommend/road"
+)
+
+// measuredLamp is the halogen low beam of NHTSA report 108-CAN-17-004, a VOR lamp
+// measured at 100 ft with its cutoff on the horizon (source in the file).
+func measuredLamp(t *testing.T) *data.PatternRecord {
+	t.Helper()
+	file, err := os.Open("../testdata/beams/measured-halogen-low-beam.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	reader := csv.NewReader(file)
+	reader.Comment = '#'
+	rows, err := reader.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	record := &data.PatternRecord{Method: "grid", CutoffV: ptr(0.0)}
+	for _, row := range rows[1:] {
+		var point data.BeamPoint
+		for i, into := range []*float64{&point.H, &point.V, &point.CD} {
+			if *into, err = strconv.ParseFloat(row[i], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		record.Candela = append(record.Candela, point)
+	}
+	return record
+}
+
+const peakCandela = 36916.81 // of that lamp, at 0.3 right, 1.2 down
+
+func hot(mid, low, high float64) recommend.Hot {
+	return recommend.Hot{VsStock: &mid, VsStockLow: &low, VsStockHigh: &high, AtMin: 27}
+}
+
+func vorLamp() *data.Lamp {
+	return &data.Lamp{Size: "H11", Beam: "low", Height: ptr(650.0), Marking: "VOR"}
+}
+
+// A cutoff at the horizon has no cap and yet a finite reach; kerb and centre
+// differ; every distance lies below the one from the peak, which points at no part
+// of the road.
+func TestReachOfTheMeasuredLamp(t *testing.T) {
+	k := knowledge()
+	r := recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp(), Where: "US"}, recommend.ReachFacts{
+		Kind: "halogen", Beam: "low", Hot: hot(1, 1, 1), Pattern: measuredLamp(t), MeasuredAtM: 30.48,
+	})
+	if r.CapM != nil || len(r.Lines) != 6 || r.Equivalent == nil || *r.Equivalent {
+		t.Fatalf("cap %v, %d lines, equivalent %v", r.CapM, len(r.Lines), r.Equivalent)
+	}
+	for _, line := range r.Lines {
+		bound, err := road.LuxDistance(peakCandela, line.Lux, line.Lamps)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if line.KerbM == nil || line.CentreM == nil {
+			t.Errorf("%v lx, %d lamps: kerb %s, centre %s", line.Lux, line.Lamps, line.KerbFound, line.CentreFound)
+			continue
+		}
+		if *line.KerbM >= bound || *line.CentreM >= bound || *line.KerbM == *line.CentreM {
+			t.Errorf("%v lx, %d lamps: kerb %v, centre %v, from the peak %v", line.Lux, line.Lamps, *line.KerbM, *line.CentreM, bound)
+		}
+	}
+	for i := range 3 { // two lamps reach farther than one
+		if *r.Lines[i].KerbM <= *r.Lines[i+3].KerbM {
+			t.Errorf("two lamps %v m, one %v m", *r.Lines[i].KerbM, *r.Lines[i+3].KerbM)
+		}
+	}
+}
+
+// With a dip of 1 % the cutoff meets the road at 65 m (height over tan dip), and no
+// distance lies beyond it.
+func TestReachIsHeldToTheCutoff(t *testing.T) {
+	k := knowledge()
+	lamp := &data.Lamp{Size: "H11", Beam: "low", Height: ptr(650.0), Dip: ptr(1.0)}
+	facts := recommend.ReachFacts{Kind: "halogen", Beam: "low", Hot: hot(1, 1, 1), Pattern: measuredLamp(t), MeasuredAtM: 30.48}
+	r := recommend.ReachOf(&k, recommend.Need{Lamp: lamp, Where: "DE"}, facts)
+	if r.CapM == nil || math.Abs(*r.CapM-65) > 1e-9 {
+		t.Fatalf("cap %v, want 65 m", r.CapM)
+	}
+	for _, line := range r.Lines {
+		for _, m := range []*float64{line.KerbM, line.CentreM} {
+			if m != nil && *m > 65+1e-9 {
+				t.Errorf("%v lx at %v m, beyond the cutoff", line.Lux, *m)
+			}
+		}
+	}
+	facts.Beam = data.BeamHigh
+	if r := recommend.ReachOf(&k, recommend.Need{Lamp: lamp, Where: "DE"}, facts); r.CapM != nil || len(r.Eye) > 0 {
+		t.Errorf("a high beam with a cap of %v and %d figures of glare", r.CapM, len(r.Eye))
+	}
+}
+
+// Measured nearer than the photometry distance of 49 CFR 571.108, or from an
+// unknown distance, the metres are estimates, and said to be.
+func TestReachFromNearIsAnEstimate(t *testing.T) {
+	k := knowledge()
+	for _, c := range []struct {
+		at   float64
+		want bool
+	}{{0, true}, {7.62, true}, {18.2, true}, {18.3, false}, {25, false}} {
+		r := recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp()}, recommend.ReachFacts{
+			Kind: "led", Beam: "low", Hot: hot(1.4, 1.2, 1.6), Pattern: measuredLamp(t), MeasuredAtM: c.at})
+		if r.Equivalent == nil || *r.Equivalent != c.want || strings.Contains(strings.Join(r.Says, " "), "candela-equivalent") != c.want {
+			t.Errorf("measured at %v m: equivalent %v, %q", c.at, r.Equivalent, r.Says)
+		}
+	}
+}
+
+// Without a beam on record there is the square root and no metre. The ratios are
+// those of facts/photometry.md section 5: 1.25 gives 1.118, 2 gives 1.414.
+func TestReachWithoutABeam(t *testing.T) {
+	k := knowledge()
+	for q, want := range map[float64]float64{1.25: 1.118, 1.5: 1.225, 2: 1.414, 0.8: 0.894} {
+		r := recommend.ReachOf(&k, recommend.Need{}, recommend.ReachFacts{Kind: "led", Beam: "low", Hot: hot(q, q, q)})
+		if math.Abs(*r.VsStock-want) > 0.0005 {
+			t.Errorf("q %v: %v, want %v", q, *r.VsStock, want)
+		}
+		if len(r.Lines)+len(r.StockLines)+len(r.Eye) > 0 || r.Equivalent != nil || r.CapM != nil {
+			t.Errorf("metres without a beam: %+v", r)
+		}
+	}
+	grade := &data.PatternRecord{Method: "grade", StrayVsStock: ptr(1.2)}
+	if r := recommend.ReachOf(&k, recommend.Need{}, recommend.ReachFacts{Kind: "led", Beam: "low", Hot: hot(2, 1, 3), Pattern: grade, Stock: grade}); len(r.Lines) > 0 {
+		t.Errorf("metres from marks by eye: %+v", r.Lines)
+	}
+}
+
+// The beam of the stock halogen is never lent to a bulb: a rig's own intensities
+// give metres for the halogen alone.
+func TestReachOfStockIsNotLent(t *testing.T) {
+	k := knowledge()
+	r := recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp()}, recommend.ReachFacts{
+		Kind: "led", Beam: "low", Hot: hot(1.5, 1.3, 1.7), Stock: measuredLamp(t), MeasuredAtM: 30.48})
+	if len(r.Lines) > 0 || len(r.Eye) > 0 || len(r.StockLines) != 6 {
+		t.Errorf("%d lines, %d of the eye, %d of stock", len(r.Lines), len(r.Eye), len(r.StockLines))
+	}
+}
+
+// Left-hand traffic is the mirror of right-hand traffic.
+func TestReachMirrors(t *testing.T) {
+	k := knowledge()
+	right := measuredLamp(t)
+	left := measuredLamp(t)
+	for i := range left.Candela {
+		left.Candela[i].H = -left.Candela[i].H
+	}
+	of := func(where recommend.Word, record *data.PatternRecord) recommend.Reach {
+		return recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp(), Where: where}, recommend.ReachFacts{
+			Kind: "led", Beam: "low", Hot: hot(1.5, 1.3, 1.7), Pattern: record, MeasuredAtM: 30.48})
+	}
+	a, b := of("DE", right), of("GB", left)
+	for i := range a.Lines {
+		near := func(x, y *float64) bool { return (x == nil) == (y == nil) && (x == nil || math.Abs(*x-*y) < 1e-6) }
+		if !near(a.Lines[i].KerbM, b.Lines[i].KerbM) || !near(a.Lines[i].CentreM, b.Lines[i].CentreM) {
+			t.Errorf("line %d: right %+v, left %+v", i, a.Lines[i], b.Lines[i])
+		}
+	}
+	for i := range a.Eye {
+		if a.Eye[i].Lux != nil && math.Abs(*a.Eye[i].Lux-*b.Eye[i].Lux) > 1e-9 {
+			t.Errorf("eye %d: right %v, left %v", i, *a.Eye[i].Lux, *b.Eye[i].Lux)
+		}
+	}
+}
