@@ -87,6 +87,9 @@ type PatternRules struct {
 	WidthVsStock PatternScale `yaml:"width_vs_stock" req:"1" doc:"width over stock width, both at a tenth of the stock peak"`
 	Width        PatternScale `yaml:"width" req:"1" doc:"deg, width at 1250 cd, used when there is no stock beam"`
 	Foreground   PatternScale `yaml:"foreground" req:"1" doc:"light near the car over the hot spot; multiplies the width part"`
+
+	Clean  Judged `yaml:"clean" req:"1" doc:"score, 0 to 100, from which a pattern is called clean"`
+	Usable Judged `yaml:"usable" req:"1" doc:"score, 0 to 100, from which a pattern is called usable; under it, poor"`
 }
 
 // Validate returns an error that names the first rule whose figures contradict
@@ -101,6 +104,9 @@ func (r PatternRules) Validate() error {
 		if !(sum > 0 && sum <= 5000) {
 			return fmt.Errorf("pattern: %s: at least one weight must be above 0", w.name)
 		}
+	}
+	if !(0 < r.Usable.Value && r.Usable.Value < r.Clean.Value && r.Clean.Value <= 100) {
+		return errors.New("pattern: usable and clean must rise, from above 0 to 100")
 	}
 	if !(0 <= r.Mark1.Value && r.Mark1.Value <= r.Mark2.Value && r.Mark2.Value <= 1) {
 		return errors.New("pattern: mark_1 and mark_2 must rise within [0, 1]")

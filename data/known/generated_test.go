@@ -19,7 +19,7 @@ func TestGeneratedIsTheYAML(t *testing.T) {
 	carried := map[string]any{
 		"Sizes": known.Sizes(), "USFigures": known.USFigures(), "Law": known.Law(), "LawNotes": known.LawNotes(), "Places": known.Places(),
 		"Rules": known.Rules(), "Fit": known.Fit(), "Pattern": known.Pattern(), "Cautions": known.Cautions(), "Claims": known.Claims(),
-		"Aim": known.Aim(), "Markings": known.Markings(), "Words": known.Words(), "Demo": known.Demo(),
+		"Aim": known.Aim(), "Limits": known.Limits(), "Replies": known.Replies(), "Markings": known.Markings(), "Words": known.Words(), "Demo": known.Demo(),
 	}
 	for _, part := range all.Parts() {
 		got, ok := carried[part.Name]

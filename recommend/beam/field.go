@@ -149,16 +149,16 @@ func convolve(in []float64, nh, nv int, kernel []float64, down bool) []float64 {
 
 // Area is a connected part of a beam.
 type Area struct {
-	H     float64 `json:"h_deg"` // its centre
-	V     float64 `json:"v_deg"`
-	Left  float64 `json:"left_deg"` // its extent
-	Right float64 `json:"right_deg"`
-	Down  float64 `json:"down_deg"`
-	Up    float64 `json:"up_deg"`
-	Size  float64 `json:"area_deg2"`
+	H     float64 `json:"h_deg" doc:"its centre, degrees right of the axis"` // its centre
+	V     float64 `json:"v_deg" doc:"its centre, degrees above the axis"`
+	Left  float64 `json:"left_deg" doc:"its left end"` // its extent
+	Right float64 `json:"right_deg" doc:"its right end"`
+	Down  float64 `json:"down_deg" doc:"its lower end"`
+	Up    float64 `json:"up_deg" doc:"its upper end"`
+	Size  float64 `json:"area_deg2" doc:"its area, square degrees"`
 	// Ratio is the least light in a dark spot over the light on both its sides, or
 	// the most light in a stray patch over the stock beam (its sides without one).
-	Ratio float64 `json:"ratio"`
+	Ratio float64 `json:"ratio" doc:"least light in a dark spot over the light beside it, or most light in a stray patch over stock (over its sides without a stock beam)"`
 	sum   float64 // area times missing share
 }
 

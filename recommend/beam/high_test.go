@@ -50,7 +50,7 @@ func TestHighBeam(t *testing.T) {
 func TestPointListGivesLimitsOnly(t *testing.T) {
 	tables := limitTables(t)
 	in := GridInput{Bulb: measuredLamp(t)}
-	in.Limits = append(in.Limits, tables["us_lb2v"], tables["us_ub2"])
+	in.Limits = append(in.Limits, tables["us-lb2v"], tables["us-ub2"])
 	p, d, err := FromGrid(in, Options{Beam: Low, Cutoff: CutoffVOR, Weights: DefaultWeights()})
 	if err != nil {
 		t.Fatal(err)
@@ -72,7 +72,7 @@ func TestPointListGivesLimitsOnly(t *testing.T) {
 	// The contract of design.md section 4.
 	for _, key := range []string{`"beam"`, `"score"`, `"low"`, `"high"`, `"parts":{"sharpness":null`, `"hot_spot"`, `"stray"`, `"dark":[]`, `"width"`,
 		`"cutoff":{"v_deg":null,"g":null,"g_measurable":false`, `"linearity_deg"`, `"lux":null`, `"below_cutoff_deg"`, `"width_deg":null`,
-		`"standard":"us_lb2v"`, `"point"`, `"h_deg"`, `"cd"`, `"min_cd"`, `"max_cd"`, `"ok"`, `"ok_reaimed"`, `"notes"`} {
+		`"standard":"us-lb2v"`, `"point"`, `"h_deg"`, `"cd"`, `"min_cd"`, `"max_cd"`, `"ok"`, `"ok_reaimed"`, `"notes"`} {
 		if !strings.Contains(string(text), key) {
 			t.Errorf("the document lacks %s", key)
 		}

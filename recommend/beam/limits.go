@@ -11,19 +11,19 @@ import (
 // It is information for a tester, never a claim of compliance: a lamp is judged
 // by its authority, on its own goniometer, with its own light source.
 type LimitResult struct {
-	Standard string   `json:"standard"`
-	Point    string   `json:"point"`
-	H        *float64 `json:"h_deg"` // where the worst value was found; nil for a sum
-	V        *float64 `json:"v_deg"`
-	Candela  float64  `json:"cd"`
-	Min      *float64 `json:"min_cd"`
-	Max      *float64 `json:"max_cd"`
-	OK       bool     `json:"ok"`
+	Standard string   `json:"standard" doc:"regulation, table and column or class"`
+	Point    string   `json:"point" doc:"point, line or zone as the table names it"`
+	H        *float64 `json:"h_deg" doc:"where the worst value was found; null for a sum"` // where the worst value was found; nil for a sum
+	V        *float64 `json:"v_deg" doc:"where the worst value was found; null for a sum"`
+	Candela  float64  `json:"cd" doc:"measured"`
+	Min      *float64 `json:"min_cd" doc:"least intensity"`
+	Max      *float64 `json:"max_cd" doc:"greatest intensity"`
+	OK       bool     `json:"ok" doc:"within both as measured"`
 	// OKReaimed is nil where the table allows no re-aim or a point list cannot tell.
-	OKReaimed *bool `json:"ok_reaimed"`
+	OKReaimed *bool `json:"ok_reaimed" doc:"within both after the re-aim that the table allows; null where it allows none or a point list cannot tell"`
 	// Estimated says that OKReaimed rests on neighbouring points, not on readings
 	// within the allowance.
-	Estimated bool `json:"reaim_estimated"`
+	Estimated bool `json:"reaim_estimated" doc:"that rests on neighbouring points, not on readings within the allowance"`
 
 	above   bool
 	reaimed float64 // intensity after re-aim

@@ -49,7 +49,7 @@ func measuredLamp(t testing.TB) Measured {
 // that every listed row passes but 0.5U 1.7L (1,130 cd, max 1,000) and 0.5U 2.9R
 // (476 cd, min 500), and the report that these pass after the 1/4 degree re-aim.
 func TestMeasuredLampAgainstLB2V(t *testing.T) {
-	results, err := CheckLimits(measuredLamp(t), limitTables(t)["us_lb2v"], "right")
+	results, err := CheckLimits(measuredLamp(t), limitTables(t)["us-lb2v"], "right")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,11 +77,11 @@ func TestLimitsEqualTheTranscribedTables(t *testing.T) {
 	for file, columns := range map[string]func(header string) (id string, least bool){
 		"fmvss108-table-xix.csv": func(h string) (string, bool) {
 			name, end, _ := strings.Cut(strings.ToLower(h), "_")
-			return "us_" + name, end == "min"
+			return "us-" + name, end == "min"
 		},
 		"r112-passing-beam.csv": func(h string) (string, bool) {
 			name, end, _ := strings.Cut(strings.ToLower(h), "_")
-			return "un_r112_" + strings.TrimPrefix(name, "class"), strings.HasPrefix(end, "min")
+			return "un-r112-" + strings.TrimPrefix(name, "class"), strings.HasPrefix(end, "min")
 		},
 	} {
 		text, err := os.ReadFile("../../testdata/beams/" + file)
@@ -162,7 +162,7 @@ func flat(cd float64, change func(h, v float64) float64) Measured {
 func TestEveryKindOfRow(t *testing.T) {
 	tables := limitTables(t)
 	// 1,500 cd everywhere: over the maxima above the cutoff and under the minima below.
-	results, err := CheckLimits(flat(1500, nil), tables["un_r112_b"], "right")
+	results, err := CheckLimits(flat(1500, nil), tables["un-r112-b"], "right")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,7 +180,7 @@ func TestEveryKindOfRow(t *testing.T) {
 	if len(want) > 0 {
 		t.Errorf("rows not checked: %v", want)
 	}
-	high, _ := CheckLimits(flat(50000, nil), tables["un_r112_high_b"], "right")
+	high, _ := CheckLimits(flat(50000, nil), tables["un-r112-high-b"], "right")
 	if len(high) != 6 {
 		t.Errorf("high beam: %d results", len(high))
 	}
@@ -193,7 +193,7 @@ func TestEveryKindOfRow(t *testing.T) {
 
 // Left-hand traffic is the mirror of right-hand traffic (UN R112 6.2.4).
 func TestLimitsMirror(t *testing.T) {
-	table := limitTables(t)["un_r112_b"]
+	table := limitTables(t)["un-r112-b"]
 	tilted := func(h, v float64) float64 { return 5000 + 300*h - 700*v }
 	right, _ := CheckLimits(flat(0, tilted), table, "right")
 	left, _ := CheckLimits(flat(0, func(h, v float64) float64 { return tilted(-h, v) }), table, "left")
@@ -234,7 +234,7 @@ func TestReaimOnAGrid(t *testing.T) {
 			t.Errorf("edge at %g: %+v (%v), want %v after re-aim", up, r[0], err, want)
 		}
 	}
-	lamp := tables["un_r149_c"]
+	lamp := tables["un-r149-c"]
 	lamp.Rows = []data.LimitRow{
 		{Point: "low", Kind: "points", At: []data.Direction{{H: 0, V: -0.86}}, Min: ptr(5100.0)},
 		{Point: "high", Kind: "points", At: []data.Direction{{H: 0, V: 0}}, Max: ptr(150.0)},
@@ -252,7 +252,7 @@ func TestReaimOnAGrid(t *testing.T) {
 func TestLimitsNeedCandela(t *testing.T) {
 	m := measuredLamp(t)
 	m.Unit = Lux
-	if _, err := CheckLimits(m, limitTables(t)["us_lb2v"], "right"); err == nil {
+	if _, err := CheckLimits(m, limitTables(t)["us-lb2v"], "right"); err == nil {
 		t.Error("lux without a distance was taken")
 	}
 	// facts/photometry.md 2.4: 36,916.81 cd is 59.07 lx at 25 m.
@@ -260,7 +260,7 @@ func TestLimitsNeedCandela(t *testing.T) {
 	for i := range m.Points {
 		m.Points[i].Value /= 625
 	}
-	r, err := CheckLimits(m, limitTables(t)["us_lb2v"], "right")
+	r, err := CheckLimits(m, limitTables(t)["us-lb2v"], "right")
 	if err != nil || len(r) < 20 {
 		t.Errorf("lux at 25 m: %d results, %v", len(r), err)
 	}

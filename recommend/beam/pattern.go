@@ -17,60 +17,60 @@ type Options struct {
 // Pattern is the whole finding on one beam: the document behind the verb pattern.
 // Angles are degrees, h to the right, v up. A missing figure is nil.
 type Pattern struct {
-	Beam       string        `json:"beam"`
-	Method     string        `json:"method"` // grid or photo
-	Score      float64       `json:"score"`
-	Low        float64       `json:"low"`
-	High       float64       `json:"high"`
-	Parts      Parts         `json:"parts"`
-	Cutoff     CutoffFigures `json:"cutoff"`
-	HotSpot    HotSpotFigure `json:"hot_spot"`
-	Stray      StrayFigures  `json:"stray"`
-	Dark       []Area        `json:"dark"`
-	WidthDeg   *float64      `json:"width_deg"`
-	WidthLeast bool          `json:"width_is_least"` // the beam runs on past the edge of the measurement
-	Foreground *float64      `json:"foreground"`     // light near the car over the peak
-	TiltDeg    *float64      `json:"tilt_deg"`       // picture tilt that was levelled out; nil for a grid
-	Limits     []LimitResult `json:"limits"`
-	Notes      []string      `json:"notes"`
+	Beam       string        `json:"beam" enum:"low|high|fog" doc:"what the lamp does"`
+	Method     string        `json:"method" enum:"grid|photo|grade" doc:"how it was judged: a measured grid or point list, a pair of photos, marks by eye"` // grid or photo
+	Score      float64       `json:"score" min:"0" max:"100" doc:"0 to 100; a part not measured counts at its worst"`
+	Low        float64       `json:"low" min:"0" max:"100" doc:"low end of the 95 % band"`
+	High       float64       `json:"high" min:"0" max:"100" doc:"high end of the 95 % band"`
+	Parts      Parts         `json:"parts" doc:"the five parts, 0 to 1, 1 best; null is not measured"`
+	Cutoff     CutoffFigures `json:"cutoff" doc:"the cutoff of a low or fog beam"`
+	HotSpot    HotSpotFigure `json:"hot_spot" doc:"the brightest place"`
+	Stray      StrayFigures  `json:"stray" doc:"light above the cutoff"`
+	Dark       []Area        `json:"dark" doc:"dark spots under the cutoff"`
+	WidthDeg   *float64      `json:"width_deg" doc:"width at a tenth of the peak"`
+	WidthLeast bool          `json:"width_is_least" doc:"the beam runs on past the edge of the measurement"`    // the beam runs on past the edge of the measurement
+	Foreground *float64      `json:"foreground" doc:"light near the car over the peak"`                         // light near the car over the peak
+	TiltDeg    *float64      `json:"tilt_deg" doc:"tilt of the picture that was levelled out; null for a grid"` // picture tilt that was levelled out; nil for a grid
+	Limits     []LimitResult `json:"limits" doc:"requirements of published tables beside what was measured; information, no statement of compliance"`
+	Notes      []string      `json:"notes" doc:"what limits the figures"`
 }
 
 // CutoffFigures describe the cutoff of a low or fog beam.
 type CutoffFigures struct {
-	V         *float64 `json:"v_deg"` // inflection of log E at the judged column
-	G         *float64 `json:"g"`     // a least value unless GMeasurable
-	GMeasured bool     `json:"g_measurable"`
-	GVerdict  string   `json:"g_verdict"` // under, inside, over, uncertain, not_measurable
-	Linearity *float64 `json:"linearity_deg"`
-	StockV    *float64 `json:"stock_v_deg"`
-	StockG    *float64 `json:"stock_g"`
-	ColumnH   *float64 `json:"column_h_deg"` // where it was judged
+	V         *float64 `json:"v_deg" doc:"degrees above the axis"`                                                    // inflection of log E at the judged column
+	G         *float64 `json:"g" doc:"sharpness, log10 E(b) - log10 E(b + 0.1 deg); a least value unless measurable"` // a least value unless GMeasurable
+	GMeasured bool     `json:"g_measurable" doc:"aperture, pixels and blur were small enough to measure G"`
+	GVerdict  string   `json:"g_verdict" enum:"under|inside|over|uncertain|not_measurable" doc:"G against its published limits"` // under, inside, over, uncertain, not_measurable
+	Linearity *float64 `json:"linearity_deg" doc:"largest vertical difference of the cutoff near the judged column"`
+	StockV    *float64 `json:"stock_v_deg" doc:"place of the stock cutoff"`
+	StockG    *float64 `json:"stock_g" doc:"sharpness of the stock cutoff"`
+	ColumnH   *float64 `json:"column_h_deg" doc:"column where the cutoff was judged"` // where it was judged
 }
 
 // HotSpotFigure describes the peak.
 type HotSpotFigure struct {
-	H           *float64 `json:"h_deg"` // nil when only marks by eye were given
-	V           *float64 `json:"v_deg"`
-	Lux         *float64 `json:"lux"`
-	Candela     *float64 `json:"cd"`
-	BelowCutoff *float64 `json:"below_cutoff_deg"`
-	VsStock     *float64 `json:"vs_stock"` // level over the stock peak, same exposure or unit
-	OnAxis      *float64 `json:"on_axis"`  // light on the axis over the peak
-	Split       *float64 `json:"split"`    // high beam: least light between two peaks, 1 for one peak
-	StockH      *float64 `json:"stock_h_deg"`
-	StockV      *float64 `json:"stock_v_deg"`
+	H           *float64 `json:"h_deg" doc:"degrees right of the axis"` // nil when only marks by eye were given
+	V           *float64 `json:"v_deg" doc:"degrees above the axis"`
+	Lux         *float64 `json:"lux" doc:"lux at the peak"`
+	Candela     *float64 `json:"cd" doc:"intensity of the peak"`
+	BelowCutoff *float64 `json:"below_cutoff_deg" doc:"how far the peak lies under the cutoff"`
+	VsStock     *float64 `json:"vs_stock" doc:"over the stock beam, same exposure or unit"`                               // level over the stock peak, same exposure or unit
+	OnAxis      *float64 `json:"on_axis" doc:"light on the axis over the peak"`                                           // light on the axis over the peak
+	Split       *float64 `json:"split" doc:"high beam: least light between two peaks over the lower one; 1 for one peak"` // high beam: least light between two peaks, 1 for one peak
+	StockH      *float64 `json:"stock_h_deg" doc:"place of the stock hot spot"`
+	StockV      *float64 `json:"stock_v_deg" doc:"place of the stock cutoff"`
 }
 
 // StrayFigures describe the light above the cutoff.
 type StrayFigures struct {
-	VsStock     *float64 `json:"vs_stock"`      // the greater of the whole region and its oncoming half
-	VsStockHigh *float64 `json:"vs_stock_high"` // if all that could be room light or flare were
-	OfPeak      *float64 `json:"of_peak"`       // mean of the region over the peak
-	MeanCd      *float64 `json:"mean_cd"`
-	MostCd      *float64 `json:"most_cd"`
-	OfLimit     *float64 `json:"of_limit"` // worst published maximum above the cutoff, after re-aim; 1 is the limit
-	OverLimit   *bool    `json:"over_limit"`
-	Patches     []Area   `json:"patches"`
+	VsStock     *float64 `json:"vs_stock" doc:"over the stock beam, same exposure or unit"`                  // the greater of the whole region and its oncoming half
+	VsStockHigh *float64 `json:"vs_stock_high" doc:"the same if all that could be room light or flare were"` // if all that could be room light or flare were
+	OfPeak      *float64 `json:"of_peak" doc:"mean of the region over the peak"`                             // mean of the region over the peak
+	MeanCd      *float64 `json:"mean_cd" doc:"mean intensity of the region"`
+	MostCd      *float64 `json:"most_cd" doc:"greatest intensity of the region"`
+	OfLimit     *float64 `json:"of_limit" doc:"worst published maximum above the cutoff, after re-aim; 1 is the limit"` // worst published maximum above the cutoff, after re-aim; 1 is the limit
+	OverLimit   *bool    `json:"over_limit" doc:"a published maximum above the cutoff is exceeded even after re-aim"`
+	Patches     []Area   `json:"patches" doc:"connected places with more stray light than their surround"`
 }
 
 // Drawing is what a picture of a Pattern needs beyond its figures. Both fields

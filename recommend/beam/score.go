@@ -34,11 +34,11 @@ type Doubt = data.PatternDoubt
 // Sharpness and Stray have weight 0 by default, HotSpot is "one centred peak,
 // axis against peak", and Dark includes a split peak.
 type Parts struct {
-	Sharpness *float64 `json:"sharpness"`
-	HotSpot   *float64 `json:"hot_spot"`
-	Stray     *float64 `json:"stray"`
-	Dark      *float64 `json:"dark"`
-	Width     *float64 `json:"width"`
+	Sharpness *float64 `json:"sharpness" min:"0" max:"1" doc:"sharpness and straightness of the cutoff"`
+	HotSpot   *float64 `json:"hot_spot" min:"0" max:"1" doc:"place of the hot spot"`
+	Stray     *float64 `json:"stray" min:"0" max:"1" doc:"light above the cutoff"`
+	Dark      *float64 `json:"dark" min:"0" max:"1" doc:"dark spots, or a split peak"`
+	Width     *float64 `json:"width" min:"0" max:"1" doc:"width and foreground"`
 }
 
 // Marks are the five marks given by eye, 0 (bad) to 3 (as good as a good stock

@@ -47,6 +47,9 @@ func DefaultWeights() Weights {
 		WidthVsStock: data.PatternScale{Good: 1, Bad: 0.4}, // stock width is what the lamp was made for
 		Width:        data.PatternScale{Good: 30, Bad: 9},  // US columns want 1,000 cd at 15 degrees either side; 9 is half of what UN R112 wants
 		Foreground:   data.PatternScale{Good: 1.0 / 3, Bad: 1.5},
+
+		Clean:  judged(75), // three quarters of all parts as good as stock
+		Usable: judged(50), // half of what the lamp was made for
 	}
 }
 

@@ -27,7 +27,7 @@ func TestDefaultsEqualTheFile(t *testing.T) {
 		&file.Mark1.Why, &file.Mark2.Why, &file.GLeast.Why, &file.GMost.Why, &file.GZero.Why, &file.GHard.Why, &file.HardLoss.Why,
 		&file.GDoubt.Why, &file.Linearity.Why, &file.Place.Why, &file.FogPlace.Why, &file.Centre.Why, &file.Axis.Why, &file.Split.Why,
 		&file.Stray.Why, &file.StrayLimit.Why, &file.DarkContrast.Why, &file.DarkLeast.Why, &file.Dark.Why, &file.WidthVsStock.Why,
-		&file.Width.Why, &file.Foreground.Why}
+		&file.Width.Why, &file.Foreground.Why, &file.Clean.Why, &file.Usable.Why}
 	for i, why := range reasons {
 		if len(*why) < 10 {
 			t.Errorf("reason %d is missing: %q", i, *why)

@@ -14,6 +14,7 @@ func (env *Env) commands() []*cli.Command {
 		env.lawCommand(),
 		env.aimCommand(),
 		env.benchCommand(),
+		env.patternCommand(),
 		env.carCommand(),
 		env.catalogCommand(),
 		env.helpCommand(),

@@ -12,7 +12,8 @@ import (
 // left alone.
 func reorder(commands []*cli.Command, args []string) []string {
 	takesValue := map[string]bool{}
-	gather(commands, takesValue)
+	bare := map[string]bool{}
+	gather(commands, takesValue, bare)
 
 	var verbs, flags, rest []string
 	level := commands
@@ -23,8 +24,18 @@ func reorder(commands []*cli.Command, args []string) []string {
 			rest = append(append(rest, "--"), args[i+1:]...)
 			i = len(args)
 		case len(arg) > 1 && arg[0] == '-' && !isNumber(arg):
-			flags = append(flags, arg)
 			name := strings.TrimLeft(arg, "-")
+			if bare[name] {
+				// With a value or without one, it has to be one word for the parser.
+				value := ""
+				if i+1 < len(args) && !strings.HasPrefix(args[i+1], "-") {
+					i++
+					value = args[i]
+				}
+				flags = append(flags, arg+"="+value)
+				continue
+			}
+			flags = append(flags, arg)
 			if takesValue[name] && i+1 < len(args) {
 				i++
 				flags = append(flags, args[i])
@@ -65,15 +76,17 @@ func isNumber(arg string) bool {
 	return len(arg) > 1 && (arg[1] >= '0' && arg[1] <= '9' || arg[1] == '.')
 }
 
-func gather(commands []*cli.Command, takesValue map[string]bool) {
+func gather(commands []*cli.Command, takesValue, bare map[string]bool) {
 	for _, command := range commands {
 		for _, f := range command.Flags {
 			_, isSwitch := f.(*cli.BoolFlag)
+			_, mayBeBare := f.(interface{ mayBeBare() })
 			for _, name := range f.Names() {
 				takesValue[name] = takesValue[name] || !isSwitch
+				bare[name] = bare[name] || mayBeBare
 			}
 		}
-		gather(command.Subcommands, takesValue)
+		gather(command.Subcommands, takesValue, bare)
 	}
 }
 

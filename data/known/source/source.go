@@ -21,6 +21,7 @@ type All struct {
 	rules    data.Rules
 	fit      data.FitRules
 	pattern  data.PatternRules
+	limits   data.LimitTables
 	cautions data.Cautions
 	claims   data.ClaimLadder
 	aim      data.AimRules
@@ -48,6 +49,7 @@ func Read(fsys fs.FS) (*All, error) {
 	}{
 		{"sizes.yaml", &all.sizes}, {"sizes_us.yaml", &all.us}, {"law.yaml", &all.law}, {"law_notes.yaml", &all.lawNotes},
 		{"places.yaml", &all.places}, {"rules.yaml", &all.rules}, {"fit.yaml", &all.fit}, {"pattern.yaml", &all.pattern},
+		{"limits.yaml", &all.limits},
 		{"cautions.yaml", &all.cautions}, {"claims.yaml", &all.claims}, {"aim.yaml", &all.aim},
 		{"markings.yaml", &all.markings}, {"replies.yaml", &all.replies},
 	} {
@@ -112,6 +114,7 @@ func (a *All) Parts() []Part {
 		{"Rules", "rules.yaml", "returns the judged thresholds, driving profiles and weights.", a.rules},
 		{"Fit", "fit.yaml", "returns the thresholds of the fit checks.", a.fit},
 		{"Pattern", "pattern.yaml", "returns the weights and thresholds of the pattern score.", a.pattern},
+		{"Limits", "limits.yaml", "returns the published tables of intensities that beams are compared with.", a.limits.Tables},
 		{"Cautions", "cautions.yaml", "returns the cautions and when they are said.", a.cautions.Cautions},
 		{"Claims", "claims.yaml", "returns the ladder of what a claim of lumens is worth.", a.claims.Rungs},
 		{"Aim", "aim.yaml", "returns the rules of where a beam is set.", a.aim.Rules},

@@ -1,0 +1,188 @@
+package cli
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/jpeg" // what image.Decode can read
+	_ "image/png"
+	"io"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/recommend/beam"
+)
+
+// badFile is a file that is there and cannot be used.
+func badFile(name string, err error) error {
+	fault := data.Fault{File: name, Message: err.Error()}
+	if rest, ok := strings.CutPrefix(fault.Message, "line "); ok {
+		if number, message, found := strings.Cut(rest, ": "); found {
+			if line, err := strconv.Atoi(number); err == nil {
+				fault.Line, fault.Col, fault.Message = line, 1, message
+			}
+		}
+	}
+	return data.Faults{fault}
+}
+
+// openFile opens a file that the user named; a folder is refused by its name.
+func openFile(name string) (*os.File, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	if info, err := file.Stat(); err != nil || info.IsDir() {
+		file.Close()
+		return nil, usage(name+": is a folder, a file is wanted", "")
+	}
+	return file, nil
+}
+
+// gridFiles are the flags of a measured grid.
+type gridFiles struct {
+	bulb, stock string
+	distanceM   float64
+	apertureDeg *float64
+}
+
+func (g *gridFiles) measure(o beam.Options, limits []data.LimitTable) (p beam.Pattern, d beam.Drawing, bulb *beam.Measured, err error) {
+	in := beam.GridInput{ApertureDeg: g.apertureDeg, Limits: limits}
+	if in.Bulb, err = readGrid(g.bulb, g.distanceM); err != nil {
+		return p, d, nil, err
+	}
+	if g.stock != "" {
+		stock, err := readGrid(g.stock, g.distanceM)
+		if err != nil {
+			return p, d, nil, err
+		}
+		in.Stock = &stock
+	}
+	if p, d, err = beam.FromGrid(in, o); err != nil {
+		return p, d, nil, badFile(g.bulb, err)
+	}
+	return p, d, &in.Bulb, nil
+}
+
+// readGrid reads a text grid, or an LM-63 file, told by how it begins.
+func readGrid(name string, distanceM float64) (beam.Measured, error) {
+	file, err := openFile(name)
+	if err != nil {
+		return beam.Measured{}, err
+	}
+	defer file.Close()
+	text := bufio.NewReader(file)
+	head, _ := text.Peek(5)
+	read := func() (beam.Measured, error) { return beam.ReadGrid(text, distanceM) }
+	if bytes.HasPrefix(head, []byte("IESNA")) || strings.HasSuffix(strings.ToLower(name), ".ies") {
+		read = func() (beam.Measured, error) { return beam.ReadIES(text) }
+	}
+	m, err := read()
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return m, err
+	}
+	if err != nil {
+		return m, badFile(name, err)
+	}
+	return m, nil
+}
+
+// photoFiles are the flags of a pair of photos.
+type photoFiles struct {
+	bulb, stock, longBulb, longStock, off, edge string
+	in                                          beam.PhotoInput
+}
+
+func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawing, err error) {
+	in := p.in
+	for _, one := range []struct {
+		name     string
+		to       *image.Image
+		exposure **beam.Exposure
+	}{{p.bulb, &in.Bulb, &in.BulbExposure}, {p.stock, &in.Stock, &in.StockExposure}, {p.longBulb, &in.LongBulb, nil}, {p.longStock, &in.LongStock, nil}, {p.off, &in.Off, nil}} {
+		if one.name == "" {
+			continue
+		}
+		picture, exposure, err := readPhoto(one.name)
+		if err != nil {
+			return pattern, d, err
+		}
+		*one.to = picture
+		if one.exposure != nil {
+			*one.exposure = exposure
+		}
+	}
+	if p.edge != "" {
+		edge, _, err := readPhoto(p.edge)
+		if err != nil {
+			return pattern, d, err
+		}
+		blur, err := beam.EdgeBlur(edge, edge.Bounds())
+		if err != nil {
+			return pattern, d, badFile(p.edge, err)
+		}
+		in.BlurPx = &blur
+	}
+	if pattern, d, err = beam.FromPhoto(in, o); err != nil {
+		return pattern, d, badFile(p.bulb, err)
+	}
+	return pattern, d, nil
+}
+
+// exifBytes is how much of a file beam.ReadExposure needs.
+const exifBytes = 64 << 10
+
+// readPhoto decodes a picture. Its header is looked at first, so that a huge one
+// is refused before anything is set aside for it.
+func readPhoto(name string) (image.Image, *beam.Exposure, error) {
+	file, err := openFile(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer file.Close()
+	head := make([]byte, exifBytes)
+	n, err := io.ReadFull(file, head)
+	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+		return nil, nil, err
+	}
+	head = head[:n]
+	again := func() error { _, err := file.Seek(0, io.SeekStart); return err }
+	if err := again(); err != nil {
+		return nil, nil, err
+	}
+	config, _, err := image.DecodeConfig(bufio.NewReader(file))
+	if err != nil {
+		return nil, nil, badFile(name, pictureFault(err))
+	}
+	if err := beam.CheckSize(config); err != nil {
+		return nil, nil, badFile(name, err)
+	}
+	if err := again(); err != nil {
+		return nil, nil, err
+	}
+	picture, _, err := image.Decode(bufio.NewReaderSize(file, 1<<16))
+	if err != nil {
+		return nil, nil, badFile(name, pictureFault(err))
+	}
+	var exposure *beam.Exposure
+	if e, ok := beam.ReadExposure(head); ok {
+		exposure = &e
+	}
+	return picture, exposure, nil
+}
+
+func pictureFault(err error) error {
+	switch {
+	case errors.Is(err, image.ErrFormat):
+		return errors.New("not a picture that can be read: a PNG or JPEG file is wanted")
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+		return errors.New("the picture is cut short")
+	}
+	return fmt.Errorf("the picture is damaged: %w", err)
+}

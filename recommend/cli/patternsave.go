@@ -1,0 +1,29 @@
+package cli
+
+import (
+	"fmt"
+
+	"stillbright/data"
+	"stillbright/recommend"
+)
+
+// savePattern writes the figures into the newest test of the bulb in the rig.
+func (env *Env) savePattern(b *bench, in patternInput, sheet *recommend.PatternSheet) error {
+	writer, err := env.writer(b.folder)
+	if err != nil {
+		return err
+	}
+	var points []data.BeamPoint
+	if in.measured != nil {
+		points = recommend.BeamPointsOf(in.measured, sheet)
+	}
+	saved, err := writer.SetPattern(in.bulb, in.rig, in.options.Beam, recommend.PatternRecordOf(sheet, in.marks, points))
+	if err != nil {
+		return err
+	}
+	sheet.Saved = &recommend.PatternSave{File: saved.File, Bulb: in.bulb, Rig: in.rig}
+	if saved.Copy != "" {
+		fmt.Fprintf(env.Err, "%s: its former text is kept in %s\n", saved.File, saved.Copy)
+	}
+	return nil
+}
