@@ -18,9 +18,9 @@ func BenchPlot(r *recommend.BenchRun, kind string) ([]byte, error) {
 	d := benchDrawing(r)
 	switch kind {
 	case "svg":
-		return d.svg(), nil
+		return d.sheet().SVG(), nil
 	case "png":
-		return d.png()
+		return d.sheet().PNG()
 	}
 	return nil, fmt.Errorf("plot %q: must be %s", kind, strings.Join(BenchPlotKinds(), ", "))
 }

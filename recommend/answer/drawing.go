@@ -1,8 +1,9 @@
 package answer
 
-// drawing is a sheet of lines, areas and words in millimetres, origin at the top
-// left, y downward. It is drawn by one writer for each kind of file, so that all
-// kinds show the same at the same size.
+import "stillbright/recommend/answer/draw"
+
+// drawing is a sheet in grey of lines, areas and words in millimetres, origin at
+// the top left, y downward: areas lie under lines, lines under words.
 type drawing struct {
 	title         string
 	width, height float64 // mm
@@ -40,4 +41,23 @@ func (d *drawing) dashed(x1, y1, x2, y2, thick, dash float64) {
 
 func (d *drawing) write(x, y, size float64, text string) {
 	d.words = append(d.words, words{x, y, size, text})
+}
+
+// sheet lays the drawing out in its order.
+func (d *drawing) sheet() *draw.Sheet {
+	s := draw.New(d.title, d.width, d.height)
+	for _, a := range d.areas {
+		s.Rect(a.x, a.y, a.width, a.height, draw.Grey(a.grey))
+	}
+	for _, l := range d.lines {
+		pen := draw.Pen{Thick: l.thick}
+		if l.dash > 0 {
+			pen.Dash = []float64{l.dash, l.dash}
+		}
+		s.Line(l.x1, l.y1, l.x2, l.y2, pen)
+	}
+	for _, w := range d.words {
+		s.Text(w.x, w.y, w.text, draw.Type{Size: w.size})
+	}
+	return s
 }

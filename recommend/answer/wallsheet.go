@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/answer/draw"
 )
 
 // WallSheetKinds are the kinds of file a wall sheet can be, by file ending.
@@ -19,15 +20,15 @@ func WallSheet(s *recommend.AimSheet, o AimOptions, kind string) ([]byte, error)
 	d := wallDrawing(s, o.Unit)
 	switch kind {
 	case "svg":
-		return d.svg(), nil
+		return d.sheet().SVG(), nil
 	case "png":
-		return d.png()
+		return d.sheet().PNG()
 	case "pdf":
-		on := paperA4
+		on := draw.A4
 		if recommend.FootPlace(s.Where) || s.Where == "" && o.Unit == "in" {
-			on = paperLetter
+			on = draw.Letter
 		}
-		return d.pdf(on), nil
+		return d.sheet().PDF(on), nil
 	}
 	return nil, fmt.Errorf("wall sheet %q: must be %s", kind, strings.Join(WallSheetKinds(), ", "))
 }

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"stillbright/recommend"
+	"stillbright/recommend/answer/draw"
 )
 
 func plateSheet() *recommend.AimSheet {
@@ -98,7 +99,7 @@ func TestWallSheetPNGIsTrueToScale(t *testing.T) {
 		t.Fatalf("pHYs at %d, want behind the header", at)
 	}
 	perMetre, unit := binary.BigEndian.Uint32(file[at+4:]), file[at+12]
-	if perMetre != 1000*dotsPerMM || unit != 1 || crc32.ChecksumIEEE(file[at:at+13]) != binary.BigEndian.Uint32(file[at+13:]) {
+	if perMetre != 1000*draw.DotsPerMM || unit != 1 || crc32.ChecksumIEEE(file[at:at+13]) != binary.BigEndian.Uint32(file[at+13:]) {
 		t.Errorf("pHYs: %d per unit %d", perMetre, unit)
 	}
 	picture, err := png.Decode(bytes.NewReader(file))
@@ -108,8 +109,8 @@ func TestWallSheetPNGIsTrueToScale(t *testing.T) {
 	// Down a column of the flat side that no word or dash crosses.
 	var middles []float64
 	start := -1
-	x := dots(middleX - 2)
-	for y := dots(30); y < picture.Bounds().Dy(); y++ {
+	x := int(math.Round((middleX - 2) * draw.DotsPerMM))
+	for y := 30 * draw.DotsPerMM; y < picture.Bounds().Dy(); y++ {
 		dark := grey(picture, x, y) < 100
 		if dark && start < 0 {
 			start = y
@@ -123,10 +124,10 @@ func TestWallSheetPNGIsTrueToScale(t *testing.T) {
 	}
 	found := false
 	for _, y := range middles {
-		found = found || math.Abs(y-middles[0]-120*dotsPerMM) <= 1
+		found = found || math.Abs(y-middles[0]-120*draw.DotsPerMM) <= 1
 	}
 	if !found {
-		t.Errorf("no line 120 mm (%d dots) below the lamp centre: %v", 120*dotsPerMM, middles)
+		t.Errorf("no line 120 mm (%d dots) below the lamp centre: %v", 120*draw.DotsPerMM, middles)
 	}
 }
 
