@@ -93,6 +93,13 @@ func (n *Need) SetWeights(w Weights) error {
 	return nil
 }
 
+// TakeWeights takes the owner's own weights of another need, if it has any.
+func (n *Need) TakeWeights(from Need) {
+	if from.ownWeights {
+		n.Weights, n.ownWeights = from.Weights, true
+	}
+}
+
 // NeedError is a need that contradicts itself or cannot be served.
 type NeedError struct {
 	Message string // what, of what, legal values
@@ -191,15 +198,14 @@ func (n *Need) fromLamp() {
 	}
 }
 
-// defaultBeam is the beam a size usually serves.
+// defaultBeam is the beam a size usually serves: both where one bulb does low
+// and high, else the one that the record of the size names first.
 func defaultBeam(size data.Size) string {
-	if size.Dual && slices.Contains(size.Beams, data.BeamLow) {
+	switch {
+	case size.Dual && slices.Contains(size.Beams, data.BeamLow):
 		return data.BeamBoth
-	}
-	for _, beam := range []string{data.BeamLow, data.BeamHigh, data.BeamFog} {
-		if slices.Contains(size.Beams, beam) {
-			return beam
-		}
+	case len(size.Beams) > 0:
+		return size.Beams[0]
 	}
 	return data.BeamLow
 }
