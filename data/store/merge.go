@@ -15,8 +15,8 @@ import (
 // struct or a pointer to one. Only what differs is touched: everything else,
 // with its comments, order, spelling and line breaks, stays byte for byte, and
 // a record that does not differ gives old itself. A comment on the line of a
-// value that is taken out goes with it, and so does one between brackets beside
-// it; other comments on lines of their own stay.
+// value that is taken out goes with it, and so does one inside the group or the
+// brackets that go; other comments on lines of their own stay.
 //
 // The text is spliced at the positions of the changed nodes, and not written
 // anew from a node tree: the YAML package indents, folds and drops blank lines
@@ -41,15 +41,19 @@ func Merge(old []byte, record any) ([]byte, error) {
 	}
 	m := merger{source: newSource(string(old)), inside: map[*yaml.Node]bool{}}
 	m.markInside(places.nodes[""])
-	m.group(places.nodes[""], before.Elem(), after, field{}, 1)
-	text, err := m.apply()
-	if err == nil {
-		err = readsBack(text, after)
+	var err error
+	for _, m.tight = range []bool{false, true} {
+		m.edits, m.err = nil, nil
+		m.group(places.nodes[""], before.Elem(), after, field{}, 1)
+		var text []byte
+		if text, err = m.apply(); err == nil {
+			err = readsBack(text, after)
+		}
+		if err == nil {
+			return text, nil
+		}
 	}
-	if err != nil {
-		return nil, fmt.Errorf("%s cannot be changed without disturbing the rest of the file: %w", originOf(after), err)
-	}
-	return text, nil
+	return nil, fmt.Errorf("%s cannot be changed without disturbing the rest of the file: %w", originOf(after), err)
 }
 
 // edit replaces a stretch of the old text.
@@ -64,6 +68,7 @@ type merger struct {
 	inside map[*yaml.Node]bool // nodes that stand between brackets
 	edits  []edit
 	err    error
+	tight  bool // what is taken out takes the blank lines below it along: behind a text in lines of its own they would become part of it
 }
 
 func (m *merger) markInside(node *yaml.Node) {
@@ -225,7 +230,7 @@ func (m *merger) group(node *yaml.Node, before, after reflect.Value, f field, co
 	}
 	for k := 0; k < len(spans); k++ {
 		if gone[k] {
-			k = m.takeEntries(spans, gone, k)
+			k = m.takeEntries(node, spans, gone, k)
 		}
 	}
 }
@@ -278,10 +283,10 @@ func isPlainZero(value reflect.Value) bool {
 
 // takeEntries takes a key and its value out of a group that is not in brackets
 // and returns the last one it took.
-func (m *merger) takeEntries(spans []span, gone map[int]bool, k int) int {
+func (m *merger) takeEntries(node *yaml.Node, spans []span, gone map[int]bool, k int) int {
 	start := m.lineStart(spans[k].start)
 	if before := strings.TrimSpace(m.text[start:spans[k].start]); before == "" || before == "?" {
-		m.replace(start, m.nextLine(spans[k].end), "")
+		m.replace(start, m.after(spans[k].end, node.Column), "")
 		return k
 	}
 	// It shares its line with the dash of a list: the next key that stays moves
@@ -292,6 +297,15 @@ func (m *merger) takeEntries(spans []span, gone map[int]bool, k int) int {
 	}
 	m.replace(spans[k].start, spans[stays].start, "")
 	return stays - 1
+}
+
+// after is where the lines behind an entry begin that stay when it goes.
+func (m *merger) after(at, column int) int {
+	next := m.nextLine(m.blockEnd(at, column))
+	for m.tight && next < len(m.text) && strings.TrimSpace(m.text[next:m.lineEnd(next)]) == "" {
+		next = m.nextLine(next)
+	}
+	return next
 }
 
 // list changes the items of a list that differ.
@@ -333,7 +347,7 @@ func (m *merger) list(node *yaml.Node, before, after reflect.Value, f field, col
 	}
 	for i := range spans {
 		if gone[i] {
-			m.replace(m.dashLine(node, spans[i].start), m.nextLine(spans[i].end), "")
+			m.replace(m.dashLine(node, spans[i].start), m.after(spans[i].end, node.Column), "")
 		}
 	}
 }
