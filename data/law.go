@@ -97,7 +97,10 @@ type LawAnswer struct {
 // another beam is never used; for a bulb that does low and high ask for each. The
 // place must be a code of places: see FindPlace.
 func Law(rows []LawRow, places []Place, notes []LawNote, place, beam string) LawAnswer {
-	here, _ := find(places, place, func(p Place) string { return p.Code })
+	here, ok := find(places, place, func(p Place) string { return p.Code })
+	if !ok {
+		here, _ = unlistedRegion(places, place)
+	}
 	country, hasCountry := find(places, here.Country, func(p Place) string { return p.Code })
 	answer := LawAnswer{
 		Place: here, Beam: beam, From: LawNone, Verdict: VerdictUnclear, Confidence: "low",
@@ -110,7 +113,7 @@ func Law(rows []LawRow, places []Place, notes []LawNote, place, beam string) Law
 	case hasCountry:
 		if row, ok = lawRow(rows, country.Code, beam); ok {
 			answer.take(row, LawCountry)
-			answer.Fallback = "no rule on file for " + here.Name + " (" + here.Code + "); this is the rule of " + country.Name + " (" + country.Code + ")"
+			answer.Fallback = "no rule on file for " + here.label() + "; this is the rule of " + country.label()
 		}
 	}
 	for _, authority := range []string{country.Authority, here.Authority} {
@@ -129,6 +132,14 @@ func Law(rows []LawRow, places []Place, notes []LawNote, place, beam string) Law
 		}
 	}
 	return answer
+}
+
+// label is the name with the code behind it.
+func (p Place) label() string {
+	if p.Name == p.Code {
+		return p.Code
+	}
+	return p.Name + " (" + p.Code + ")"
 }
 
 func lawRow(rows []LawRow, place, beam string) (LawRow, bool) {

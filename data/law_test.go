@@ -153,12 +153,31 @@ func TestFindPlace(t *testing.T) {
 		}
 	}
 	for text, want := range map[string][]string{
-		"Germny": {"Germany"}, "Virgnia": {"Virginia"}, "TX": {"US-TX"}, "nsw": {"AU-NSW"}, "Atlantis": {}, "": {}, "7": {}, "US-ZZ": {},
+		"Germny": {"Germany"}, "Virgnia": {"Virginia"}, "TX": {"US-TX"}, "nsw": {"AU-NSW"}, "Atlantis": {}, "": {}, "7": {}, "US-ZZ": {"US"}, "US-PR": {"PR", "US"}, "XX-YY": {}, "DE-B_": {"DE"}, "DE-BYRN": {"DE"}, "EU-DE": {"DE"},
 	} {
 		found, near, ok := data.FindPlace(places, text)
 		if ok || near == nil || found.Code != "" || (len(want) == 0) != (len(near) == 0) || (len(want) > 0 && near[0] != want[0]) {
 			t.Errorf("FindPlace(%q) = %q, near %v; want near %v", text, found.Code, near, want)
 		}
+	}
+}
+
+// A region of a country whose regions are not listed is a place; the rule of its
+// country answers for it, and says so. A region that is not among listed ones is none.
+func TestRegionThatIsNotListed(t *testing.T) {
+	places := knownPlaces(t)
+	for text, want := range map[string]string{"DE-BY": "DE-BY", "de-by": "DE-BY", " fr-75 ": "FR-75", "JP-13": "JP-13"} {
+		if found, near, ok := data.FindPlace(places, text); !ok || found.Code != want || found.Country != want[:2] {
+			t.Errorf("FindPlace(%q) = %+v, near %v", text, found, near)
+		}
+	}
+	rows := []data.LawRow{{Place: "DE", Beam: data.BeamLow, Verdict: data.VerdictListed, Confidence: "high"}}
+	answer := data.Law(rows, places, nil, "DE-BY", data.BeamLow)
+	if answer.From != data.LawCountry || answer.Verdict != data.VerdictListed || answer.Drives != "right" || !strings.Contains(answer.Fallback, "DE-BY") {
+		t.Errorf("%+v", answer)
+	}
+	if answer := data.Law(rows, places, nil, "FR-75", data.BeamLow); answer.From != data.LawNone || answer.Verdict != data.VerdictUnclear {
+		t.Errorf("%+v", answer)
 	}
 }
 

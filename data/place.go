@@ -7,7 +7,9 @@ import (
 )
 
 // FindPlace finds the place that text names by its code or by a name. Case, blanks,
-// hyphens, dots and "the" do not count. When text names nothing, or a name belongs to
+// hyphens, dots and "the" do not count. A code of a region (DE-BY) is taken where no
+// region of its country is listed, so that the country's rule can answer for it. When
+// text names nothing, or a name belongs to
 // several places, ok is false and near holds what to type instead.
 func FindPlace(places []Place, text string) (place Place, near []string, ok bool) {
 	wanted := foldPlace(text)
@@ -28,12 +30,18 @@ func FindPlace(places []Place, text string) (place Place, near []string, ok bool
 	if len(named) == 1 {
 		return named[0], nil, true
 	}
+	if region, ok := unlistedRegion(places, text); ok {
+		return region, nil, true
+	}
 	near = []string{}
 	for _, p := range named {
 		near = append(near, p.Code)
 	}
 	if len(near) == 0 {
 		near = nearPlaces(places, wanted)
+	}
+	if len(near) == 0 {
+		near = countryOfCode(places, text)
 	}
 	return Place{}, near, false
 }
@@ -59,6 +67,38 @@ func nearPlaces(places []Place, wanted string) []string {
 	near := Near(wanted, keys)
 	for i, key := range near {
 		near[i] = shown[key]
+	}
+	return near
+}
+
+// unlistedRegion reads text as an ISO 3166-2 code, country and up to three letters
+// or digits, of a country whose regions are not listed.
+func unlistedRegion(places []Place, text string) (Place, bool) {
+	code := strings.ToUpper(strings.TrimSpace(text))
+	country, region, found := strings.Cut(code, "-")
+	if !found || len(region) < 1 || len(region) > 3 || strings.ContainsFunc(region, func(c rune) bool {
+		return (c < 'A' || c > 'Z') && (c < '0' || c > '9')
+	}) {
+		return Place{}, false
+	}
+	if _, ok := find(places, country, func(p Place) string { return p.Code }); !ok || country == "EU" {
+		return Place{}, false
+	}
+	if slices.ContainsFunc(places, func(p Place) bool { return p.Country == country }) {
+		return Place{}, false
+	}
+	return Place{Code: code, Name: code, Country: country}, true
+}
+
+// countryOfCode is what a code with an unknown region may have meant: a country of
+// its own, as PR for US-PR, and the country it starts with.
+func countryOfCode(places []Place, text string) []string {
+	near := []string{}
+	country, region, _ := strings.Cut(strings.ToUpper(strings.TrimSpace(text)), "-")
+	for _, code := range []string{region, country} {
+		if _, ok := find(places, code, func(p Place) string { return p.Code }); ok {
+			near = append(near, code)
+		}
 	}
 	return near
 }

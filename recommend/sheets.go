@@ -1,6 +1,8 @@
 package recommend
 
 import (
+	"slices"
+
 	"stillbright/data"
 )
 
@@ -148,6 +150,7 @@ type LawSheet struct {
 	Where     string     `json:"where" doc:"place code"`
 	Name      string     `json:"name" doc:"name of the place"`
 	Lines     []LawLine  `json:"lines" doc:"one for each beam asked for"`
+	Procedure []string   `json:"procedure" doc:"how to find out whether an approval covers the vehicle, where the rule asks for one"`
 	Notes     []LawTopic `json:"notes" doc:"motorcycles, off-road use, approval procedure"`
 	Authority string     `json:"authority" doc:"whom to ask"`
 	Caution   string     `json:"caution" doc:"what this is not"`
@@ -167,17 +170,34 @@ func (k *Knowledge) LawSheetFor(place, beam string, today data.Date) LawSheet {
 	if beam != "" {
 		beams = []string{beam}
 	}
-	sheet := LawSheet{Schema: "stillbright/law/1", Where: place, Lines: []LawLine{}, Notes: []LawTopic{},
-		Caution: "Local code and licensed practice decide. This is not legal advice."}
+	sheet := LawSheet{Schema: "stillbright/law/1", Where: place, Lines: []LawLine{}, Notes: []LawTopic{}, Procedure: []string{},
+		Caution: "Local code and licensed practice decide. This is not legal advice. Driving off the road softens nothing on it."}
 	for _, b := range beams {
 		sheet.Lines = append(sheet.Lines, k.LawFor(Word(place), b, today))
 	}
 	answer := data.Law(k.Law, k.Places, k.LawNotes, place, beams[0])
 	sheet.Name, sheet.Authority = answer.Place.Name, answer.Authority
+	if slices.ContainsFunc(sheet.Lines, func(l LawLine) bool { return l.RowVerdict == data.VerdictListed }) {
+		sheet.Procedure = approvalProcedure()
+	}
 	for _, note := range answer.Notes {
 		sheet.Notes = append(sheet.Notes, LawTopic{note.Topic, note.Text, note.Source, note.Confidence})
 	}
 	return sheet
+}
+
+// approvalProcedure is what the places have in common where a bulb is allowed by
+// an approval for lamp and vehicle: inferred from the notes on DE, FR, CZ, HR and
+// KR, which name their sources.
+func approvalProcedure() []string {
+	return []string{
+		"Read the approval mark and number on the bulb itself, not on the box.",
+		"Find the approval on the list of the authority or the maker: it names the bulb, the vehicle type, the lamp and the beam.",
+		"Compare vehicle type and lamp marking with your papers and your lens. A beam that is not named is not allowed.",
+		"Do what the approval asks for: a cap, a ring, a sticker.",
+		"Carry the approval in the vehicle and show it at the inspection.",
+		"No entry for this bulb, lamp, vehicle and beam: keep the halogen.",
+	}
 }
 
 // list is never nil, so that JSON has [] and not null.

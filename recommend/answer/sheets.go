@@ -129,6 +129,13 @@ func Marking(m recommend.MarkingSheet, width int) string {
 	return p.String()
 }
 
+var topicWords = map[string]string{
+	"motorcycle": "Motorcycles",
+	"offroad":    "Off-road use",
+	"procedure":  "Approval at this place",
+	"aim":        "Aim",
+}
+
 // Law is what is known of the rules at a place.
 func Law(s recommend.LawSheet, width int) string {
 	p := newPage(width)
@@ -144,9 +151,10 @@ func Law(s recommend.LawSheet, width int) string {
 			p.item("Source: " + string(line.Source))
 		}
 	}
+	p.numbered("Whether an approval covers your vehicle", s.Procedure)
 	for _, note := range s.Notes {
 		p.blank()
-		p.wrap(fmt.Sprintf("%s: %s", note.Topic, note.Text), "  ")
+		p.wrap(fmt.Sprintf("%s: %s", topicWords[note.Topic], note.Text), "  ")
 		p.item("Source: " + note.Source)
 	}
 	p.blank()
