@@ -141,14 +141,21 @@ func (d *decision) candidate(r Ranked) sure.Candidate {
 		c.Heat = sure.Band{Low: 1, Mid: 1, High: 1}
 	}
 	for _, part := range r.judged.errors {
-		c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: part.RelU, Key: part.Shared, Owner: part.Name == lampPart})
+		if part.Name != lampPart {
+			c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: part.RelU, Key: part.Shared})
+			continue
+		}
+		// The spread is that between two lamps. Half its variance is the bench's
+		// lamp, an error of the reading; half waits in the owner's.
+		half := part.RelU / math.Sqrt2
+		c.Parts = append(c.Parts, sure.Part{Name: "lamp of the bench", Rel: half}, sure.Part{Name: "lamp of the owner", Rel: half, Owner: true})
 	}
 	return c
 }
 
 const (
 	heatDoubt = 0.1            // half-width of the heat value: about ten kelvin of body temperature (judgement)
-	lampPart  = "lamp to lamp" // name of the part that is no error of the reading but the spread between lamps
+	lampPart  = "lamp to lamp" // name of the part for the spread between two lamps of a kind
 )
 
 func scoreBand(b Band) sure.Band {
