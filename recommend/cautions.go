@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/fitment"
 	"stillbright/recommend/road"
 )
 
@@ -55,7 +56,7 @@ func bulbOf(pick *Pick, id string) Ranked {
 // conditions are the words of data.CautionConditions that hold for the owner's
 // need, the law line and the bulb that is recommended.
 func (d *decision) conditions(law LawLine, r Ranked) []string {
-	n, words := d.need, []string{data.CautionFitting}
+	n, words := d.need, []string{}
 	when := func(holds bool, word string) {
 		if holds {
 			words = append(words, word)
@@ -66,9 +67,14 @@ func (d *decision) conditions(law LawLine, r Ranked) []string {
 	when(n.Housing != data.Projector, data.CautionReflector) // not known may be one
 	when(n.Canbus != nil && *n.Canbus, data.CautionBulbOutWarning)
 	when(slices.Contains(n.Driving, "snow") || n.Climate == "cold", data.CautionSnow)
-	when(slices.Contains(n.Driving, "offroad"), data.CautionOffroadLabel)
 	when(n.Load == "full", data.CautionLoad)
 	when(n.Cycle, data.CautionMotorcycle)
+	when(d.size.Discharge || n.Lamp != nil && n.Lamp.Technology == "discharge", data.CautionDischarge)
+	if r.Fit.Overall == string(fitment.DoesNotFit) {
+		return words // nothing is fitted
+	}
+	words = append(words, data.CautionFitting)
+	when(slices.Contains(n.Driving, "offroad"), data.CautionOffroadLabel)
 	if r.Kind != data.KindLED {
 		return append(words, data.CautionAnyHalogen)
 	}
@@ -76,6 +82,7 @@ func (d *decision) conditions(law LawLine, r Ranked) []string {
 	words = append(words, data.CautionAnyLED, data.CautionNotPermitted) // no verdict lets an LED through without more ado
 	when(law.RowVerdict == data.VerdictInspection, data.CautionInspection)
 	when(law.RowVerdict != "" && law.RowVerdict != data.VerdictUnclear, data.CautionInsurance)
+	when(noCutoff(r.judged.light.speaks), data.CautionNoCutoff)
 	when(len(bulb.Approval) > 0, data.CautionApprovalClaimed)
 	when(bulb.Supply.BulbOut == "resistor", data.CautionResistor)
 	when(bulb.Supply.Driver == "external", data.CautionExternalDriver)
@@ -88,6 +95,15 @@ func (d *decision) conditions(law LawLine, r Ranked) []string {
 		when(each > levellingLumens, data.CautionOver2000)
 	}
 	return words
+}
+
+// noCutoff says whether the tester saw no line on the wall.
+func noCutoff(test *tried) bool {
+	if test == nil || test.test.Pattern == nil {
+		return false
+	}
+	marks := test.test.Pattern.Marks
+	return marks != nil && marks.Cutoff != nil && *marks.Cutoff == 0
 }
 
 // levellingLumens is the flux above which UN practice asks for levelling and

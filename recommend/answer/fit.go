@@ -64,7 +64,7 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 	if o.Full {
 		p.onTheRoad("On the road", s.Reach)
 		p.cautions(s.Safety)
-	} else if s.Overall != "does_not_fit" {
+	} else {
 		p.cautions(s.Safety[:min(2, len(s.Safety))])
 	}
 	p.invented(s.Catalog)
