@@ -16,7 +16,7 @@ func CommandLine(n Need, car string) string {
 	}
 	number := func(name string, value *float64, unit string) {
 		if value != nil {
-			flag(name, plainDigits(*value)+unit)
+			flag(name, plainText(*value)+unit)
 		}
 	}
 	flag("car", car)
@@ -25,12 +25,12 @@ func CommandLine(n Need, car string) string {
 	flag("housing", string(n.Housing))
 	flag("driving", strings.Join(n.Driving, ","))
 	if n.TripMin > 0 {
-		flag("trip", plainDigits(n.TripMin)+"min")
+		flag("trip", plainText(n.TripMin)+"min")
 	}
 	number("speed", n.SpeedKmh, "km/h")
 	flag("climate", string(n.Climate))
 	if n.Budget != nil {
-		flag("budget", plainDigits(n.Budget.Amount)+string(n.Budget.Currency))
+		flag("budget", plainText(n.Budget.Amount)+string(n.Budget.Currency))
 		flag("per", n.Budget.Per)
 	}
 	number("rear-clearance", n.RearClearanceMM, "mm")
@@ -47,11 +47,7 @@ func CommandLine(n Need, car string) string {
 	number("cct", n.CCTK, "K")
 	flag("where", string(n.Where))
 	if n.ownWeights {
-		flag("weights", "output="+plainDigits(n.Weights.Output)+",pattern="+plainDigits(n.Weights.Pattern)+",heat="+plainDigits(n.Weights.Heat))
+		flag("weights", "output="+plainText(n.Weights.Output)+",pattern="+plainText(n.Weights.Pattern)+",heat="+plainText(n.Weights.Heat))
 	}
 	return strings.Join(words, " ")
 }
-
-// plainDigits writes every digit of a number, without an exponent, so that it
-// reads back as the same number.
-func plainDigits(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }

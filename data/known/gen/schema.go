@@ -18,7 +18,8 @@ func documents() []any {
 	return []any{
 		recommend.PatternSheet{},
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
-		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.Problem{},
+		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.BenchSheet{}, recommend.CheckSheet{}, recommend.CarSheet{}, recommend.Problem{},
+		recommend.Reply{}, recommend.Replies{}, recommend.Tally{},
 	}
 }
 

@@ -1,0 +1,117 @@
+package answer
+
+import (
+	"fmt"
+	"strings"
+
+	"stillbright/recommend"
+)
+
+// Replies is how a list of questions went, and what viewers ask for.
+func Replies(s *recommend.Replies, width int) string {
+	p := newPage(width)
+	text := fmt.Sprintf("%s, %d answered", plural(s.Rows, "row", "rows"), s.Answered)
+	if s.BadRows > 0 {
+		text += fmt.Sprintf(", %d bad", s.BadRows)
+	}
+	if s.Resumed > 0 {
+		text += fmt.Sprintf("; %d of them by an earlier run", s.Resumed)
+	}
+	if s.To != "" {
+		text += "; answers in " + string(s.To)
+	}
+	p.wrap(text, "  ")
+	if s.Tally != nil {
+		p.tally(s.Tally)
+	}
+	return p.String()
+}
+
+// mostTallyRows is how many lamps and places a tally shows; JSON has all.
+const mostTallyRows = 12
+
+func (p *page) tally(t *recommend.Tally) {
+	p.wrap(fmt.Sprintf("%s; %d not about headlamp bulbs, %d to buy or fit a bulb without its size", plural(t.Questions, "question", "questions"), t.OffTopic, t.NoSize), "  ")
+	p.counts("asked first: ", t.Asks)
+	p.counts("driving: ", t.Driving)
+	if len(t.Lamps) > 0 {
+		p.blank()
+		table := table{head: []string{"lamp", "asked", "answered by a ranked LED", "LED ranked at all"}, shrink: 0}
+		for i, lamp := range t.Lamps {
+			if i == mostTallyRows {
+				break
+			}
+			housing := string(lamp.Housing)
+			if housing == "" {
+				housing = "(not said)"
+			}
+			table.add(lamp.Size+" "+housing, fmt.Sprint(lamp.Count), fmt.Sprint(lamp.Answered), yesNo(lamp.LEDRanked))
+		}
+		p.table(table)
+		if more := len(t.Lamps) - mostTallyRows; more > 0 {
+			p.line(fmt.Sprintf("%d more: --json", more))
+		}
+	}
+	if len(t.Places) > 0 {
+		p.blank()
+		var places []string
+		for i, place := range t.Places {
+			if i == mostTallyRows {
+				places = append(places, fmt.Sprintf("%d more", len(t.Places)-i))
+				break
+			}
+			text := fmt.Sprintf("%s %d", place.Where, place.Count)
+			if !place.LawKnown {
+				text += " (no rule on file)"
+			}
+			places = append(places, text)
+		}
+		p.wrap("places: "+strings.Join(places, ", "), "  ")
+	}
+	p.blank()
+	if len(t.TestNext) == 0 {
+		p.line("Every lamp asked for has a ranked LED.")
+	}
+	for i, next := range t.TestNext {
+		if i == 0 {
+			p.line("To test next, most wanted first:")
+		}
+		if i == mostTallyRows {
+			p.item(fmt.Sprintf("%d more: --json", len(t.TestNext)-i))
+			break
+		}
+		p.item(fmt.Sprintf("%s in a %s, asked for %s: %s", next.Size, next.Housing, demandText(next.Demand), next.Why))
+	}
+	p.invented(t.Catalog)
+}
+
+// demandText is a count, or about one where lamps of unsaid housing were shared
+// out.
+func demandText(demand float64) string {
+	times := "times"
+	if demand == 1 {
+		times = "time"
+	}
+	if demand == float64(int(demand)) {
+		return fmt.Sprintf("%d %s", int(demand), times)
+	}
+	return fmt.Sprintf("about %s times", whole(demand))
+}
+
+func (p *page) counts(label string, list []recommend.TallyCount) {
+	if len(list) == 0 {
+		return
+	}
+	var texts []string
+	for _, c := range list {
+		texts = append(texts, fmt.Sprintf("%s %d", c.Name, c.Count))
+	}
+	p.wrap(label+strings.Join(texts, ", "), "  ")
+}
+
+func yesNo(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return "no"
+}

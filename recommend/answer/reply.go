@@ -1,0 +1,352 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/fitment"
+	"stillbright/recommend"
+)
+
+// ReplyStyles are the styles of a reply, the default first.
+func ReplyStyles() []string { return []string{"full", "short", "markdown"} }
+
+// Reply writes a reply as a viewer reads it: the answer first, the law or aim line
+// that fits, the tester's figures, how sure they are, what to measure, what to ask
+// back. style is one of ReplyStyles. The text has no line longer than a paragraph
+// and no trailing line end.
+func Reply(r *recommend.Reply, style string) string {
+	p := replyParts(r)
+	switch style {
+	case "short":
+		return shortReply(r, p)
+	case "markdown":
+		return markdownReply(r, p)
+	}
+	return fullReply(p)
+}
+
+// parts of a reply, in the order in which they are read. Each is a list of
+// sentences; an empty one is left out.
+type parts struct {
+	answer  []string
+	law     []string
+	figures []string
+	sure    []string
+	measure []string
+	facts   []recommend.ReplyFact // in the order in which they are said
+	aim     string
+	after   []string // what the record says, where something else was asked first
+	ask     []string
+	notes   []string
+	// factsFirst says that the answer is a fact and not a decision.
+	factsFirst bool
+	politely   string // the one line for what is no headlamp question
+	invented   bool
+}
+
+// offTopic is the one polite line; it gives no advice.
+const offTopic = "Thanks for writing. I can only answer questions about headlamp bulbs: send the bulb size, the kind of lamp (projector or reflector) and where you drive in the dark."
+
+const (
+	noSizeLine = "The bulb size decides, and your question does not name it: it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses."
+	aimLine    = "Before the swap tape the cutoff of the halogen on a wall; after it, with the new bulb hot, bring its cutoff back to the tape."
+)
+
+func replyParts(r *recommend.Reply) parts {
+	p := parts{invented: r.Catalog.Invented, facts: r.Facts, notes: slices.Clone(r.Notes)}
+	if len(r.Lamps) == 0 && len(r.Facts) == 0 && r.Asks[0] == "other" {
+		return parts{politely: offTopic, invented: r.Catalog.Invented}
+	}
+	p.law = lawSentences(r)
+	p.ask = askSentences(r)
+	lead := r.Asks[0]
+	decisions := decisionSentences(r)
+	switch {
+	case lead == "other" && len(r.Facts) == 0:
+		p.answer = decisions
+		if ledSentences(r) == nil {
+			p.law = nil
+		}
+	case lead == "pick" || lead == "fit" && roomSaid(r) || len(r.Facts) == 0 && lead != "law":
+		p.answer = decisions
+		if lead == "fit" {
+			p.answer = append(roomSentences(r), decisions...)
+		}
+		p.details(r)
+	case lead == "law":
+		p.answer, p.law = p.law, nil
+		p.after = halogenSentences(r)
+	default:
+		p.factsFirst = true
+		switch lead {
+		case "fit", "compare":
+			p.after = decisions
+			p.details(r)
+		case "flicker", "pattern":
+			if len(r.Lamps) > 0 && roomSaid(r) {
+				p.after = append(roomSentences(r), decisions...)
+			} else if texts := ledSentences(r); texts != nil && buys(r) {
+				p.after = append([]string{"If the bulb is changed:"}, texts...)
+			}
+		}
+		if p.after == nil {
+			p.law = nil // nothing to buy is spoken of
+		}
+	}
+	if len(p.answer) == 1 && p.answer[0] == noSizeLine || len(p.after) == 1 && p.after[0] == noSizeLine {
+		p.ask = slices.DeleteFunc(p.ask, func(text string) bool { return strings.HasPrefix(text, "Which bulb size?") })
+	}
+	return p
+}
+
+// details adds figures, doubt and measures of the decisions.
+func (p *parts) details(r *recommend.Reply) {
+	for i := range r.Lamps {
+		lamp := &r.Lamps[i]
+		if lamp.Pick == nil {
+			continue
+		}
+		p.figures = append(p.figures, figureSentences(lamp, len(r.Lamps) > 1)...)
+		if sure := lamp.Pick.Answer.Sure; sure != "" && lamp.Pick.Answer.Kind != "none" {
+			if len(r.Lamps) > 1 {
+				word, rest, _ := strings.Cut(sure, ": ")
+				sure = lampLabel(lamp.Need) + ": " + strings.ToLower(word[:1]) + word[1:] + ", " + rest
+			}
+			p.sure = append(p.sure, sure)
+		}
+		for _, note := range lamp.Pick.Notes {
+			if !slices.Contains(p.notes, note) {
+				p.notes = append(p.notes, note)
+			}
+		}
+		if lamp.Pick.Answer.Bulb != "" && lamp.Pick.Answer.Kind == data.KindLED {
+			if lamp.Pick.Need.Beam != data.BeamHigh {
+				p.aim = aimLine
+			}
+			for _, text := range measureSentences(lamp.Pick.ToMeasure) {
+				if !slices.Contains(p.measure, text) && len(p.measure) < mostMeasures {
+					p.measure = append(p.measure, text)
+				}
+			}
+		}
+	}
+}
+
+// mostMeasures is how many measures a reply asks for: the ones that most often
+// spoil a purchase stand first.
+const mostMeasures = 2
+
+func measureSentences(list []fitment.ToMeasure) []string {
+	var texts []string
+	for _, m := range list {
+		text := capital(measureText(m)) + "."
+		if m.How != "" {
+			text += " " + capital(m.How)
+			if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "?") {
+				text += "."
+			}
+		}
+		texts = append(texts, text)
+	}
+	return texts
+}
+
+func roomSaid(r *recommend.Reply) bool { return r.Understood.RearClearanceMM != nil }
+
+// buys says whether a bulb to buy is asked for among other things.
+func buys(r *recommend.Reply) bool {
+	return slices.Contains(r.Asks, "pick") || slices.Contains(r.Asks, "fit")
+}
+
+// lampLabel names a lamp as a viewer would.
+func lampLabel(n recommend.Need) string {
+	beam := map[string]string{data.BeamLow: "low beam", data.BeamHigh: "high beam", data.BeamFog: "fog lamp", data.BeamBoth: "low and high beam"}[n.Beam]
+	label := strings.TrimSpace(n.Size + " " + beam)
+	if n.Housing != "" {
+		label += ", " + string(n.Housing)
+	}
+	return label
+}
+
+// decisionSentences are the decisions, one for each lamp; without a size, what is
+// wanted first.
+func decisionSentences(r *recommend.Reply) []string {
+	var texts []string
+	for i := range r.Lamps {
+		texts = append(texts, decisionSentence(&r.Lamps[i]))
+	}
+	if texts == nil {
+		return []string{noSizeLine}
+	}
+	return texts
+}
+
+// ledSentences are the decisions that recommend an LED.
+func ledSentences(r *recommend.Reply) []string {
+	var texts []string
+	for i := range r.Lamps {
+		if d := r.Lamps[i].Pick; d != nil && d.Answer.Kind == data.KindLED {
+			texts = append(texts, decisionSentence(&r.Lamps[i]))
+		}
+	}
+	return texts
+}
+
+func decisionSentence(lamp *recommend.ReplyLamp) string {
+	label := lampLabel(lamp.Need)
+	if lamp.Pick == nil {
+		return fmt.Sprintf("%s: no answer. %s.", label, capital(string(lamp.Problem)))
+	}
+	d := lamp.Pick
+	switch d.Answer.Kind {
+	case data.KindLED, data.KindHalogen:
+		b := bulbOf(d, string(d.Answer.Bulb))
+		text := fmt.Sprintf("%s: fit %s, %s times your halogen after %s min%s.", label, bulbName(b, d.Need.Size),
+			significant(*b.Hot.VsStock, 2), significant(b.Hot.AtMin, 3), priceTail(b.Price))
+		if other := d.Answer.Otherwise; other != nil {
+			text += fmt.Sprintf(" With less than %s %s behind the bulb: %s, which needs %s %s.", significant(other.Under, 4), other.Unit,
+				bulbName(bulbOf(d, other.Bulb), d.Need.Size), significant(other.Needs, 4), other.Unit)
+		}
+		return text
+	case "none":
+		return fmt.Sprintf("%s: %s Keep the halogens, clean the lenses, aim them.", label, whyNone(d))
+	}
+	return fmt.Sprintf("%s: keep your halogens; no bulb in the record is clearly better. Renew them, clean the lenses, aim them.", label)
+}
+
+// bulbName is the name without the size that the label already has.
+func bulbName(b recommend.Ranked, size string) string {
+	return clipName(shortName(b.Name, size))
+}
+
+// longestName is as much of a bulb's name as a comment has room for.
+const longestName = 40
+
+func clipName(name string) string {
+	if letters := []rune(name); len(letters) > longestName {
+		return string(letters[:longestName-1]) + "…"
+	}
+	return name
+}
+
+// whyNone says why no LED suits: none on record, a fact missing, or set aside.
+func whyNone(d *recommend.Pick) string {
+	led := func(kind string) bool { return kind == data.KindLED }
+	var open []recommend.Ranked
+	for _, b := range d.MeasureFirst {
+		if led(b.Kind) {
+			open = append(open, b)
+		}
+	}
+	aside := slices.ContainsFunc(d.SetAside, func(b recommend.SetAside) bool { return led(b.Kind) })
+	switch {
+	case len(open) > 0:
+		text := fmt.Sprintf("no LED in the record can be recommended yet. The nearest, %s, lacks %s.", bulbName(open[0], d.Need.Size), strings.TrimSuffix(open[0].Missing[0].What, "."))
+		if aside {
+			text += " Others drop out: " + gateList(d) + "."
+		}
+		return text
+	case aside:
+		return "no LED in the record suits; they drop out by " + gateList(d) + "."
+	}
+	return "no LED for it is in the record."
+}
+
+// gateList names the gates that removed bulbs.
+func gateList(d *recommend.Pick) string {
+	var names []string
+	for _, gate := range d.Gates {
+		names = append(names, gateWord(gate.Check))
+	}
+	return sentence(names)
+}
+
+// figureSentences are the tester's figures of the bulb to buy, and the next one.
+func figureSentences(lamp *recommend.ReplyLamp, several bool) []string {
+	d := lamp.Pick
+	lead := ""
+	if several {
+		lead = lampLabel(d.Need) + ": "
+	}
+	b := bulbOf(d, string(d.Answer.Bulb))
+	if b.Bulb == "" {
+		return nil
+	}
+	text := lead + fmt.Sprintf("After %s min %s gives %s times the light of the stock halogen (95 %% band %s to %s)", significant(b.Hot.AtMin, 3),
+		bulbName(b, d.Need.Size), significant(*b.Hot.VsStock, 2), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2))
+	if b.Hot.RetainedPct != nil {
+		text += fmt.Sprintf(" and keeps %s of its first light", percent(*b.Hot.RetainedPct))
+	}
+	if b.Pattern.Score != nil && d.Stock.Pattern.Score != nil {
+		text += fmt.Sprintf("; pattern %s of 100, the halogen %s", whole(*b.Pattern.Score), whole(*d.Stock.Pattern.Score))
+	}
+	text += ". " + evidenceText(b.Evidence, d.Need)
+	texts := []string{text}
+	if next, ok := nextBest(d); ok {
+		texts = append(texts, lead+fmt.Sprintf("Next is %s: %s times after %s min%s.", bulbName(next, d.Need.Size), significant(*next.Hot.VsStock, 2), significant(next.Hot.AtMin, 3), priceTail(next.Price)))
+	}
+	return texts
+}
+
+func evidenceText(evidence string, n recommend.Need) string {
+	switch evidence {
+	case recommend.EvidenceLike:
+		if n.Housing == "" {
+			return "Tested in your size, in a projector and in a reflector; the worse of the two counts."
+		}
+		return "Tested in your size in a " + string(n.Housing) + ", another lamp than yours."
+	case recommend.EvidenceSibling:
+		return "The same model was tested in another size only."
+	case recommend.EvidenceOther:
+		return "It was tested in the other kind of lamp only."
+	}
+	return "It has not been tested."
+}
+
+// nextBest is the second LED that is clearly better than the halogen.
+func nextBest(d *recommend.Pick) (recommend.Ranked, bool) {
+	for _, b := range d.Ranked {
+		if b.Bulb != string(d.Answer.Bulb) && b.Kind == data.KindLED && b.Score > d.Stock.Score && b.Hot.VsStock != nil && !slices.Contains(b.TieWith, recommend.StockID) {
+			return b, true
+		}
+	}
+	return recommend.Ranked{}, false
+}
+
+// halogenSentences name the best halogen, for those who want to stay within the
+// law.
+func halogenSentences(r *recommend.Reply) []string {
+	var texts []string
+	for i := range r.Lamps {
+		d := r.Lamps[i].Pick
+		if d == nil || d.Answer.Halogen == "" {
+			continue
+		}
+		b := bulbOf(d, string(d.Answer.Halogen))
+		if b.Hot.VsStock == nil {
+			continue
+		}
+		texts = append(texts, fmt.Sprintf("%s: the best halogen in the record is %s, %s times the stock one (%s to %s)%s.", lampLabel(d.Need), strings.TrimSuffix(bulbName(b, d.Need.Size), " halogen"),
+			significant(*b.Hot.VsStock, 2), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2), priceTail(b.Price)))
+	}
+	return texts
+}
+
+func askSentences(r *recommend.Reply) []string {
+	var texts []string
+	for _, a := range r.AskBack {
+		texts = append(texts, a.Question)
+	}
+	return texts
+}
+
+// capital starts a sentence; units and sizes stay as they are.
+func capital(text string) string {
+	if text == "" || text[0] < 'a' || text[0] > 'z' {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}

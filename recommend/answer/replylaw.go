@@ -1,0 +1,66 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"stillbright/data"
+	"stillbright/recommend"
+)
+
+// lawWords are the verdicts as a reply says them. None says that something is
+// legal: no row of the record does.
+var lawWords = map[string]string{
+	data.VerdictNotPermitted: "an LED in a halogen lamp is not permitted on public roads",
+	data.VerdictListed:       "an LED needs an approval for this very bulb, lamp and vehicle",
+	data.VerdictInspection:   "an inspection can fail the car for an LED in a halogen lamp",
+	data.VerdictUnclear:      "unclear; assume that an LED is not allowed on public roads",
+}
+
+const noPlaceLaw = "Law: no place was named; assume that an LED is not allowed on public roads until your vehicle authority says otherwise."
+
+// lawSentences are the law lines. Asked about the law, the note of the row and its
+// source follow.
+func lawSentences(r *recommend.Reply) []string {
+	asked := slices.Contains(r.Asks, "law")
+	var texts []string
+	for _, law := range r.Law {
+		if law.Where == "" {
+			return []string{noPlaceLaw}
+		}
+		text := fmt.Sprintf("Law in %s (%s), %s beam: %s", law.Name, law.Where, law.Beam, lawWords[law.Verdict])
+		if law.RowVerdict == "" {
+			text += " (no rule on file)."
+		} else {
+			asOf := "undated"
+			if law.AsOf != "" {
+				asOf = "as of " + string(law.AsOf)
+			}
+			text += fmt.Sprintf(" (%s, %s confidence).", asOf, law.Confidence)
+		}
+		if law.RowVerdict != "" && string(law.RowVerdict) != law.Verdict {
+			text += " The sources lean to this, but are weak: " + lawWords[string(law.RowVerdict)] + "."
+		}
+		if asked && law.RowVerdict != "" {
+			text += " " + unmark(law.Note)
+			if law.Source != "" {
+				text += " Source: " + strings.TrimSuffix(string(law.Source), ".") + "."
+			}
+		}
+		texts = append(texts, text)
+	}
+	if len(texts) > 0 {
+		texts[len(texts)-1] += fmt.Sprintf(" Ask %s; this is no legal advice.", r.Law[len(r.Law)-1].Authority)
+	}
+	return texts
+}
+
+// unmark turns the marks of a note into words.
+func unmark(note string) string {
+	text := strings.NewReplacer("[read] ", "", "[read, weak] ", "", "[memory] ", "From memory: ", "[inferred] ", "Inferred: ").Replace(note)
+	if !strings.HasSuffix(text, ".") {
+		text += "."
+	}
+	return text
+}

@@ -1,0 +1,112 @@
+package cli
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// run runs a command line in an empty home and returns what it wrote.
+func run(t testing.TB, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	home := t.TempDir()
+	var out, err bytes.Buffer
+	env := &Env{In: strings.NewReader(""), Out: &out, Err: &err, Getenv: func(name string) string {
+		return map[string]string{"HOME": home, "STILLBRIGHT_TODAY": "2026-11-25"}[name]
+	}}
+	code = env.Run(context.Background(), append([]string{"stillbright"}, args...))
+	return code, out.String(), err.String()
+}
+
+// labelledQuestions are the questions of the labelled sets.
+func labelledQuestions(t testing.TB, names ...string) []string {
+	t.Helper()
+	var all []string
+	for _, name := range names {
+		file, err := os.Open(filepath.Join("..", "..", "testdata", "questions", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer file.Close()
+		lines := bufio.NewScanner(file)
+		lines.Buffer(nil, 1<<20)
+		for lines.Scan() {
+			var line struct{ Q string }
+			if err := json.Unmarshal(lines.Bytes(), &line); err != nil {
+				t.Fatal(err)
+			}
+			all = append(all, line.Q)
+		}
+	}
+	return all
+}
+
+// TestReplyDecidesLikePick: lamps[i].pick of a reply is what pick prints for the
+// printed command, on every labelled question.
+func TestReplyDecidesLikePick(t *testing.T) {
+	same, lamps := map[string]bool{}, 0
+	for _, q := range labelledQuestions(t, "dev.jsonl") {
+		code, stdout, stderr := run(t, "reply", "--json", "--", q)
+		if code != 0 {
+			t.Fatalf("%q: exit %d: %s", q, code, stderr)
+		}
+		var document struct {
+			Lamps []struct {
+				Pick    json.RawMessage
+				Command string
+				Problem *string
+			}
+		}
+		if err := json.Unmarshal([]byte(stdout), &document); err != nil {
+			t.Fatal(err)
+		}
+		for _, lamp := range document.Lamps {
+			lamps++
+			if same[lamp.Command] {
+				continue
+			}
+			same[lamp.Command] = true
+			words := append(strings.Fields(lamp.Command)[1:], "--json")
+			code, stdout, stderr := run(t, words...)
+			if lamp.Problem != nil {
+				if code != exitUsage || !strings.Contains(stdout, *lamp.Problem) {
+					t.Errorf("%q: problem %q, but %s exits %d: %s", q, *lamp.Problem, lamp.Command, code, stdout)
+				}
+				continue
+			}
+			if code != 0 && code != exitNothing {
+				t.Errorf("%q: %s exits %d: %s", q, lamp.Command, code, stderr)
+				continue
+			}
+			if got, want := compact(t, lamp.Pick), compact(t, []byte(stdout)); got != want {
+				t.Errorf("%q: reply and %s differ:\n%s", q, lamp.Command, firstDifference(got, want))
+			}
+		}
+	}
+	if lamps < 40 {
+		t.Errorf("only %d lamps were decided", lamps)
+	}
+}
+
+func compact(t testing.TB, text []byte) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := json.Compact(&b, text); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func firstDifference(a, b string) string {
+	i := 0
+	for i < len(a) && i < len(b) && a[i] == b[i] {
+		i++
+	}
+	cut := func(s string) string { return s[max(0, min(i-80, len(s))):min(len(s), i+80)] }
+	return cut(a) + "\n" + cut(b)
+}

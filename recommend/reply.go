@@ -1,0 +1,250 @@
+package recommend
+
+import (
+	"errors"
+	"slices"
+	"sync"
+
+	"stillbright/data"
+	"stillbright/recommend/question"
+)
+
+// Reply is the document of `reply`: one question in plain words, what was
+// understood, the decision for each lamp, and the text to paste.
+type Reply struct {
+	Schema     string      `json:"schema" enum:"stillbright/reply/1" doc:"document and version"`
+	Question   string      `json:"question" doc:"the question, without control characters"`
+	Understood Understood  `json:"understood" doc:"what the question states"`
+	Heard      []Heard     `json:"heard" doc:"the words each slot came from"`
+	Missing    []string    `json:"missing" enum:"size|housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|front_clearance_mm|where" doc:"what the answer would use and nobody said"`
+	Asks       []string    `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
+	Lamps      []ReplyLamp `json:"lamps" doc:"one decision for each lamp whose size is known"`
+	Law        []ReplyLaw  `json:"law" doc:"what is known of the rules, one for each beam spoken of"`
+	Facts      []ReplyFact `json:"facts" doc:"what is said beside the tester's record, with its source"`
+	AskBack    []AskBack   `json:"ask_back" doc:"what to ask back, most useful first; two at most"`
+	Answer     string      `json:"answer" doc:"the reply in words"`
+	Notes      []string    `json:"notes" doc:"what was assumed or left out"`
+	Catalog    CatalogLine `json:"catalog" doc:"where the records come from"`
+}
+
+// Understood is what the question states. A slot that was not stated is null or
+// empty.
+type Understood struct {
+	Lamps           []UnderstoodLamp  `json:"lamps" doc:"lamps that were named"`
+	Driving         []string          `json:"driving" enum:"city|suburban|rural|highway|mountain|rain|fog|snow|offroad" doc:"driving environments"`
+	Budget          *UnderstoodBudget `json:"budget" doc:"upper limit"`
+	RearClearanceMM *float64          `json:"rear_clearance_mm" doc:"room behind the lamp"`
+	Canbus          *bool             `json:"canbus" doc:"the car warns when a bulb is out"`
+	Driver          Word              `json:"driver" enum:"internal|inline|external|any" doc:"where a driver may sit"`
+	Where           Word              `json:"where" doc:"place code"`
+	TripMin         *float64          `json:"trip_min" doc:"minutes of the drive, one way"`
+	SpeedKmh        *float64          `json:"speed_kmh" doc:"speed"`
+	Climate         Word              `json:"climate" enum:"hot|mild|cold" doc:"climate"`
+	CCTK            *float64          `json:"cct_k" doc:"wished colour temperature"`
+	PlugAndPlay     *bool             `json:"plug_and_play" doc:"nothing cut, nothing added"`
+	Car             Word              `json:"car" doc:"id of a car of the catalog"`
+}
+
+// UnderstoodLamp is one lamp as far as it was said.
+type UnderstoodLamp struct {
+	Size    Word `json:"size" doc:"bulb size"`
+	Beam    Word `json:"beam" enum:"low|high|fog|both" doc:"what the lamp does"`
+	Housing Word `json:"housing" enum:"projector|reflector" doc:"kind of lamp"`
+}
+
+// UnderstoodBudget is the limit as far as it was said.
+type UnderstoodBudget struct {
+	Amount   float64 `json:"amount" doc:"the most the asker will pay"`
+	Currency Word    `json:"currency" doc:"ISO 4217"`
+	Per      Word    `json:"per" enum:"each|pair|all" doc:"what the amount is for"`
+}
+
+// Heard is the words a slot came from.
+type Heard struct {
+	Slot string `json:"slot" doc:"slot, with the place in the list where it is one"`
+	Text string `json:"text" doc:"the words"`
+}
+
+// ReplyLamp is one lamp with its decision.
+type ReplyLamp struct {
+	Need    Need   `json:"need" doc:"the need, completed where there is a decision"`
+	Pick    *Pick  `json:"pick" doc:"what pick says; null when nothing can be decided"`
+	Command string `json:"command" doc:"the pick command that gives the same decision"`
+	Problem Word   `json:"problem" doc:"why nothing can be decided"`
+}
+
+// ReplyLaw is the law line with the name of the place and whom to ask.
+type ReplyLaw struct {
+	LawLine
+	Name      Word `json:"name" doc:"name of the place"`
+	Authority Word `json:"authority" doc:"whom to ask"`
+}
+
+// ReplyFact is one statement that is not from the tester's record.
+type ReplyFact struct {
+	ID         string `json:"id" doc:"short name"`
+	Text       string `json:"text" doc:"the statement"`
+	Short      string `json:"short" doc:"the statement for a comment"`
+	Source     string `json:"source" doc:"where it comes from"`
+	Confidence string `json:"confidence" enum:"read|read_secondary|mixed|computed|inferred|memory|common_practice|not_found" doc:"how it is known"`
+}
+
+// AskBack is one thing to ask back.
+type AskBack struct {
+	Slot     string  `json:"slot" doc:"slot that the answer fills"`
+	Question string  `json:"question" doc:"what to ask"`
+	Worth    float64 `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; 100: nothing can be decided without it"`
+}
+
+// ReplyOptions are what replies need beside knowledge and records.
+type ReplyOptions struct {
+	Today data.Date
+	Seed  uint64
+	// Override changes what was understood of a lamp's need before it is decided:
+	// the flags of a command line. alone says that it is the only lamp. nil: nothing
+	// is changed.
+	Override func(n *Need, alone bool)
+	Car      string // id of the car, whatever the question says; empty: as the question says
+	Keep     int    // decisions kept for repeated needs; 0: a few
+}
+
+// Replier answers questions from one catalog. It keeps decisions, so that the
+// same need is decided once; it may be used by several goroutines.
+type Replier struct {
+	know    *Knowledge
+	catalog *data.Catalog
+	reader  *question.Reader
+	others  *question.Reader // knows only the words for lights and parts that are no headlamps
+	options ReplyOptions
+	sizes   []string // sizes of the catalog with most LED bulbs, for asking back before a size is known
+
+	mutex     sync.Mutex
+	decisions *recent[decided]
+	questions *recent[[]NextQuestion]
+}
+
+// decided is a decision or the reason why there is none.
+type decided struct {
+	pick    *Pick
+	problem *NeedError
+}
+
+const (
+	keptDecisions = 64   // a decision is some hundred kilobytes
+	keptQuestions = 2000 // the questions of a need are a kilobyte
+)
+
+// NewReplier makes a replier. The words are how people say things.
+func NewReplier(k *Knowledge, c *data.Catalog, words data.Words, options ReplyOptions) *Replier {
+	if options.Keep <= 0 {
+		options.Keep = keptDecisions
+	}
+	return &Replier{
+		know: k, catalog: c, reader: question.New(words, carNames(c)), others: otherThings(words), options: options, sizes: sizesMostTested(c),
+		decisions: newRecent[decided](options.Keep), questions: newRecent[[]NextQuestion](keptQuestions),
+	}
+}
+
+// carNames are the cars of the catalog as the reader wants them.
+func carNames(c *data.Catalog) []question.CarName {
+	var names []question.CarName
+	for _, car := range c.Cars {
+		name := question.CarName{ID: car.ID, Name: car.Name}
+		for _, lamp := range car.Lamps {
+			name.Lamps = append(name.Lamps, lamp.Size)
+		}
+		names = append(names, name)
+	}
+	return names
+}
+
+// MaxQuestion is the length in bytes of the longest question that is read whole.
+const MaxQuestion = question.MaxBytes
+
+// Reply answers one question. Answer stays empty: it is the work of the room that
+// turns values into text. A text that says nothing known gives a document without
+// lamps and facts.
+func (r *Replier) Reply(text string) Reply {
+	u := r.reader.Read(text)
+	reply := Reply{
+		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
+		Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []string{}, Notes: []string{},
+		Catalog: CatalogLine{r.catalog.Name, r.catalog.Invented},
+	}
+	if u.Truncated {
+		reply.Notes = append(reply.Notes, "The question is long; only its beginning was read.")
+	}
+	wanted, notes := r.needs(u)
+	reply.Notes = append(reply.Notes, notes...)
+	said := wordsOf(text)
+	if silent(u) && len(wanted) == 0 && !r.onTopic(text, said) {
+		return reply
+	}
+	for _, w := range wanted {
+		reply.Lamps = append(reply.Lamps, r.decide(w))
+	}
+	reply.Law = r.lawOf(&reply)
+	reply.Facts = r.facts(&reply, said)
+	if len(wanted) == 0 && len(reply.Facts) == 0 && slices.Equal(u.Asks, []string{"other"}) {
+		reply.Law = []ReplyLaw{}
+		return reply
+	}
+	reply.Missing = missing(&reply, wanted, r.whereOf(&reply))
+	reply.AskBack = r.askBack(&reply, wanted)
+	return reply
+}
+
+// silent says whether a question states nothing and asks nothing that is known.
+func silent(u question.Understood) bool {
+	return len(u.Spans) == 0 && slices.Equal(u.Asks, []string{"other"})
+}
+
+// otherThings is a reader for which the words of other things are the only ones,
+// so that it asks about law exactly when one of them stands in the text.
+func otherThings(words data.Words) *question.Reader {
+	off := words.Topics["off"]
+	return question.New(data.Words{Topics: data.Section{"headlamp": off}, Asks: data.Section{"law 12": off}}, nil)
+}
+
+// onTopic says whether a question that states nothing is about headlamp bulbs: it
+// names a headlamp, or a light and nothing else that has lights.
+func (r *Replier) onTopic(text string, words said) bool {
+	return words.onHeadlamps() || words.onLights() && r.others.Read(text).Asks[0] != "law"
+}
+
+// decide makes the decision for one lamp, or takes the one that was made for the
+// same need.
+func (r *Replier) decide(w wanted) ReplyLamp {
+	lamp := ReplyLamp{Need: w.need, Command: CommandLine(w.need, w.car)}
+	r.mutex.Lock()
+	made, ok := r.decisions.get(lamp.Command)
+	r.mutex.Unlock()
+	if !ok {
+		made = r.decideAnew(w)
+		r.mutex.Lock()
+		r.decisions.put(lamp.Command, made)
+		r.mutex.Unlock()
+	}
+	if made.problem != nil {
+		lamp.Problem = Word(made.problem.Message)
+		if lamp.Need.Driving == nil {
+			lamp.Need.Driving = []string{}
+		}
+		return lamp
+	}
+	lamp.Pick, lamp.Need = made.pick, made.pick.Need
+	return lamp
+}
+
+// decideAnew decides as pick does, its next question included.
+func (r *Replier) decideAnew(w wanted) decided {
+	pick, err := Decide(r.know, r.catalog, w.need, Options{Today: r.options.Today, Seed: r.options.Seed})
+	var wrong *NeedError
+	if errors.As(err, &wrong) {
+		return decided{problem: wrong}
+	}
+	if list := r.questionsOf(w.need, w.car); len(list) > 0 {
+		pick.NextQuestion = &list[0]
+	}
+	return decided{pick: &pick}
+}

@@ -1,0 +1,128 @@
+package recommend
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"stillbright/data"
+)
+
+// tidy makes a viewer's text fit for any place: line ends and tabs become a
+// blank; other control characters, the bidirectional and invisible ones go, and
+// bytes that are no UTF-8 become U+FFFD. The joiners some scripts need stay.
+func tidy(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\t' || r == '\n' || r == '\v' || r == '\f' || r == '\r' || r == 0x85 || r == 0x2028 || r == 0x2029:
+			return ' '
+		case unicode.IsControl(r):
+			return -1
+		case r == 0x200C || r == 0x200D:
+			return r
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, text)
+}
+
+// said is the words of a question, folded, for choosing prepared texts.
+type said []string
+
+// wordsOf cuts a question into lower-case words. Apostrophes go, % becomes a word,
+// a point stays inside a number.
+func wordsOf(text string) said {
+	if len(text) > MaxQuestion {
+		text = text[:MaxQuestion]
+	}
+	var words said
+	var word strings.Builder
+	end := func() {
+		if w := strings.Trim(word.String(), "."); w != "" {
+			words = append(words, w)
+		}
+		word.Reset()
+	}
+	for _, r := range strings.ToLower(text) {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r) || r == '.':
+			word.WriteRune(r)
+		case r == '\'' || r == '’':
+		case r == '%':
+			end()
+			words = append(words, "percent")
+		default:
+			end()
+		}
+	}
+	end()
+	return words
+}
+
+// has says whether a phrase of data.ReplyText.Words stands in the question.
+func (s said) has(phrase string) bool {
+	for _, part := range strings.Split(phrase, " & ") {
+		if s.find(strings.Split(part, " ")) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// find is the place of a row of words, or -1.
+func (s said) find(row []string) int {
+	for i := 0; i+len(row) <= len(s); i++ {
+		all := true
+		for j, word := range row {
+			if !matches(word, s[i+j]) {
+				all = false
+				break
+			}
+		}
+		if all {
+			return i
+		}
+	}
+	return -1
+}
+
+// matches compares one word of a phrase with one of the question: # stands for a
+// number, ~ for any ending.
+func matches(pattern, word string) bool {
+	if tail, number := strings.CutPrefix(pattern, "#"); number {
+		rest := strings.TrimLeft(word, "0123456789.")
+		if rest == word || strings.HasPrefix(word, ".") {
+			return false
+		}
+		pattern, word = tail, rest
+		if tail == "" {
+			return rest == ""
+		}
+	}
+	if stem, ending := strings.CutSuffix(pattern, "~"); ending {
+		return strings.HasPrefix(word, stem)
+	}
+	return pattern == word
+}
+
+// onHeadlamps says whether the question names a headlamp.
+func (s said) onHeadlamps() bool {
+	return slices.ContainsFunc([]string{"headlight~", "headlamp~", "head light~", "head lamp~", "low beam~", "high beam~", "dipped", "main beam~", "fog light~", "fog lamp~"}, s.has)
+}
+
+// onLights says whether the question names a light at all.
+func (s said) onLights() bool {
+	return slices.ContainsFunc([]string{"led", "leds", "bulb~", "globe~", "light~", "lamp~", "beam~", "halogen~", "lumen~"}, s.has)
+}
+
+// countMatches is how many phrases of a prepared text stand in the question.
+func (s said) countMatches(text data.ReplyText) int {
+	count := 0
+	for _, phrase := range text.Words {
+		if s.has(phrase) {
+			count++
+		}
+	}
+	return count
+}
