@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"stillbright/data"
 	"stillbright/recommend/warmup"
 )
 
@@ -131,4 +132,15 @@ func averaged(readings []warmup.Reading, most int) []warmup.Reading {
 		out = append(out, mean)
 	}
 	return out
+}
+
+// SheetOfTest reduces one test of a bulb as show does, so that what is said when
+// it is recorded is what show and pick say later. It is false where the rig of
+// the test is not in the catalog.
+func SheetOfTest(k *Knowledge, c *data.Catalog, bulb data.Bulb, test data.Test, at float64) (TestSheet, bool) {
+	rig, ok := c.Rig(test.Rig)
+	if !ok {
+		return TestSheet{}, false
+	}
+	return showTest(k, c, tried{bulb: bulb, test: test, rig: rig}, at), true
 }

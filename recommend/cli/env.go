@@ -26,6 +26,7 @@ type Env struct {
 	Screen   *os.File // standard output when it is a file; asked for its width
 	Getenv   func(string) string
 	Now      func() time.Time // nil: the clock
+	Clock    Clock            // nil: the real one; drives a live run
 	Prompter ask.Prompter     // nil: the terminal
 }
 
@@ -67,9 +68,7 @@ func (env *Env) open(flag string) (*bench, error) {
 		}
 		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+folder)
 	}
-	read, faults := store.Load(os.DirFS(folder), folder, store.Knowledge{
-		Sizes: b.known.Sizes, Places: b.known.Places, Rules: b.known.Rules, Words: b.words,
-	})
+	read, faults := store.Load(os.DirFS(folder), folder, storeKnowledge())
 	if wrong := faults.Wrong(); len(wrong) > 0 {
 		return nil, wrong
 	}

@@ -1,0 +1,69 @@
+package answer
+
+import (
+	"fmt"
+
+	"stillbright/recommend"
+)
+
+// Recorded is a test that was just written.
+type Recorded struct {
+	Run   *recommend.BenchRun
+	Sheet recommend.TestSheet // the test as show has it
+	Files []string            // written; none: the catalog held the test already
+	Bulb  string
+	Lot   string
+}
+
+// RecordedNote is where the test was written and what it says against stock, in
+// one sentence.
+func RecordedNote(r *Recorded) string { return recordedWhere(r) + " " + recordedStock(r) }
+
+// RecordedTest is the screen after a test was written: what it says, where it
+// stands, and which facts are still missing.
+func RecordedTest(r *Recorded, width int) string {
+	p := newPage(width)
+	if len(r.Run.Readings) > 0 {
+		p.wrap(benchFigure(r.Run), "  ")
+	}
+	p.wrap(recordedStock(r), "  ")
+	if len(r.Run.Readings) > 1 {
+		p.wrap(benchShape(r.Run.Sheet)+" "+benchSettled(r.Run.Sheet), "  ")
+		p.wrap(benchEnough(r.Run), "  ")
+		c := benchChart(r.Run)
+		if len(r.Sheet.StockLux) > 0 {
+			c.stock = r.Sheet.StockLux[0]
+		}
+		p.blank()
+		for _, line := range c.lines(p.width-2, benchRows) {
+			p.line("  " + line)
+		}
+		p.line("  " + clipTo(c.legend(), p.width-2))
+		p.blank()
+	}
+	for _, m := range r.Sheet.Missing {
+		p.wrap("Missing: "+m.What+". "+capital(m.How)+".", "  ")
+	}
+	for _, note := range r.Run.Sheet.Notes {
+		p.wrap("Note: "+note, "  ")
+	}
+	p.wrap(recordedWhere(r), "  ")
+	p.line("stillbright show " + r.Bulb)
+	return p.String()
+}
+
+func recordedWhere(r *Recorded) string {
+	if len(r.Files) == 0 {
+		return "The catalog held this test already."
+	}
+	return fmt.Sprintf("Written: %s (lot %s).", sentence(r.Files), r.Lot)
+}
+
+func recordedStock(r *Recorded) string {
+	if r.Sheet.Hot.VsStock == nil {
+		return "Against stock nothing can be said yet."
+	}
+	h := r.Sheet.Hot
+	return fmt.Sprintf("%s times stock (%s–%s) at %s, the spread from lamp to lamp included.",
+		significant(*h.VsStock, 3), significant(*h.VsStockLow, 3), significant(*h.VsStockHigh, 3), minutes(h.AtMin))
+}
