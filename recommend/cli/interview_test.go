@@ -81,7 +81,7 @@ func TestInterviewAndFlagsAgree(t *testing.T) {
 			if !strings.HasPrefix(string(stdout), "Fit ") {
 				t.Errorf("no bulb: %s", stdout)
 			}
-			if len(asked) < 5 {
+			if len(asked) < 4 {
 				t.Errorf("only %v was asked", asked)
 			}
 		})
