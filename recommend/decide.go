@@ -257,7 +257,12 @@ func (d *decision) merge(r *Ranked, list []view) {
 		mid, low := 0.0, 0.0
 		if v.ratio != nil {
 			mid, low = v.ratio.Mid, v.ratio.Low
-			output = d.output(low)
+			shape := d.roadShape(r.Kind, v)
+			output = d.output(low * shape)
+			r.judged.towardRoad = shape
+			if shape > 1 {
+				r.OutputWhy = fmt.Sprintf("output counts %.2f times the hot spot's figure: the beam sends that much more of its light to the lane's edges at 50 and 75 m than the stock beam", shape)
+			}
 		}
 		if v.pattern.Score != nil {
 			pattern = *v.pattern.Score / 100

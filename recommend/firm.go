@@ -134,7 +134,7 @@ func (d *decision) stockCandidate(s Stock) sure.Candidate {
 // candidate hands a bulb and its doubts to the draws.
 func (d *decision) candidate(r Ranked) sure.Candidate {
 	c := sure.Candidate{
-		Kind: r.Kind, Ratio: r.judged.mid, Scale: d.scale, Pattern: scoreBand(r.Pattern),
+		Kind: r.Kind, Ratio: r.judged.mid * math.Max(1, r.judged.towardRoad), Scale: d.scale, Pattern: scoreBand(r.Pattern),
 		Heat: sure.Band{Low: math.Max(0, r.Parts.Heat-heatDoubt), Mid: r.Parts.Heat, High: math.Min(1, r.Parts.Heat+heatDoubt)},
 	}
 	if r.Kind == data.KindHalogen {

@@ -37,6 +37,7 @@ type judged struct {
 	bulb               data.Bulb
 	mid                float64 // unclamped hot vs stock
 	low                float64
+	towardRoad         float64 // what the beam's shape adds to both, 1 or more
 	patternScore       float64
 	bodyC              float64
 	errors             []ErrorPart

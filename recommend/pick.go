@@ -61,25 +61,26 @@ type Otherwise struct {
 
 // Ranked is one bulb as judged for the need.
 type Ranked struct {
-	Bulb     string      `json:"bulb" doc:"id"`
-	Name     string      `json:"name" doc:"name as sold"`
-	Kind     string      `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
-	Tier     string      `json:"tier" enum:"ahead|dimmer" doc:"ahead of stock or not told apart from it, or dimmer"`
-	Score    float64     `json:"score" min:"0" max:"100" doc:"100 times the weighted sum of the parts"`
-	Parts    Values      `json:"parts" doc:"the three values"`
-	Evidence string      `json:"evidence" enum:"like_lamp|sibling|other_housing|none" doc:"how near the tests are to the owner's lamp"`
-	Hot      Hot         `json:"hot" doc:"light at the end of the trip"`
-	Pattern  Band        `json:"pattern" doc:"pattern score with its 95 % band"`
-	Glare    Glare       `json:"glare" doc:"the glare gate"`
-	Reach    Reach       `json:"reach" doc:"what the light means on the road: reach, stopping, glare"`
-	Firm     Firm        `json:"firm" doc:"how sure it is that this bulb is first"`
-	TieWith  []string    `json:"tie_with" doc:"ids from which it cannot be told apart; stock is the fitted halogen"`
-	Fit      Fit         `json:"fit" doc:"does it go in, light up, stay in"`
-	Missing  []Missing   `json:"missing" doc:"facts about the bulb that are missing and decide"`
-	Cautions []string    `json:"cautions" doc:"what to know about this bulb"`
-	Price    *Price      `json:"price" doc:"price, converted to the budget's each or pair"`
-	Errors   []ErrorPart `json:"-"` // what went into the band of hot
-	judged   judged
+	Bulb      string      `json:"bulb" doc:"id"`
+	Name      string      `json:"name" doc:"name as sold"`
+	Kind      string      `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
+	Tier      string      `json:"tier" enum:"ahead|dimmer" doc:"ahead of stock or not told apart from it, or dimmer"`
+	Score     float64     `json:"score" min:"0" max:"100" doc:"100 times the weighted sum of the parts"`
+	OutputWhy string      `json:"output_why" doc:"where the output value is from when it is not the hot spot alone; empty otherwise"`
+	Parts     Values      `json:"parts" doc:"the three values"`
+	Evidence  string      `json:"evidence" enum:"like_lamp|sibling|other_housing|none" doc:"how near the tests are to the owner's lamp"`
+	Hot       Hot         `json:"hot" doc:"light at the end of the trip"`
+	Pattern   Band        `json:"pattern" doc:"pattern score with its 95 % band"`
+	Glare     Glare       `json:"glare" doc:"the glare gate"`
+	Reach     Reach       `json:"reach" doc:"what the light means on the road: reach, stopping, glare"`
+	Firm      Firm        `json:"firm" doc:"how sure it is that this bulb is first"`
+	TieWith   []string    `json:"tie_with" doc:"ids from which it cannot be told apart; stock is the fitted halogen"`
+	Fit       Fit         `json:"fit" doc:"does it go in, light up, stay in"`
+	Missing   []Missing   `json:"missing" doc:"facts about the bulb that are missing and decide"`
+	Cautions  []string    `json:"cautions" doc:"what to know about this bulb"`
+	Price     *Price      `json:"price" doc:"price, converted to the budget's each or pair"`
+	Errors    []ErrorPart `json:"-"` // what went into the band of hot
+	judged    judged
 }
 
 // Values are the three values of a bulb, 0 to 1.

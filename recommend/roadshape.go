@@ -1,0 +1,83 @@
+package recommend
+
+import (
+	"math"
+
+	"stillbright/data"
+	"stillbright/recommend/road"
+)
+
+// Where on the road a low or high beam has to carry: the lane's edges at 50 and
+// 75 m, the distances that give the test points 50R and 75R of UN R112 their
+// names.
+var shapeDistancesM = []float64{50, 75}
+
+// mostShape bounds what the shape of a beam may add: a few points of a grid can
+// mislead.
+const mostShape = 1.5
+
+// leastShape is the share under which a gain is not worth a word.
+const leastShape = 0.005
+
+// roadShape is how much more of its light a beam sends to the road than its hot
+// spot tells, against the stock beam of the same lamp:
+//
+//	geometric mean over the road points of [I(point)/I(peak)] / [Is(point)/Is(peak)]
+//
+// Both beams are set to the owner's dip. It is 1 unless both were measured
+// direction by direction and light every one of those points, and never below
+// 1: a beam that was measured must not stand worse than one that was not. What
+// a peak in the wrong place costs is in the pattern. Source: inverse-square law;
+// the points are those of design and UN R112.
+func (d *decision) roadShape(kind string, v view) float64 {
+	facts := factsOf(kind, v)
+	if kind != data.KindLED || v.beam == data.BeamFog || facts.Pattern == nil || facts.Stock == nil {
+		return 1
+	}
+	own, ownDip := fieldOf(facts.Pattern)
+	stock, stockDip := fieldOf(facts.Stock)
+	if own == nil || stock == nil {
+		return 1
+	}
+	g := d.know.geometry(d.need, v.beam)
+	sum, n := 0.0, 0
+	for _, distance := range shapeDistancesM {
+		for _, side := range []float64{road.LaneEdges().KerbM, -road.LaneEdges().CentreM} {
+			h := math.Atan2(side, distance) * 180 / math.Pi
+			if g.traffic == road.LeftHand {
+				h = -h
+			}
+			v := -math.Atan2(g.heightM-road.LaneEdges().HeightM, distance) * 180 / math.Pi
+			bulb, okBulb := at(own, h, v, g, ownDip)
+			halogen, okStock := at(stock, h, v, g, stockDip)
+			if !okBulb || !okStock {
+				return 1
+			}
+			sum += math.Log(bulb / halogen)
+			n++
+		}
+	}
+	shape := math.Exp(sum/float64(n)) * peakOf(facts.Stock) / peakOf(facts.Pattern)
+	if shape < 1+leastShape {
+		return 1
+	}
+	return math.Min(mostShape, shape)
+}
+
+// at is the intensity toward a direction of the road when the beam, measured
+// with its cutoff at one dip, is aimed at the owner's.
+func at(field road.Field, h, v float64, g geometry, fieldDip float64) (float64, bool) {
+	if !g.high {
+		v += g.dipDeg - fieldDip
+	}
+	cd, ok := field.At(h, v)
+	return cd, ok && cd > 0
+}
+
+func peakOf(record *data.PatternRecord) float64 {
+	peak := 0.0
+	for _, point := range record.Candela {
+		peak = math.Max(peak, point.CD)
+	}
+	return peak
+}
