@@ -7,8 +7,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-
-	"golang.org/x/term"
 )
 
 // errStopped says that the person left the entry.
@@ -114,11 +112,6 @@ func (s *screen) line(ctx context.Context, q Question, text string) (typed strin
 		}
 		above, prompt = true, shortPrompt
 	}
-	before, err := term.MakeRaw(int(s.input.Fd()))
-	if err != nil {
-		return "", above, fmt.Errorf("the terminal cannot be set up for typing: %w", err)
-	}
-	defer func() { _ = term.Restore(int(s.input.Fd()), before) }()
 	for {
 		if err := s.drawLine(prompt, q.legalText(), edit); err != nil {
 			return "", above, err

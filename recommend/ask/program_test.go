@@ -72,6 +72,10 @@ func program(name string) {
 		ctx, stop = context.WithTimeout(ctx, 10*time.Millisecond)
 		defer stop()
 		got, err = prompter.Select(ctx, sizes(true))
+	case "crash-walk":
+		steps := interview()
+		steps[0].Keep = func(map[string]string, ask.Answer) (map[string]string, error) { panic("sabotage") }
+		_, err = ask.Walk(ctx, prompter, map[string]string{}, steps)
 	case "walk", "plain-walk":
 		var all map[string]string
 		all, err = ask.Walk(ctx, prompter, map[string]string{}, interview())

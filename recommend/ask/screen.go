@@ -10,7 +10,7 @@ import (
 	"strings"
 	"syscall"
 
-	"golang.org/x/term"
+	"github.com/chzyer/readline"
 )
 
 // screen is the Prompter for a terminal that can move its cursor.
@@ -33,18 +33,22 @@ func newScreen(input, device *os.File, bold bool) *screen {
 
 const showCursor = "\x1b[?25h"
 
-// begin makes the question end on a signal, and returns the deferred half that
-// leaves the terminal as it was, whatever happens.
-func (s *screen) begin(ctx context.Context) (context.Context, func()) {
+// begin sets raw mode, and makes the question end on a signal. The function it
+// returns is deferred and leaves the terminal as it was, whatever happens. Raw
+// mode is held over a whole sequence of questions: what is typed ahead while
+// none is asked would be shown by the terminal, and may be lost. It is
+// readline's raw mode, in which line feeds still begin a new line.
+func (s *screen) begin(ctx context.Context) (context.Context, func(), error) {
+	before, err := readline.MakeRaw(int(s.input.Fd()))
+	if err != nil {
+		return ctx, nil, fmt.Errorf("the terminal cannot be set up for typing: %w", err)
+	}
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	before, err := term.GetState(int(s.input.Fd()))
 	return ctx, func() {
-		if err == nil {
-			_ = term.Restore(int(s.input.Fd()), before)
-		}
+		_ = readline.Restore(int(s.input.Fd()), before)
 		_, _ = io.WriteString(s.out, showCursor)
 		stop()
-	}
+	}, nil
 }
 
 // stopped is the error for a question that was left.
@@ -92,9 +96,11 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 	if err != nil {
 		return Answer{}, err
 	}
-	ctx, end := s.begin(ctx)
+	ctx, end, err := s.begin(ctx)
+	if err != nil {
+		return Answer{}, err
+	}
 	defer end()
-
 	if q.Problem != "" {
 		if err := s.say(indent, q.Problem); err != nil {
 			return Answer{}, err
@@ -176,7 +182,10 @@ func (s *screen) record(q Question, row choice, above bool) error {
 }
 
 func (s *screen) Input(ctx context.Context, q Question) (Answer, error) {
-	ctx, end := s.begin(ctx)
+	ctx, end, err := s.begin(ctx)
+	if err != nil {
+		return Answer{}, err
+	}
 	defer end()
 	if q.Problem != "" {
 		if err := s.say(indent, q.Problem); err != nil {

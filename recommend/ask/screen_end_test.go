@@ -55,15 +55,33 @@ func TestContextEndsTheQuestion(t *testing.T) {
 }
 
 func TestPanicLeavesTheTerminalClean(t *testing.T) {
-	for name, keys := range map[string]string{"crash-search": "h", "crash-input": "5\r"} {
+	for name, keys := range map[string]string{"crash-search": "h", "crash-input": "5\r", "crash-walk": "\r"} {
 		s := start(t, name, 80, 24)
-		if name == "crash-search" {
-			s.Wait("> H1")
-		} else {
-			s.Wait("]:")
-		}
+		s.Wait(map[string]string{"crash-search": "H13", "crash-input": "]:", "crash-walk": "H13"}[name])
 		s.Send(keys)
 		end(t, s, "panic: sabotage")
+	}
+}
+
+// Keys that arrive before the program asks, and between its questions.
+func TestTypedAhead(t *testing.T) {
+	for range 10 {
+		s := start(t, "walk", 80, 24)
+		s.Send("h7\r12\ry") // echoed above the questions, but not lost
+		end(t, s, "walk: map[canbus:0:yes size:0:H7 trip:0:12] <nil>")
+		s = start(t, "walk", 80, 24)
+		s.Wait("> H1")
+		for _, k := range "h7\r12\ry" {
+			s.Send(string(k))
+		}
+		end(t, s, "walk: map[canbus:0:yes size:0:H7 trip:0:12] <nil>")
+		if lines := s.Lines(); len(lines) != 4 {
+			t.Errorf("lines are left over:\n%s", s.Text())
+		}
+		s = start(t, "walk", 80, 24)
+		s.Wait("> H1")
+		s.Send("h7\r" + ctrlC)
+		end(t, s, "cancelled")
 	}
 }
 
@@ -76,6 +94,7 @@ func TestWalkOnTheTerminal(t *testing.T) {
 		s = start(t, "walk", columns, rows)
 		s.Wait("> H1")
 		s.Send("h7\r<\r")
+		s.Wait("Usual drive: back")
 		s.Wait("> H7") // the former answer is the default
 		s.Send("h4\r")
 		s.Wait("27min]:")
@@ -202,6 +221,7 @@ func TestResize(t *testing.T) {
 	s.Send("h7\r")
 	s.Wait("27min]:")
 	s.Send("<\r")
+	s.Wait("Usual drive: back")
 	s.Wait("> H7")
 	s.Resize(60, 22)
 	s.Send("h4")

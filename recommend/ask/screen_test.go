@@ -24,7 +24,10 @@ func TestBeginRestoresAfterAPanic(t *testing.T) {
 	s := newScreen(slave, slave, false)
 	func() {
 		defer func() { _ = recover() }()
-		_, end := s.begin(context.Background())
+		_, end, err := s.begin(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
 		defer end()
 		if _, err := term.MakeRaw(int(slave.Fd())); err != nil {
 			t.Fatal(err)

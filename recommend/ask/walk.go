@@ -28,6 +28,14 @@ type visit[S any] struct {
 // former answer as default. With an error (ErrCancelled among them) the state
 // holds what was answered until then, so that nothing typed is lost.
 func Walk[S any](ctx context.Context, p Prompter, state S, steps []Step[S]) (S, error) {
+	if p, ok := p.(holder); ok {
+		held, end, err := p.begin(ctx)
+		if err != nil {
+			return state, err
+		}
+		defer end()
+		ctx = held
+	}
 	var trail []visit[S]
 	var former *Answer // the answer given last time, after a step back
 	problem := ""
@@ -67,6 +75,11 @@ func Walk[S any](ctx context.Context, p Prompter, state S, steps []Step[S]) (S, 
 		i++
 	}
 	return state, nil
+}
+
+// holder is a Prompter that prepares the terminal for a sequence of questions.
+type holder interface {
+	begin(ctx context.Context) (held context.Context, end func(), err error)
 }
 
 // put asks by the kind of question.
