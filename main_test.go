@@ -260,7 +260,7 @@ func TestReadme(t *testing.T) {
 func readmeOutput(t *testing.T, binary, command string) string {
 	t.Helper()
 	home := t.TempDir()
-	words := strings.Fields(command)
+	words := shellWords(command)
 	switch {
 	case strings.HasPrefix(command, "go run . "):
 		words = words[3:]
@@ -276,4 +276,19 @@ func readmeOutput(t *testing.T, binary, command string) string {
 		t.Fatalf("README command %q: %v: %s", command, err, exit.Stderr)
 	}
 	return string(out)
+}
+
+// shellWords splits a command at spaces outside double quotes.
+func shellWords(command string) []string {
+	quoted := false
+	words := strings.FieldsFunc(command, func(r rune) bool {
+		if r == '"' {
+			quoted = !quoted
+		}
+		return r == ' ' && !quoted
+	})
+	for i := range words {
+		words[i] = strings.Trim(words[i], `"`)
+	}
+	return words
 }
