@@ -55,7 +55,7 @@ const mostReduced = 1500
 // and warmup.VsStock.
 func ReduceBench(k *Knowledge, readings []warmup.Reading, at float64, stock *BenchStock) (BenchRun, error) {
 	d := &decision{know: k}
-	thinned := averaged(readings, mostReduced)
+	thinned := Averaged(readings, mostReduced)
 	figures, err := warmup.Reduce(thinned, at, d.warmupOptions())
 	if err != nil {
 		return BenchRun{}, err
@@ -114,9 +114,9 @@ func (r *BenchRun) stockNotes() []string {
 	return append(notes, r.Stock.Notes...)
 }
 
-// averaged takes the means of as many neighbours as bring the readings down to
-// the number given.
-func averaged(readings []warmup.Reading, most int) []warmup.Reading {
+// Averaged takes the means of as many neighbours as bring the readings down to
+// the number given, at least 1.
+func Averaged(readings []warmup.Reading, most int) []warmup.Reading {
 	if len(readings) <= most {
 		return readings
 	}

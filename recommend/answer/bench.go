@@ -105,7 +105,7 @@ func benchSettled(s recommend.BenchSheet) string {
 func benchEnough(r *recommend.BenchRun) string {
 	wanted := "±" + significant(r.EnoughPC, 3) + " %"
 	s := r.Stop
-	band := "No band yet"
+	band := "No figure yet"
 	if s.HalfWidthPct != nil {
 		band = "Band ±" + significant(*s.HalfWidthPct, 2) + " %"
 	}

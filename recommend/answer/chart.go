@@ -23,7 +23,7 @@ const (
 	markReading = 'o'
 	markDropped = 'x'
 	markCurve   = '.'
-	markBand    = ':'
+	markBand    = ':' // the two ends of the band
 	markStock   = '='
 )
 
@@ -91,9 +91,8 @@ func (c chart) lines(width, rows int) []string {
 		if !ok {
 			continue
 		}
-		for y := max(0, row(e.High)); y <= min(rows-1, row(e.Low)); y++ {
-			grid[y][i] = markBand
-		}
+		put(i, e.High, markBand)
+		put(i, e.Low, markBand)
 		put(i, e.Lux, markCurve)
 	}
 	for i, r := range c.readings {
@@ -151,7 +150,7 @@ func (c chart) legend() string {
 		parts = append(parts, "x left out")
 	}
 	if c.curve != nil {
-		parts = append(parts, ". curve", ": 95 % band")
+		parts = append(parts, ". curve", ": ends of the 95 % band")
 	}
 	if c.stock > 0 {
 		parts = append(parts, "= stock")

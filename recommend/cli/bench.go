@@ -5,7 +5,7 @@ import "github.com/urfave/cli/v2"
 func (env *Env) benchCommand() *cli.Command {
 	return &cli.Command{
 		Name: "bench", Usage: "records a test; runs a live warm-up; turns a logged series into figures",
-		Subcommands: []*cli.Command{env.benchAddCommand(), env.benchReduceCommand()},
+		Subcommands: []*cli.Command{env.benchAddCommand(), env.benchRunCommand(), env.benchReduceCommand()},
 	}
 }
 

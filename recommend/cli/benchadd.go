@@ -82,8 +82,11 @@ func (env *Env) benchAdd(c *cli.Context) error {
 	if e.answers["test.date"] == "" {
 		e.answers["test.date"] = string(env.today())
 	}
-	if err := env.confirmAndSave(c, w, b, e, at, asked && !c.Bool("yes")); err != nil {
-		if asked && !errors.Is(err, ask.ErrCancelled) {
+	if err := env.confirmAndSave(c, w, b, e, at, asked && !c.Bool("yes"), true); err != nil {
+		switch {
+		case asked && errors.Is(err, ask.ErrCancelled):
+			fmt.Fprintln(env.Err, "Not saved; the answers are kept, and stillbright bench add offers them again.")
+		case asked:
 			fmt.Fprintln(env.Err, "The answers are kept. Give the right one by its flag, or --new to start over: stillbright bench add")
 		}
 		return errors.Join(err, e.close())
@@ -205,7 +208,7 @@ func (env *Env) goOn(c *cli.Context, draft *store.Draft, prompter ask.Prompter) 
 
 // confirmAndSave shows the record, asks where there is somebody to ask, writes it,
 // and ends the draft.
-func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *benchEntry, at float64, confirm bool) error {
+func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *benchEntry, at float64, confirm, show bool) error {
 	test, err := e.test()
 	if err != nil {
 		return err
@@ -218,7 +221,9 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 	if err != nil {
 		return err
 	}
-	fmt.Fprint(env.Err, cleanLines(text))
+	if show {
+		fmt.Fprint(env.Err, cleanLines(text))
+	}
 	for _, fault := range unlikely {
 		fmt.Fprintln(env.Err, ask.Clean("look again: "+fault.Path+": "+fault.Message))
 	}
@@ -228,8 +233,7 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 			return err
 		}
 		if !agreed {
-			fmt.Fprintln(env.Err, "Not saved; the answers are kept, and stillbright bench add offers them again.")
-			return ask.ErrCancelled
+			return fmt.Errorf("%w: not saved", ask.ErrCancelled)
 		}
 	}
 	if err := env.save(c, w, e, test, edit, at); err != nil {
