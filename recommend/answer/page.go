@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/mattn/go-runewidth"
+	"stillbright/recommend/ask"
 )
 
 // Width is the width that every default screen keeps to, in columns.
@@ -47,7 +47,25 @@ func (p *page) wrap(text, indent string) {
 func (p *page) item(text string) { p.wrap("  "+text, "    ") }
 
 // columns is the display width of text.
-func columns(text string) int { return runewidth.StringWidth(text) }
+func columns(text string) int { return ask.Width(text) }
+
+// cut is the longest beginning of text that fits.
+func cut(text string, most int) string {
+	for i, r := range text {
+		if most -= columns(string(r)); most < 0 {
+			return text[:i]
+		}
+	}
+	return text
+}
+
+// shorten ends a text that does not fit with an ellipsis.
+func shorten(text string, most int) string {
+	if columns(text) <= most {
+		return text
+	}
+	return cut(text, most-1) + "…"
+}
 
 // wrapText breaks text at spaces. A word longer than a line is cut.
 func wrapText(text string, width int, indent string) []string {
@@ -61,7 +79,7 @@ func wrapText(text string, width int, indent string) []string {
 			line, used, fresh = indent, columns(indent), true
 		}
 		for used+size > width && size > 1 && width > used {
-			head := runewidth.Truncate(word, width-used, "")
+			head := cut(word, width-used)
 			if head == "" {
 				break
 			}
@@ -110,13 +128,13 @@ func (p *page) table(t table) {
 	for _, row := range append([][]string{t.head}, t.rows...) {
 		var line strings.Builder
 		for i, cell := range row {
-			cell = runewidth.Truncate(cell, widths[i], "…")
-			line.WriteString(runewidth.FillRight(cell, widths[i]))
+			cell = shorten(cell, widths[i])
+			line.WriteString(cell + strings.Repeat(" ", max(0, widths[i]-columns(cell))))
 			if i < len(row)-1 {
 				line.WriteString(strings.Repeat(" ", gap))
 			}
 		}
-		p.line(runewidth.Truncate(strings.TrimRight(line.String(), " "), p.width, "…"))
+		p.line(shorten(strings.TrimRight(line.String(), " "), p.width))
 	}
 }
 
