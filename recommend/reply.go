@@ -19,6 +19,7 @@ type Reply struct {
 	Missing    []string    `json:"missing" enum:"size|housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|front_clearance_mm|where" doc:"what the answer would use and nobody said"`
 	Asks       []string    `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
 	Lamps      []ReplyLamp `json:"lamps" doc:"one decision for each lamp whose size is known"`
+	Together   *Together   `json:"together" doc:"what the bulbs to buy cost together; null for fewer than two, or prices in several currencies"`
 	Law        []ReplyLaw  `json:"law" doc:"what is known of the rules, one for each beam spoken of"`
 	Facts      []ReplyFact `json:"facts" doc:"what is said beside the tester's record, with its source"`
 	AskBack    []AskBack   `json:"ask_back" doc:"what to ask back, most useful first; two at most"`
@@ -73,6 +74,13 @@ type ReplyLamp struct {
 	Problem Word   `json:"problem" doc:"why nothing can be decided"`
 }
 
+// Together is the price of the bulbs of several lamps, a pair for each.
+type Together struct {
+	Amount   float64 `json:"amount" min:"0" doc:"sum"`
+	Currency string  `json:"currency" doc:"ISO 4217"`
+	Within   *bool   `json:"within" doc:"within a budget that was said for all; null without one"`
+}
+
 // ReplyLaw is the law line with the name of the place and whom to ask.
 type ReplyLaw struct {
 	LawLine
@@ -115,6 +123,8 @@ type Replier struct {
 	catalog *data.Catalog
 	reader  *question.Reader
 	others  *question.Reader // knows only the words for lights and parts that are no headlamps
+	topics  topicWords
+	texts   []prepared
 	options ReplyOptions
 	sizes   []string // sizes of the catalog with most LED bulbs, for asking back before a size is known
 
@@ -140,7 +150,8 @@ func NewReplier(k *Knowledge, c *data.Catalog, words data.Words, options ReplyOp
 		options.Keep = keptDecisions
 	}
 	return &Replier{
-		know: k, catalog: c, reader: question.New(words, carNames(c)), others: otherThings(words), options: options, sizes: sizesMostTested(c),
+		know: k, catalog: c, reader: question.New(words, carNames(c)), others: otherThings(words), topics: newTopicWords(), texts: prepare(k.Replies),
+		options: options, sizes: sizesMostTested(c),
 		decisions: newRecent[decided](options.Keep), questions: newRecent[[]NextQuestion](keptQuestions),
 	}
 }
@@ -183,6 +194,7 @@ func (r *Replier) Reply(text string) Reply {
 	for _, w := range wanted {
 		reply.Lamps = append(reply.Lamps, r.decide(w))
 	}
+	reply.Together = together(reply.Lamps)
 	reply.Law = r.lawOf(&reply)
 	reply.Facts = r.facts(&reply, said)
 	if len(wanted) == 0 && len(reply.Facts) == 0 && slices.Equal(u.Asks, []string{"other"}) {
@@ -192,6 +204,34 @@ func (r *Replier) Reply(text string) Reply {
 	reply.Missing = missing(&reply, wanted, r.whereOf(&reply))
 	reply.AskBack = r.askBack(&reply, wanted)
 	return reply
+}
+
+// together adds up the prices of the bulbs to buy.
+func together(lamps []ReplyLamp) *Together {
+	var sum Together
+	count := 0
+	for _, lamp := range lamps {
+		if lamp.Pick == nil || lamp.Pick.Answer.Bulb == "" {
+			continue
+		}
+		price := bulbOf(lamp.Pick, string(lamp.Pick.Answer.Bulb)).Price
+		if price == nil || sum.Currency != "" && sum.Currency != price.Currency {
+			return nil
+		}
+		pair := price.Amount
+		if price.Per == "each" {
+			pair *= 2
+		}
+		sum.Amount, sum.Currency, count = sum.Amount+pair, price.Currency, count+1
+		if b := lamp.Need.Budget; b != nil && b.Per == "all" && (b.Currency == "" || string(b.Currency) == price.Currency) {
+			within := sum.Amount <= b.Amount
+			sum.Within = &within
+		}
+	}
+	if count < 2 {
+		return nil
+	}
+	return &sum
 }
 
 // silent says whether a question states nothing and asks nothing that is known.
@@ -209,7 +249,7 @@ func otherThings(words data.Words) *question.Reader {
 // onTopic says whether a question that states nothing is about headlamp bulbs: it
 // names a headlamp, or a light and nothing else that has lights.
 func (r *Replier) onTopic(text string, words said) bool {
-	return words.onHeadlamps() || words.onLights() && r.others.Read(text).Asks[0] != "law"
+	return words.hasAny(r.topics.headlamps) || words.hasAny(r.topics.lights) && r.others.Read(text).Asks[0] != "law"
 }
 
 // decide makes the decision for one lamp, or takes the one that was made for the

@@ -40,17 +40,17 @@ func (r *Replier) facts(reply *Reply, words said) []ReplyFact {
 // stand in it, then the general text of the leading ask.
 func (r *Replier) chosenTexts(reply *Reply, words said) []data.ReplyText {
 	type scored struct {
-		text  data.ReplyText
+		text  prepared
 		score int
 	}
 	var all []scored
 	special := false
-	for _, text := range r.know.Replies {
+	for _, text := range r.texts {
 		at := slices.IndexFunc(reply.Asks, func(ask string) bool { return slices.Contains(text.Asks, ask) })
-		if at < 0 || !suits(text, reply.Understood.Lamps) {
+		if at < 0 || !suits(text.ReplyText, reply.Understood.Lamps) {
 			continue
 		}
-		count := words.countMatches(text)
+		count := words.count(text)
 		if len(text.Words) > 0 && count == 0 {
 			continue
 		}
@@ -78,7 +78,7 @@ func (r *Replier) chosenTexts(reply *Reply, words said) []data.ReplyText {
 				continue
 			}
 		}
-		chosen = append(chosen, s.text)
+		chosen = append(chosen, s.text.ReplyText)
 	}
 	return chosen
 }
@@ -173,7 +173,7 @@ func (r *Replier) aimFacts(reply *Reply, words said) []ReplyFact {
 	}
 	in := AimRequest{DistanceMM: 10000, Where: r.whereOf(reply)}
 	for _, mark := range []string{road.MarkingVOL, road.MarkingVOR} {
-		if words.has(strings.ToLower(mark)) {
+		if slices.Contains(words, strings.ToLower(mark)) {
 			in.Marking = mark
 		}
 	}
@@ -281,7 +281,7 @@ func (r *Replier) depthFacts(reply *Reply, words said) []ReplyFact {
 	if !slices.Contains(reply.Asks, "pattern") && !slices.Contains(reply.Asks, "fit") {
 		return nil
 	}
-	if !slices.ContainsFunc([]string{"position", "depth is right", "collar", "caliper~", "calliper~", "light centre", "light center"}, words.has) {
+	if !words.hasAny(r.topics.depth) {
 		return nil
 	}
 	for _, lamp := range reply.Understood.Lamps {

@@ -60,10 +60,33 @@ func wordsOf(text string) said {
 	return words
 }
 
-// has says whether a phrase of data.ReplyText.Words stands in the question.
-func (s said) has(phrase string) bool {
-	for _, part := range strings.Split(phrase, " & ") {
-		if s.find(strings.Split(part, " ")) < 0 {
+// phrase is a phrase of data.ReplyText.Words cut up: rows of words that must all
+// stand in the question.
+type phrase [][]string
+
+func cutPhrase(text string) phrase {
+	var rows phrase
+	for _, part := range strings.Split(text, " & ") {
+		rows = append(rows, strings.Split(part, " "))
+	}
+	return rows
+}
+
+func cutPhrases(texts ...string) []phrase {
+	var all []phrase
+	for _, text := range texts {
+		all = append(all, cutPhrase(text))
+	}
+	return all
+}
+
+// hasAny says whether one of the phrases stands in the question.
+func (s said) hasAny(phrases []phrase) bool { return slices.ContainsFunc(phrases, s.has) }
+
+// has says whether a phrase stands in the question.
+func (s said) has(p phrase) bool {
+	for _, row := range p {
+		if s.find(row) < 0 {
 			return false
 		}
 	}
@@ -106,23 +129,38 @@ func matches(pattern, word string) bool {
 	return pattern == word
 }
 
-// onHeadlamps says whether the question names a headlamp.
-func (s said) onHeadlamps() bool {
-	return slices.ContainsFunc([]string{"headlight~", "headlamp~", "head light~", "head lamp~", "low beam~", "high beam~", "dipped", "main beam~", "fog light~", "fog lamp~"}, s.has)
+// prepared is a prepared text with its phrases cut up.
+type prepared struct {
+	data.ReplyText
+	phrases []phrase
 }
 
-// onLights says whether the question names a light at all.
-func (s said) onLights() bool {
-	return slices.ContainsFunc([]string{"led", "leds", "bulb~", "globe~", "light~", "lamp~", "beam~", "halogen~", "lumen~"}, s.has)
+func prepare(texts []data.ReplyText) []prepared {
+	var all []prepared
+	for _, text := range texts {
+		all = append(all, prepared{text, cutPhrases(text.Words...)})
+	}
+	return all
 }
 
-// countMatches is how many phrases of a prepared text stand in the question.
-func (s said) countMatches(text data.ReplyText) int {
+// count is how many phrases of a prepared text stand in the question.
+func (s said) count(text prepared) int {
 	count := 0
-	for _, phrase := range text.Words {
-		if s.has(phrase) {
+	for _, p := range text.phrases {
+		if s.has(p) {
 			count++
 		}
 	}
 	return count
+}
+
+// topicWords tell what a question that states nothing is about.
+type topicWords struct{ headlamps, lights, depth []phrase }
+
+func newTopicWords() topicWords {
+	return topicWords{
+		headlamps: cutPhrases("headlight~", "headlamp~", "head light~", "head lamp~", "low beam~", "high beam~", "dipped", "main beam~", "fog light~", "fog lamp~"),
+		lights:    cutPhrases("led", "leds", "bulb~", "globe~", "light~", "lamp~", "beam~", "halogen~", "lumen~"),
+		depth:     cutPhrases("position", "depth is right", "collar", "caliper~", "calliper~", "light centre", "light center"),
+	}
 }

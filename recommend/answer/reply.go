@@ -34,13 +34,16 @@ type parts struct {
 	answer  []string
 	law     []string
 	figures []string
-	sure    []string
-	measure []string
-	facts   []recommend.ReplyFact // in the order in which they are said
-	aim     string
-	after   []string // what the record says, where something else was asked first
-	ask     []string
-	notes   []string
+	// evidence is how near the tests are to the asker's lamps; figures say it too.
+	evidence []string
+	sure     []string
+	halogen  []string // the best halogen, beside an LED that is recommended
+	measure  []string
+	facts    []recommend.ReplyFact // in the order in which they are said
+	aim      string
+	after    []string // what the record says, where something else was asked first
+	ask      []string
+	notes    []string
 	// factsFirst says that the answer is a fact and not a decision.
 	factsFirst bool
 	politely   string // the one line for what is no headlamp question
@@ -78,7 +81,7 @@ func replyParts(r *recommend.Reply) parts {
 		p.details(r)
 	case lead == "law":
 		p.answer, p.law = p.law, nil
-		p.after = halogenSentences(r)
+		p.after = halogenSentences(r, false)
 	default:
 		p.factsFirst = true
 		switch lead {
@@ -104,12 +107,16 @@ func replyParts(r *recommend.Reply) parts {
 
 // details adds figures, doubt and measures of the decisions.
 func (p *parts) details(r *recommend.Reply) {
+	p.halogen = halogenSentences(r, true)
 	for i := range r.Lamps {
 		lamp := &r.Lamps[i]
 		if lamp.Pick == nil {
 			continue
 		}
 		p.figures = append(p.figures, figureSentences(lamp, len(r.Lamps) > 1)...)
+		if b := bulbOf(lamp.Pick, string(lamp.Pick.Answer.Bulb)); b.Bulb != "" {
+			p.evidence = append(p.evidence, evidenceText(b.Evidence, lamp.Pick.Need))
+		}
 		if sure := lamp.Pick.Answer.Sure; sure != "" && lamp.Pick.Answer.Kind != "none" {
 			if len(r.Lamps) > 1 {
 				word, rest, _ := strings.Cut(sure, ": ")
@@ -180,6 +187,13 @@ func decisionSentences(r *recommend.Reply) []string {
 	}
 	if texts == nil {
 		return []string{noSizeLine}
+	}
+	if t := r.Together; t != nil {
+		text := "Together: " + priceCell(&recommend.Price{Amount: t.Amount, Currency: t.Currency})
+		if t.Within != nil && !*t.Within {
+			text += ", more than your budget for all; ask for one lamp at a time, or for less"
+		}
+		texts = append(texts, text+".")
 	}
 	return texts
 }
@@ -317,12 +331,12 @@ func nextBest(d *recommend.Pick) (recommend.Ranked, bool) {
 }
 
 // halogenSentences name the best halogen, for those who want to stay within the
-// law.
-func halogenSentences(r *recommend.Reply) []string {
+// law; besideLED leaves out lamps for which no LED is recommended.
+func halogenSentences(r *recommend.Reply, besideLED bool) []string {
 	var texts []string
 	for i := range r.Lamps {
 		d := r.Lamps[i].Pick
-		if d == nil || d.Answer.Halogen == "" {
+		if d == nil || d.Answer.Halogen == "" || besideLED && d.Answer.Kind != data.KindLED {
 			continue
 		}
 		b := bulbOf(d, string(d.Answer.Halogen))

@@ -42,7 +42,7 @@ func fullReply(p parts) string {
 	if len(p.after) > 0 {
 		lines(p.after)
 	}
-	lines(p.law)
+	lines(slices.Concat(p.law, p.halogen))
 	lines(p.figures)
 	lines(p.sure)
 	if !p.factsFirst {

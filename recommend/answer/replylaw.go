@@ -25,6 +25,7 @@ const noPlaceLaw = "Law: no place was named; assume that an LED is not allowed o
 func lawSentences(r *recommend.Reply) []string {
 	asked := slices.Contains(r.Asks, "law")
 	var texts []string
+	note := "" // said once for beams that share it
 	for _, law := range r.Law {
 		if law.Where == "" {
 			return []string{noPlaceLaw}
@@ -42,7 +43,8 @@ func lawSentences(r *recommend.Reply) []string {
 		if law.RowVerdict != "" && string(law.RowVerdict) != law.Verdict {
 			text += " The sources lean to this, but are weak: " + lawWords[string(law.RowVerdict)] + "."
 		}
-		if asked && law.RowVerdict != "" {
+		if asked && law.RowVerdict != "" && law.Note != note {
+			note = law.Note
 			text += " " + unmark(law.Note)
 			if law.Source != "" {
 				text += " Source: " + strings.TrimSuffix(string(law.Source), ".") + "."

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"stillbright/data"
@@ -45,9 +46,8 @@ func markdownReply(r *recommend.Reply, p parts) string {
 	} else {
 		strong(p.answer)
 	}
-	if p.figures != nil || len(p.after) > 0 || !p.factsFirst {
-		paragraphs(p.law)
-	}
+	paragraphs(p.law)
+	paragraphs(p.halogen)
 	for i := range r.Lamps {
 		if p.figures != nil || len(p.sure) > 0 {
 			add(markdownTable(r.Lamps[i].Pick))
@@ -56,6 +56,7 @@ func markdownReply(r *recommend.Reply, p parts) string {
 	if !p.factsFirst {
 		paragraphs(p.after)
 	}
+	add(markdownText(strings.Join(slices.Compact(slices.Clone(p.evidence)), " ")))
 	paragraphs(p.sure)
 	if !p.factsFirst {
 		paragraphs(facts)

@@ -54,6 +54,7 @@ func shortReply(r *recommend.Reply, p parts) string {
 			add(4, fact.Short)
 		}
 	}
+	add(3, p.halogen...)
 	if p.factsFirst {
 		for _, fact := range p.facts[1:] {
 			add(2, fact.Short)
@@ -152,7 +153,11 @@ func shortFigures(r *recommend.Reply) []string {
 			continue
 		}
 		b := bulbOf(d, string(d.Answer.Bulb))
-		text := fmt.Sprintf("Band %s to %s", significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2))
+		text := "Band "
+		if len(r.Lamps) > 1 {
+			text = d.Need.Size + " band "
+		}
+		text += fmt.Sprintf("%s to %s", significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2))
 		if b.Hot.RetainedPct != nil {
 			text += ", keeps " + percent(*b.Hot.RetainedPct)
 		}

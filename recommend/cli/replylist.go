@@ -58,8 +58,8 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 			return errors.Join(err, job.out.close())
 		}
 	}
-	if err := job.run(c.Context); err != nil {
-		return err
+	if err := job.run(c.Context); err != nil || c.Context.Err() != nil {
+		return err // a cancelled list has said how it is gone on with
 	}
 	return job.report(c.Bool("json"))
 }
@@ -137,6 +137,7 @@ const mostBad = 100
 func (j *listJob) run(ctx context.Context) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
+	all := false
 	queue := make(chan *answered, 2*runtime.GOMAXPROCS(0))
 	work := make(chan *answered)
 	for range runtime.GOMAXPROCS(0) {
@@ -173,12 +174,16 @@ func (j *listJob) run(ctx context.Context) error {
 		}
 	}()
 	err := j.collect(ctx, queue)
+	all = ctx.Err() == nil
 	stop()
 	for a := range queue { // let the reader and the workers come to their end
 		<-a.done
 	}
 	j.progress.end()
-	return errors.Join(err, readErr, j.finish(ctx, err == nil && readErr == nil))
+	if errors.Is(err, context.Canceled) {
+		err = nil
+	}
+	return errors.Join(err, readErr, j.finish(all && err == nil && readErr == nil))
 }
 
 // answered is one row with its answer.
@@ -250,18 +255,18 @@ func (j *listJob) bad(r row) {
 }
 
 // finish gives the answers their name, or leaves them to be gone on with.
-func (j *listJob) finish(ctx context.Context, whole bool) error {
-	if j.out == nil {
+func (j *listJob) finish(whole bool) error {
+	switch {
+	case j.out == nil:
 		return nil
+	case whole:
+		return j.out.done()
 	}
-	if !whole {
-		err := j.out.keep()
-		if ctx.Err() != nil || err == nil {
-			fmt.Fprintf(j.env.Err, "stopped after %d rows; the same command goes on from there\n", j.summary.Rows)
-		}
-		return err
+	err := j.out.keep()
+	if err == nil {
+		fmt.Fprintf(j.env.Err, "stopped after %d rows; the same command goes on from there\n", j.out.state.Rows)
 	}
-	return j.out.done()
+	return err
 }
 
 // report says how the list went. A list without one answer is bad data.

@@ -1,0 +1,31 @@
+package recommend_test
+
+import (
+	"fmt"
+	"testing"
+
+	"stillbright/data/known"
+	"stillbright/recommend"
+)
+
+// BenchmarkReply is one reply with its decision and what to ask back, for needs
+// that were seen before and for needs that were not.
+func BenchmarkReply(b *testing.B) {
+	k, demo := knowledge(), known.Demo()
+	k.Replies = known.Replies()
+	for _, c := range []struct{ name, question string }{
+		{"same", "H7 low beam projector, motorway, 40 min, which LED?"},
+		{"new", "H7 low beam projector, motorway, %d min, which LED?"},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			r := recommend.NewReplier(&k, &demo, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+			for i := range b.N {
+				question := c.question
+				if c.name == "new" {
+					question = fmt.Sprintf(question, 5+i%1000)
+				}
+				r.Reply(question)
+			}
+		})
+	}
+}
