@@ -11,30 +11,21 @@ import (
 // NextQuestion is the open question whose answer is worth most.
 type NextQuestion struct {
 	Slot     string  `json:"slot" enum:"housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|plug_and_play|front_clearance_mm" doc:"what to ask"`
-	Question string  `json:"question" doc:"in words, with the flag that takes the answer"`
+	Question string  `json:"question" doc:"in words"`
 	Worth    float64 `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; at least the share of plausible answers that change the pick"`
 }
 
-var questions = map[Slot]string{
-	SlotHousing:  "Is the lamp a projector (a glass ball in front) or a reflector (a mirrored bowl)? --housing",
-	SlotDriving:  "Where do you drive in the dark? --driving",
-	SlotRear:     "How much room is behind the bulb, from its flange to the inside of the closed cap? --rear-clearance",
-	SlotCanbus:   "Does the car warn when a bulb is out? --canbus",
-	SlotPolarity: "How is the plug of the lamp wired? --polarity",
-	SlotDriver:   "May the bulb have a driver box on its cable? --driver",
-	SlotClimate:  "How hot does it get where you drive? --climate",
-	SlotTrip:     "How long is the usual drive? --trip",
-	SlotVolts:    "How many volts are at the lamp plug, lamps lit? --volts",
-	SlotBudget:   "What is the most you will pay? --budget",
-	SlotPlugPlay: "Must it go in with nothing cut and nothing added? --plug-and-play",
-	SlotFront:    "How much room is ahead of the flange, to the nearest shield or lens? --front-clearance",
+var slotFlags = map[Slot]string{
+	SlotHousing: "--housing", SlotDriving: "--driving", SlotRear: "--rear-clearance", SlotCanbus: "--canbus", SlotPolarity: "--polarity",
+	SlotDriver: "--driver", SlotClimate: "--climate", SlotTrip: "--trip", SlotVolts: "--volts", SlotBudget: "--budget",
+	SlotPlugPlay: "--plug-and-play", SlotFront: "--front-clearance",
 }
 
-// Question is the question that fills a slot, with its flag.
-func (s Slot) Question() string { return questions[s] }
+// Flag is the flag that takes the answer.
+func (s Slot) Flag() string { return slotFlags[s] }
 
 // Questions lists the open slots whose answer can change the pick, the one worth
-// most first. Plausible answers count alike.
+// most first.
 func Questions(k *Knowledge, c *data.Catalog, n Need) []NextQuestion {
 	return questionsOf(k, c, n, Slots(), &memory{})
 }
@@ -74,8 +65,8 @@ func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memo
 		}
 		q := sure.Question{Slot: string(s)}
 		for _, other := range plausible(c, n, s) {
-			if pick, ok := lean(other); ok {
-				q.Answers = append(q.Answers, sure.Answer{Chance: 1, Ranking: standingsOf(&pick)})
+			if pick, ok := lean(other.need); ok {
+				q.Answers = append(q.Answers, sure.Answer{Chance: other.chance, Ranking: standingsOf(&pick)})
 			}
 		}
 		asked = append(asked, q)
@@ -86,7 +77,7 @@ func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memo
 	}
 	for _, v := range values {
 		if v.Changes > 0 {
-			list = append(list, NextQuestion{v.Slot, Slot(v.Slot).Question(), max(v.Gain, v.Changes)})
+			list = append(list, NextQuestion{v.Slot, askQuestions[v.Slot], max(v.Gain, v.Changes)})
 		}
 	}
 	// A change that gains nothing by the score, such as from a bulb to the halogens

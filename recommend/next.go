@@ -12,20 +12,20 @@ type Slot string
 // The slots whose answer may change a decision, in the order in which they are
 // worth asking when nothing else tells them apart.
 const (
-	SlotHousing   Slot = "housing"
-	SlotDriving   Slot = "driving"
-	SlotRear      Slot = "rear_clearance_mm"
-	SlotCanbus    Slot = "canbus"
-	SlotPolarity  Slot = "polarity"
-	SlotDriver    Slot = "driver"
-	SlotClimate   Slot = "climate"
-	SlotTrip      Slot = "trip_min"
-	SlotVolts     Slot = "volts"
-	SlotBudget    Slot = "budget"
-	SlotPlugPlay  Slot = "plug_and_play"
-	SlotFront     Slot = "front_clearance_mm"
-	priceTooLow        = 0.999 // just under a price: the budget that loses that bulb
-	budgetsTried       = 4
+	SlotHousing  Slot = "housing"
+	SlotDriving  Slot = "driving"
+	SlotRear     Slot = "rear_clearance_mm"
+	SlotCanbus   Slot = "canbus"
+	SlotPolarity Slot = "polarity"
+	SlotDriver   Slot = "driver"
+	SlotClimate  Slot = "climate"
+	SlotTrip     Slot = "trip_min"
+	SlotVolts    Slot = "volts"
+	SlotBudget   Slot = "budget"
+	SlotPlugPlay Slot = "plug_and_play"
+	SlotFront    Slot = "front_clearance_mm"
+	priceTooLow       = 0.999 // just under a price: the budget that loses that bulb
+	budgetsTried      = 4
 )
 
 // Slots lists the slots in their fixed order.
@@ -64,66 +64,76 @@ func (n Need) open(s Slot) bool {
 	return false
 }
 
-// plausible lists the answers an owner may give to a slot, as needs.
-func plausible(c *data.Catalog, n Need, s Slot) []Need {
-	var list []Need
-	with := func(change func(*Need)) {
+// supposed is an answer that an owner may give, as a need, and how plausible it
+// is beside the others.
+type supposed struct {
+	need   Need
+	chance float64
+}
+
+// plausible lists the answers an owner may give to a slot. How plausible each is,
+// is judgement: no count of owners is known.
+func plausible(c *data.Catalog, n Need, s Slot) []supposed {
+	var list []supposed
+	with := func(chance float64, change func(*Need)) {
 		other := n
 		change(&other)
-		list = append(list, other)
+		list = append(list, supposed{other, chance})
 	}
 	switch s {
 	case SlotHousing:
 		for _, housing := range []Word{data.Projector, data.Reflector} {
-			with(func(n *Need) { n.Housing = housing })
+			with(0.5, func(n *Need) { n.Housing = housing })
 		}
 	case SlotDriving:
 		for _, name := range []string{"city", "rural", "highway", "rain", "snow"} {
-			with(func(n *Need) { n.Driving = []string{name} })
+			with(0.2, func(n *Need) { n.Driving = []string{name} })
 		}
 	case SlotRear:
-		for _, room := range []float64{35, 45, 55, 70} {
-			with(func(n *Need) { n.RearClearanceMM = &room })
-		}
-	case SlotFront:
-		for _, room := range []float64{40, 50} {
-			with(func(n *Need) { n.FrontClearanceMM = &room })
-		}
+		with(0.2, func(n *Need) { n.RearClearanceMM = mm(35) })
+		with(0.3, func(n *Need) { n.RearClearanceMM = mm(45) })
+		with(0.3, func(n *Need) { n.RearClearanceMM = mm(55) })
+		with(0.2, func(n *Need) { n.RearClearanceMM = mm(70) })
+	case SlotFront: // few lamps have a shield so near
+		with(0.1, func(n *Need) { n.FrontClearanceMM = mm(40) })
+		with(0.3, func(n *Need) { n.FrontClearanceMM = mm(50) })
+		with(0.6, func(n *Need) { n.FrontClearanceMM = mm(60) })
 	case SlotCanbus:
 		for _, watches := range []bool{true, false} {
-			with(func(n *Need) { n.Canbus = &watches })
+			with(0.5, func(n *Need) { n.Canbus = &watches })
 		}
-	case SlotPolarity:
-		for _, wired := range []Word{"normal", "reversed"} {
-			with(func(n *Need) { n.Polarity = wired })
-		}
+	case SlotPolarity: // nearly every car is wired the same way
+		with(0.9, func(n *Need) { n.Polarity = "normal" })
+		with(0.1, func(n *Need) { n.Polarity = "reversed" })
 	case SlotDriver:
-		for _, where := range []Word{"internal", "any"} {
-			with(func(n *Need) { n.Driver = where })
-		}
+		with(0.4, func(n *Need) { n.Driver = "internal" })
+		with(0.6, func(n *Need) { n.Driver = "any" })
 	case SlotClimate:
-		for _, climate := range []Word{"hot", "cold"} {
-			with(func(n *Need) { n.Climate = climate })
-		}
+		with(0.3, func(n *Need) { n.Climate = "hot" })
+		with(0.4, func(n *Need) { n.Climate = "mild" })
+		with(0.3, func(n *Need) { n.Climate = "cold" })
 	case SlotTrip:
-		for _, minutes := range []float64{10, 27, 60} {
-			with(func(n *Need) { n.TripMin = minutes })
-		}
-	case SlotVolts:
-		for _, volts := range []float64{12.2, 13.5, 28} {
-			with(func(n *Need) { n.Volts = &volts })
+		with(0.3, func(n *Need) { n.TripMin = 10 })
+		with(0.4, func(n *Need) { n.TripMin = 27 })
+		with(0.3, func(n *Need) { n.TripMin = 60 })
+	case SlotVolts: // a lorry is rare, and its owner says so
+		for _, at := range [][2]float64{{12.2, 0.25}, {13.5, 0.72}, {28, 0.03}} {
+			with(at[1], func(n *Need) { n.Volts = &at[0] })
 		}
 	case SlotBudget:
-		list = append(list, n) // no limit
-		for _, amount := range budgets(c, n) {
-			with(func(n *Need) { n.Budget = &Budget{Amount: amount, Per: "pair"} })
+		limits := budgets(c, n)
+		with(0.5, func(*Need) {}) // no limit
+		for _, amount := range limits {
+			with(0.5/float64(len(limits)), func(n *Need) { n.Budget = &Budget{Amount: amount, Per: "pair"} })
 		}
 	case SlotPlugPlay:
-		list = append(list, n) // work is welcome
-		with(func(n *Need) { n.PlugAndPlay = true })
+		with(0.7, func(*Need) {}) // work is welcome
+		with(0.3, func(n *Need) { n.PlugAndPlay = true })
 	}
 	return list
 }
+
+func mm(length float64) *float64 { return &length }
 
 // budgets are the limits that just lose one price after the other, dearest
 // first.

@@ -30,13 +30,27 @@ type Priority struct {
 // all weights, the largest share first. These are shares of weights, not
 // probabilities; measuring errors play no part in them. Nil when the decision
 // ranks nothing.
-func Priorities(pick *Pick) []Priority {
-	if len(pick.Ranked) == 0 {
+func Priorities(pick *Pick) []Priority { return prioritiesOf(pick.Stock, pick.Ranked) }
+
+// PrioritiesAmong is the same for the compared bulbs that pick ranks, as if there
+// were no others.
+func PrioritiesAmong(s *CompareSheet) []Priority {
+	var ranked []Ranked
+	for _, b := range s.Bulbs {
+		if b.Standing == StandingRanked {
+			ranked = append(ranked, b.Ranked)
+		}
+	}
+	return prioritiesOf(s.Stock, ranked)
+}
+
+func prioritiesOf(stock Stock, ranked []Ranked) []Priority {
+	if len(ranked) == 0 {
 		return nil
 	}
-	values := [][3]float64{pick.Stock.Parts.vector()}
+	values := [][3]float64{stock.Parts.vector()}
 	list := []Priority{{Bulb: StockID}}
-	for _, r := range pick.Ranked {
+	for _, r := range ranked {
 		values = append(values, r.Parts.vector())
 		list = append(list, Priority{Bulb: r.Bulb, Name: r.Name})
 	}

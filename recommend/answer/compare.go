@@ -123,6 +123,14 @@ func (p *page) compareFull(s *recommend.CompareSheet) {
 	p.blank()
 	p.line("Draws of 100 in which the first of two is better")
 	p.table(pairTable(s))
+	if lines := comparedWarmUp(s).lines(p.width, 14); lines != nil {
+		p.blank()
+		p.line("Light while it warms up")
+		for _, line := range lines {
+			p.line(line)
+		}
+	}
+	p.priorities(recommend.PrioritiesAmong(s), s.Need, compareLetters(s))
 	for i, b := range s.Bulbs {
 		p.blank()
 		p.wrap(fmt.Sprintf("%s %s (%s): %s", letter(i), b.Name, b.Bulb, evidenceWord(b.Evidence)), "  ")

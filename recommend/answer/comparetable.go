@@ -18,6 +18,15 @@ type sideBySide struct {
 // letter names a column.
 func letter(i int) string { return string(rune('A' + i)) }
 
+// compareLetters are the columns by bulb; H is the halogen.
+func compareLetters(s *recommend.CompareSheet) map[string]string {
+	letters := map[string]string{recommend.StockID: "H"}
+	for i, b := range s.Bulbs {
+		letters[b.Bulb] = letter(i)
+	}
+	return letters
+}
+
 func compareRows(s *recommend.CompareSheet) sideBySide {
 	var t sideBySide
 	stock := s.Stock

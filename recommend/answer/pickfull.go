@@ -32,6 +32,8 @@ func (p *page) pickFull(d *recommend.Pick) {
 	if r := leader(d); r.Bulb != "" {
 		p.onTheRoad("On the road with "+r.Name, r.Reach)
 	}
+	p.whatIf(d)
+	p.priorities(recommend.Priorities(d), d.Need, nil)
 	if len(d.MeasureFirst) > 0 {
 		p.blank()
 		p.line("A fact about the bulb is missing (for the tester to measure)")
@@ -77,6 +79,36 @@ func (p *page) rankedFull(place int, r recommend.Ranked) {
 	for _, caution := range r.Cautions {
 		p.wrap("    "+caution, "      ")
 	}
+}
+
+// whatIf is what would change the answer, and what is worth asking.
+func (p *page) whatIf(d *recommend.Pick) {
+	if len(d.Flips) > 0 {
+		p.blank()
+		p.line("What would change the answer")
+	}
+	for _, flip := range d.Flips {
+		p.item(flip.Text)
+	}
+	if q := d.NextQuestion; q != nil {
+		p.blank()
+		p.line("Worth asking next")
+		p.item(fmt.Sprintf("%s %s (worth %s points of the score on average)", q.Question, recommend.Slot(q.Slot).Flag(), significant(q.Worth, 2)))
+	}
+}
+
+// priorities is who is first at which weights, as a small triangle and a table.
+func (p *page) priorities(list []recommend.Priority, n recommend.Need, letters map[string]string) {
+	if len(list) == 0 {
+		return
+	}
+	p.blank()
+	p.line("First by score, over all weights (shares of weights, not chances)")
+	for _, line := range triangleLines(list, n, letters) {
+		p.line("  " + line)
+	}
+	p.item("* your weights: light " + weightText(n.Weights.Output) + ", pattern " + weightText(n.Weights.Pattern) + ", heat " + weightText(n.Weights.Heat))
+	p.table(priorityTable(list, n.Size, letters))
 }
 
 func share(value float64) string { return fixed(100*value, 0) + " %" }

@@ -98,9 +98,7 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 		for _, sentence := range t.Reach.Says {
 			p.wrap("    road: "+sentence, "      ")
 		}
-		for _, part := range t.Errors {
-			p.wrap(fmt.Sprintf("    doubt: %s %s %%", part.Name, significant(100*part.RelU, 2)), "      ")
-		}
+		p.doubts(t.Errors)
 	}
 	for _, m := range t.Missing {
 		p.wrap("    missing: "+m.What, "      ")

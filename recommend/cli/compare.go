@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/urfave/cli/v2"
 
@@ -14,9 +15,8 @@ func (env *Env) compareCommand() *cli.Command {
 	return &cli.Command{
 		Name: "compare", Usage: "bulbs side by side, in the same conditions",
 		ArgsUsage: "BULB BULB…",
-		Flags: append(needFlags(),
-			fullFlag(), jsonFlag(), markdownFlag(), catalogFlag(), seedFlag(),
-		),
+		Flags: slices.Concat(needFlags(), []cli.Flag{fullFlag(), jsonFlag(), markdownFlag(), catalogFlag(), seedFlag()},
+			pictureFlags(comparePictures...)),
 		Action: env.compare,
 	}
 }
@@ -33,6 +33,10 @@ func (env *Env) compare(c *cli.Context) error {
 	}
 	if c.Bool("json") && c.Bool("markdown") {
 		return usage("--json and --markdown exclude each other", "drop one of the two")
+	}
+	plot, err := wantedPictureOf(c, comparePictures...)
+	if err != nil {
+		return err
 	}
 	b, err := env.open(c.String("catalog"))
 	if err != nil {
@@ -54,6 +58,9 @@ func (env *Env) compare(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := env.plotCompare(plot, &sheet); err != nil {
+		return err
+	}
 	switch {
 	case c.Bool("json"):
 		return env.printJSON(sheet)
@@ -61,4 +68,18 @@ func (env *Env) compare(c *cli.Context) error {
 		return env.print(answer.CompareMarkdown(&sheet))
 	}
 	return env.print(answer.Compare(&sheet, answer.CompareOptions{Width: env.width(), Full: c.Bool("full")}))
+}
+
+var comparePictures = []string{pictureWarmUp, pictureTriangle, pictureHeat}
+
+func (env *Env) plotCompare(w wantedPicture, sheet *recommend.CompareSheet) error {
+	switch {
+	case w.file == "":
+		return nil
+	case w.picture == pictureTriangle:
+		return env.writePicture(w, answer.TrianglePictureOf(sheet))
+	case w.picture == pictureHeat:
+		return env.writePicture(w, answer.HeatPictureOf(sheet))
+	}
+	return env.writePicture(w, answer.WarmUpPicture(sheet))
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -17,10 +18,10 @@ func (env *Env) pickCommand() *cli.Command {
 		Name:      "pick",
 		Usage:     "which bulb for this car and this drive; bare, on a terminal, it asks",
 		ArgsUsage: " ",
-		Flags: append(needFlags(),
+		Flags: slices.Concat(needFlags(), []cli.Flag{
 			&cli.IntFlag{Name: "top", Usage: "rows of the table", Category: groupOutput},
 			fullFlag(), plainFlag(), jsonFlag(), catalogFlag(), noInputFlag(), seedFlag(),
-		),
+		}, pictureFlags(pickPictures...)),
 		Action: env.pick,
 	}
 }
@@ -44,6 +45,10 @@ func (env *Env) pick(c *cli.Context) error {
 	if c.IsSet("top") && c.Int("top") < 1 {
 		return usage(fmt.Sprintf("--top %d: must be 1 or more", c.Int("top")), "")
 	}
+	plot, err := wantedPictureOf(c, pickPictures...)
+	if err != nil {
+		return err
+	}
 	b, err := env.open(c.String("catalog"))
 	if err != nil {
 		return err
@@ -57,8 +62,13 @@ func (env *Env) pick(c *cli.Context) error {
 			return err
 		}
 	}
-	decision, err := recommend.Decide(&b.known, &b.catalog, need, recommend.Options{Today: env.today(), Seed: c.Uint64("seed")})
+	decision, err := recommend.Decide(&b.known, &b.catalog, need, recommend.Options{
+		Today: env.today(), Seed: c.Uint64("seed"), Ask: c.Bool("json") || c.Bool("full"),
+	})
 	if err != nil {
+		return err
+	}
+	if err := env.plotPick(plot, &decision); err != nil {
 		return err
 	}
 	if c.Bool("json") {
@@ -73,6 +83,18 @@ func (env *Env) pick(c *cli.Context) error {
 		return exitError(exitNothing)
 	}
 	return nil
+}
+
+var pickPictures = []string{pictureTriangle, pictureHeat}
+
+func (env *Env) plotPick(w wantedPicture, decision *recommend.Pick) error {
+	switch {
+	case w.file == "":
+		return nil
+	case w.picture == pictureHeat:
+		return env.writePicture(w, answer.HeatPicture(decision))
+	}
+	return env.writePicture(w, answer.TrianglePicture(decision))
 }
 
 // noArguments refuses words that no flag takes, with a guess at what was meant.

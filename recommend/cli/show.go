@@ -11,10 +11,10 @@ func (env *Env) showCommand() *cli.Command {
 	return &cli.Command{
 		Name: "show", Usage: "one bulb's test sheet",
 		ArgsUsage: "BULB",
-		Flags: []cli.Flag{
+		Flags: append(pictureFlags(pictureWarmUp),
 			&cli.StringFlag{Name: "trip", Usage: "judge the light at the end of this drive: 27min (bare: minutes)"},
 			fullFlag(), jsonFlag(), catalogFlag(),
-		},
+		),
 		Action: env.show,
 	}
 }
@@ -22,6 +22,10 @@ func (env *Env) showCommand() *cli.Command {
 func (env *Env) show(c *cli.Context) error {
 	if c.Args().Len() != 1 {
 		return usage("show wants one bulb", "stillbright catalog list names them")
+	}
+	plot, err := wantedPictureOf(c, pictureWarmUp)
+	if err != nil {
+		return err
 	}
 	b, err := env.open(c.String("catalog"))
 	if err != nil {
@@ -37,6 +41,11 @@ func (env *Env) show(c *cli.Context) error {
 		return r.err
 	}
 	sheet := recommend.Show(&b.known, &b.catalog, bulb, trip)
+	if plot.file != "" {
+		if err := env.writePicture(plot, answer.ShowPicture(&sheet)); err != nil {
+			return err
+		}
+	}
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}

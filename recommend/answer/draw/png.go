@@ -103,12 +103,20 @@ func (c canvas) stroke(l *stroke) {
 					polygons = append(polygons, quad)
 				}
 			}
-			if bend := i > 0 && i+1 < len(piece); bend || l.pen.dots() {
+			if l.pen.dots() || i > 0 && i+1 < len(piece) && bends(piece[i-1], a, piece[i+1]) {
 				polygons = append(polygons, disc(a.X, a.Y, half))
 			}
 		}
 	}
 	c.fill(polygons, l.pen.Ink)
+}
+
+// bends says whether a line turns so much at b that its outer edge would gape. At
+// less a disc would only add to the soft edges.
+func bends(a, b, c Point) bool {
+	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-b.X, c.Y-b.Y
+	const cosine = 0.985 // of ten degrees
+	return ux*vx+uy*vy < cosine*math.Hypot(ux, uy)*math.Hypot(vx, vy)
 }
 
 // bar is a thick line as a polygon that turns as disc does; nil without length.
@@ -199,38 +207,6 @@ func (c canvas) write(w *words) error {
 	corner := image.Pt(int(math.Round(x))-rise, int(math.Round(y+shift))-strip.Rect.Dx())
 	imagedraw.DrawMask(c.picture, turned.Rect.Add(corner), ink, image.Point{}, turned, image.Point{}, imagedraw.Over)
 	return nil
-}
-
-// slim stores a picture in the smallest form that holds it whole: a palette for
-// up to 256 colours, else grey where there is no colour.
-func slim(picture *image.RGBA) image.Image {
-	bounds := picture.Bounds()
-	index := map[color.RGBA]uint8{}
-	var palette color.Palette
-	grey := true
-	for i := 0; i < len(picture.Pix); i += 4 {
-		c := color.RGBA{picture.Pix[i], picture.Pix[i+1], picture.Pix[i+2], 255}
-		grey = grey && c.R == c.G && c.G == c.B
-		if _, seen := index[c]; !seen && len(palette) <= 256 {
-			index[c] = uint8(len(palette))
-			palette = append(palette, c)
-		}
-	}
-	if len(palette) > 256 && !grey {
-		return picture
-	}
-	if grey {
-		out := image.NewGray(bounds)
-		for i := range out.Pix {
-			out.Pix[i] = picture.Pix[4*i]
-		}
-		return out
-	}
-	out := image.NewPaletted(bounds, palette)
-	for i := range out.Pix {
-		out.Pix[i] = index[color.RGBA{picture.Pix[4*i], picture.Pix[4*i+1], picture.Pix[4*i+2], 255}]
-	}
-	return out
 }
 
 // withResolution puts a pHYs chunk behind the header: dots per metre, twice.
