@@ -24,6 +24,9 @@ type Options struct {
 	Ask bool
 
 	memory *memory // of other decisions on the same catalog
+	// Brief leaves out what only the long screen and the document show: the road
+	// and what would change the answer. The decision is the same.
+	Brief bool
 }
 
 // decision is the work in progress.
@@ -50,7 +53,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	if err != nil {
 		return Pick{}, err
 	}
-	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm}
+	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm || opt.Brief}
 	d.spread = lampSpreads(c, k.Rules.Bench)
 	d.memory = opt.memory
 	d.scale = outputScale(k.profiles(completed.Driving))
@@ -84,7 +87,9 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	markStockTies(&pick)
 	if firm {
 		d.firm(&pick, opt.Seed)
-		pick.Flips = d.flips(&pick)
+		if !opt.Brief {
+			pick.Flips = d.flips(&pick)
+		}
 	}
 	if opt.Ask {
 		pick.NextQuestion = nextQuestion(k, c, need)
