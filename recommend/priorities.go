@@ -28,8 +28,8 @@ type Priority struct {
 
 // Priorities says at which priorities which bulb of a decision is first, over
 // all weights, the largest share first. These are shares of weights, not
-// probabilities; measuring errors play no part in them. Nil when the decision
-// ranks nothing.
+// probabilities; measuring errors play no part in them. When nothing is ranked,
+// the fitted halogen has all.
 func Priorities(pick *Pick) []Priority { return prioritiesOf(pick.Stock, pick.Ranked) }
 
 // PrioritiesAmong is the same for the compared bulbs that pick ranks, as if there
@@ -45,9 +45,6 @@ func PrioritiesAmong(s *CompareSheet) []Priority {
 }
 
 func prioritiesOf(stock Stock, ranked []Ranked) []Priority {
-	if len(ranked) == 0 {
-		return nil
-	}
 	values := [][3]float64{stock.Parts.vector()}
 	list := []Priority{{Bulb: StockID}}
 	for _, r := range ranked {

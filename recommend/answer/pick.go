@@ -13,6 +13,7 @@ type PickOptions struct {
 	Width int
 	Top   int  // rows of the table; 0: five, or all with Full
 	Full  bool // everything
+	flip  bool // one line on what would change the answer
 }
 
 // screenRows is what the default answer keeps to: a terminal of 24 rows less
@@ -33,12 +34,19 @@ func Pick(d *recommend.Pick, o PickOptions) string {
 			break
 		}
 	}
+	o.Top, o.flip = max(o.Top, 1), true
+	if longer := pickScreen(d, o); strings.Count(longer, "\n") <= screenRows {
+		return longer
+	}
 	return text
 }
 
 func pickScreen(d *recommend.Pick, o PickOptions) string {
 	p := newPage(o.Width)
 	p.pickHead(d)
+	if o.flip {
+		p.flipLine(d)
+	}
 	p.pickTable(d, o)
 	p.pickOthers(d, o)
 	p.pickMeasure(d, o)
@@ -69,6 +77,16 @@ func (p *page) pickHead(d *recommend.Pick) {
 	}
 	if d.Answer.Sure != "" {
 		p.wrap(d.Answer.Sure, "  ")
+	}
+}
+
+// flipLine is the first flip that can be said in one line.
+func (p *page) flipLine(d *recommend.Pick) {
+	for _, flip := range d.Flips {
+		if columns(flip.Text) <= p.width {
+			p.line(flip.Text)
+			return
+		}
 	}
 }
 

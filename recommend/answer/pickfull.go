@@ -99,7 +99,7 @@ func (p *page) whatIf(d *recommend.Pick) {
 
 // priorities is who is first at which weights, as a small triangle and a table.
 func (p *page) priorities(list []recommend.Priority, n recommend.Need, letters map[string]string) {
-	if len(list) == 0 {
+	if len(list) < 2 {
 		return
 	}
 	p.blank()

@@ -259,9 +259,6 @@ func triangleLine(first []recommend.Priority, n recommend.Need) string {
 			here = priorityName(p, n.Size)
 		}
 	}
-	if len(first) == 0 {
-		return "Triangle of the weights of light, pattern and heat: no bulb is ranked."
-	}
 	text := "Triangle of the weights of light, pattern and heat. First by score: " + sentence(parts) + " of all weights."
 	if here != "" {
 		text += fmt.Sprintf(" Your weights (light %s, pattern %s, heat %s) lie in the part of %s.", weightText(n.Weights.Output), weightText(n.Weights.Pattern), weightText(n.Weights.Heat), here)

@@ -102,7 +102,7 @@ func (w *warmUp) span(end float64) (low, high float64) {
 
 const warmHigh = 122.0 // mm
 
-var stockPen = draw.Pen{Thick: 0.5, Dash: []float64{5, 1.5}}
+var stockPen = draw.Pen{Ink: draw.Grey(0.55), Thick: 1.2}
 
 func (w *warmUp) picture(title, under string, invented bool) Picture {
 	s := newPicture(title, under, pictureWide, warmHigh, invented)
@@ -119,6 +119,9 @@ func (w *warmUp) picture(title, under string, invented bool) Picture {
 		series.line(a, end, draw.SeriesOf(i))
 	}
 	w.bars(a)
+	if len(w.series) == 0 {
+		s.Text((a.left+a.right)/2, (a.top+a.bottom)/2-8, "nothing to draw: no hot light against stock on record", draw.Type{Size: typePlain, Anchor: draw.Middle})
+	}
 	s.Text(a.left, warmHigh-8, "Shaded: 95 % band of the curve. Bar: 95 % band against stock at "+significant(w.tripMin, 3)+" min,", draw.Type{Size: typeSmall})
 	s.Text(a.left, warmHigh-4, "the spread between lamps included.", draw.Type{Size: typeSmall})
 	s.Description = w.line()
