@@ -59,7 +59,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
-		Schema: "stillbright/pick/1", Need: completed, Notes: append(notes, d.assumptions()...),
+		Schema: "stillbright/pick/1", Need: completed, Notes: list(append(notes, d.assumptions()...)),
 		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
 		ToMeasure: []fitment.ToMeasure{}, Before: d.before(), Flips: []Flip{},
 		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},

@@ -19,7 +19,7 @@ const mostFacts = 3
 // the sizes, the rules of aim and the ladder of claims, then the prepared texts
 // that suit the question best.
 func (r *Replier) facts(reply *Reply, words said) []ReplyFact {
-	facts := slices.Concat(r.sizeFacts(reply, words), r.aimFacts(reply, words), r.claimFacts(reply, words), r.depthFacts(reply, words))
+	facts := append([]ReplyFact{}, slices.Concat(r.sizeFacts(reply, words), r.aimFacts(reply, words), r.claimFacts(reply, words), r.depthFacts(reply, words))...)
 	computed := len(facts) > 0
 	for _, text := range r.chosenTexts(reply, words) {
 		if len(facts) >= mostFacts {

@@ -105,7 +105,8 @@ func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
 	if err != nil {
 		return nil, err
 	}
-	options := recommend.ReplyOptions{Today: env.today(), Seed: replySeed, Override: overrideBy(c, flags)}
+	options := env.replyOptions()
+	options.Override = overrideBy(c, flags)
 	if name := c.String("car"); name != "" {
 		car, err := b.car(name)
 		if err != nil {
@@ -114,6 +115,10 @@ func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
 		options.Car = car.ID
 	}
 	return recommend.NewReplier(&b.known, &b.catalog, b.words, options), nil
+}
+
+func (env *Env) replyOptions() recommend.ReplyOptions {
+	return recommend.ReplyOptions{Today: env.today(), Seed: replySeed}
 }
 
 // overrideBy replaces in a need what the command line says, and nothing else.

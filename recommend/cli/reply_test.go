@@ -9,6 +9,10 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"stillbright/data/known"
 )
 
 // run runs a command line in an empty home and returns what it wrote.
@@ -47,13 +51,17 @@ func labelledQuestions(t testing.TB, names ...string) []string {
 }
 
 // TestReplyDecidesLikePick: lamps[i].pick of a reply is what pick prints for the
-// printed command, on every labelled question.
+// printed command, on every labelled question; and the document is valid.
 func TestReplyDecidesLikePick(t *testing.T) {
+	schema := replySchema(t)
 	same, lamps := map[string]bool{}, 0
 	for _, q := range labelledQuestions(t, "dev.jsonl") {
 		code, stdout, stderr := run(t, "reply", "--json", "--", q)
 		if code != 0 {
 			t.Fatalf("%q: exit %d: %s", q, code, stderr)
+		}
+		if err := schema.Validate(decoded(t, stdout)); err != nil {
+			t.Errorf("%q: %v", q, err)
 		}
 		var document struct {
 			Lamps []struct {
@@ -109,4 +117,30 @@ func firstDifference(a, b string) string {
 	}
 	cut := func(s string) string { return s[max(0, min(i-80, len(s))):min(len(s), i+80)] }
 	return cut(a) + "\n" + cut(b)
+}
+
+func replySchema(t testing.TB) *jsonschema.Schema {
+	t.Helper()
+	text, ok := known.Schema("reply-1")
+	if !ok {
+		t.Fatal("no schema of reply/1")
+	}
+	compiler := jsonschema.NewCompiler()
+	if err := compiler.AddResource("reply-1", decoded(t, string(text))); err != nil {
+		t.Fatal(err)
+	}
+	schema, err := compiler.Compile("reply-1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return schema
+}
+
+func decoded(t testing.TB, text string) any {
+	t.Helper()
+	value, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return value
 }

@@ -156,7 +156,7 @@ func TestHostileList(t *testing.T) {
 	if code != 0 {
 		t.Fatalf("exit %d: %s", code, stderr)
 	}
-	for _, want := range []string{":4: not UTF-8; it looks like", ":5: the row has 1 cells, the question is in cell 2", ":6: the question has more than 8192 bytes", ":9: no question in the row"} {
+	for _, want := range []string{":4: not UTF-8; it looks like", ":5: cells in the row: 1, the question is in cell 2", ":6: the question has more than 8192 bytes", ":9: no question in the row"} {
 		if !strings.Contains(stderr, want) {
 			t.Errorf("%q is not named in:\n%s", want, stderr)
 		}

@@ -253,12 +253,12 @@ func (r *rowReader) fromCells(rec record) row {
 		out.bad = rec.bad
 		return out
 	case n <= r.column:
-		out.bad = fmt.Sprintf("the row has %d cells, the question is in cell %d", n, r.column+1)
+		out.bad = fmt.Sprintf("cells in the row: %d, the question is in cell %d", n, r.column+1)
 		return out
 	case r.wide > 0 && n > r.wide && r.column == r.wide-1:
 		out.question = strings.Join(rec.cells[r.column:], string(r.comma))
 	case r.wide > 0 && n > r.wide:
-		out.bad = fmt.Sprintf("the row has %d cells, the head has %d", n, r.wide)
+		out.bad = fmt.Sprintf("cells in the row: %d, in the head: %d", n, r.wide)
 		return out
 	default:
 		out.question = rec.cells[r.column]
