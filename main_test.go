@@ -2,7 +2,9 @@ package main
 
 import (
 	"encoding/json"
+	"encoding/xml"
 	"fmt"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -44,6 +46,7 @@ func TestScripts(t *testing.T) {
 			"validjson": validJSON,
 			"fits":      fits,
 			"exits":     exits,
+			"picture":   picture,
 		},
 	})
 }
@@ -124,6 +127,32 @@ func fits(ts *testscript.TestScript, neg bool, args []string) {
 	fmt.Sscan(args[2], &rows)
 	if err := checkScreen(ts.ReadFile(args[0]), columns, rows); err != nil {
 		ts.Fatalf("%v", err)
+	}
+}
+
+// picture checks that a file is a picture of its kind: a PNG that decodes, or an
+// SVG that is XML with a title and a description.
+func picture(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: picture FILE")
+	}
+	content := ts.ReadFile(args[0])
+	if strings.HasSuffix(args[0], ".svg") {
+		var root struct {
+			XMLName xml.Name `xml:"http://www.w3.org/2000/svg svg"`
+			Title   string   `xml:"title"`
+			Desc    string   `xml:"desc"`
+		}
+		if err := xml.Unmarshal([]byte(content), &root); err != nil {
+			ts.Fatalf("%s: %v", args[0], err)
+		}
+		if root.Title == "" || root.Desc == "" {
+			ts.Fatalf("%s: title %q, description %q", args[0], root.Title, root.Desc)
+		}
+		return
+	}
+	if _, err := png.Decode(strings.NewReader(content)); err != nil {
+		ts.Fatalf("%s: %v", args[0], err)
 	}
 }
 

@@ -96,7 +96,7 @@ func (w *warmUp) span(end float64) (low, high float64) {
 			}
 		}
 	}
-	room := 0.06 * max(high-low, 0.2)
+	room := max(0.06*(high-low), 0.1)
 	return max(0, low-room), high + room
 }
 
