@@ -17,6 +17,7 @@ import (
 func litDemo(t *testing.T) (c data.Catalog, own, stock map[string]*data.PatternRecord) {
 	t.Helper()
 	c = known.Demo()
+	darken(&c)
 	own, stock = map[string]*data.PatternRecord{}, map[string]*data.PatternRecord{}
 	for i, rig := range c.Rigs {
 		if rig.Stock == nil || i%3 == 2 {
@@ -53,6 +54,28 @@ func litDemo(t *testing.T) (c data.Catalog, own, stock map[string]*data.PatternR
 		}
 	}
 	return c, own, stock
+}
+
+// darken takes the intensities out of a catalog.
+func darken(c *data.Catalog) {
+	without := func(record *data.PatternRecord) *data.PatternRecord {
+		if record == nil {
+			return nil
+		}
+		copied := *record
+		copied.Candela = nil
+		return &copied
+	}
+	for i := range c.Rigs {
+		c.Rigs[i].Stock = without(c.Rigs[i].Stock)
+	}
+	for i := range c.Bulbs {
+		for j := range c.Bulbs[i].Lots {
+			for n := range c.Bulbs[i].Lots[j].Tests {
+				c.Bulbs[i].Lots[j].Tests[n].Pattern = without(c.Bulbs[i].Lots[j].Tests[n].Pattern)
+			}
+		}
+	}
 }
 
 func beamOf(rig data.Rig, test data.Test) string {
