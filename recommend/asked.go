@@ -31,8 +31,8 @@ func Questions(k *Knowledge, c *data.Catalog, n Need) []NextQuestion {
 }
 
 // nextQuestion is the first of Questions, nil without one.
-func nextQuestion(k *Knowledge, c *data.Catalog, n Need) *NextQuestion {
-	list := Questions(k, c, n)
+func nextQuestion(k *Knowledge, c *data.Catalog, n Need, seen *memory) *NextQuestion {
+	list := questionsOf(k, c, n, Slots(), seen)
 	if len(list) == 0 {
 		return nil
 	}

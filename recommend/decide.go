@@ -22,11 +22,11 @@ type Options struct {
 	Seed  uint64    // of the draws behind firm.noise
 	// Ask works out the next question, which takes some dozens of decisions more.
 	Ask bool
+	// Brief leaves out what only the long screen and the document show: the road.
+	// The decision is the same.
+	Brief bool
 
 	memory *memory // of other decisions on the same catalog
-	// Brief leaves out what only the long screen and the document show: the road
-	// and what would change the answer. The decision is the same.
-	Brief bool
 }
 
 // decision is the work in progress.
@@ -55,7 +55,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	}
 	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm || opt.Brief}
 	d.spread = lampSpreads(c, k.Rules.Bench)
-	d.memory = opt.memory
+	d.memory = cmp.Or(opt.memory, &memory{})
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
@@ -87,12 +87,10 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	markStockTies(&pick)
 	if firm {
 		d.firm(&pick, opt.Seed)
-		if !opt.Brief {
-			pick.Flips = d.flips(&pick)
-		}
+		pick.Flips = d.flips(&pick)
 	}
 	if opt.Ask {
-		pick.NextQuestion = nextQuestion(k, c, need)
+		pick.NextQuestion = nextQuestion(k, c, need, d.memory)
 	}
 	pick.ToMeasure = d.toMeasure(&pick)
 	pick.Answer = d.answer(&pick)

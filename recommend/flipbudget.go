@@ -16,7 +16,7 @@ func (d *decision) budgetFlip(pick *Pick) *Flip {
 		budget = d.need.Budget.Amount
 		open := d.need
 		open.Budget = nil
-		all, err := decide(d.know, d.catalog, open, Options{}, false)
+		all, err := decide(d.know, d.catalog, open, Options{memory: d.memory}, false)
 		if err != nil {
 			return nil
 		}
