@@ -76,7 +76,6 @@ type Need struct {
 	Imperial bool `json:"-"`
 
 	ownWeights bool
-	tripSaid   bool
 }
 
 // SetWeights fixes the owner's own weights; they are scaled to sum 1.
