@@ -64,8 +64,28 @@ func patternHead(s *recommend.PatternSheet) string {
 		}
 		return text
 	}
-	return fmt.Sprintf("Pattern %s of 100 (95 %% band %s to %s): %s. %s beam, %s.", whole(s.Score), whole(s.Low), whole(s.High),
+	text := fmt.Sprintf("Pattern %s of 100 (95 %% band %s to %s): %s. %s beam, %s.", whole(s.Score), whole(s.Low), whole(s.High),
 		s.Verdict, strings.ToUpper(s.Beam[:1])+s.Beam[1:], methodWords[s.Method])
+	if missing := missingParts(s); len(missing) > 0 {
+		text += " Not measured, so counted at its worst: " + sentence(missing) + "."
+	}
+	return text
+}
+
+// missingParts names the parts of a beam's score that were not measured.
+func missingParts(s *recommend.PatternSheet) []string {
+	var names []string
+	for _, part := range []struct {
+		name  string
+		value *float64
+		skip  bool
+	}{{"cutoff", s.Parts.Sharpness, s.Beam == beam.High}, {"hot spot", s.Parts.HotSpot, false}, {"stray light", s.Parts.Stray, s.Beam == beam.High},
+		{"dark spots", s.Parts.Dark, false}, {"width", s.Parts.Width, false}} {
+		if part.value == nil && !part.skip {
+			names = append(names, part.name)
+		}
+	}
+	return names
 }
 
 // isList says whether only a list of points was given.
@@ -80,12 +100,12 @@ func glareLine(s *recommend.PatternSheet) string {
 	case s.Glare.VsStock == nil:
 		return "Glare gate: " + s.Glare.Why + "."
 	}
-	text := fmt.Sprintf("Glare gate: stray light is %s times stock; the gate is %g: %s.", significant(*s.Glare.VsStock, 3), *s.Glare.Gate, gateWord(s.Glare.Verdict))
+	text := fmt.Sprintf("Glare gate: stray light is %s times stock; the gate is %g: %s.", fixed(*s.Glare.VsStock, 2), *s.Glare.Gate, gateWord(s.Glare.Verdict))
 	if s.Glare.Verdict == "over" {
 		return text + " It is set aside under any weights."
 	}
 	if high := s.Stray.VsStockHigh; high != nil && *high > *s.Glare.Gate {
-		text += fmt.Sprintf(" It could be %s times.", significant(*high, 3))
+		text += fmt.Sprintf(" It could be %s times.", fixed(*high, 2))
 	}
 	return text
 }
@@ -114,7 +134,6 @@ func patternRows(s *recommend.PatternSheet) [][2]string {
 			part *float64
 		}{{"cutoff", s.Parts.Sharpness}, {"hot spot", s.Parts.HotSpot}, {"stray light", s.Parts.Stray}, {"dark spots", s.Parts.Dark}, {"width", s.Parts.Width}} {
 			if row.part == nil {
-				rows = append(rows, [2]string{row.name, "no mark given; counts at its worst"})
 				continue
 			}
 			add(row.name, row.part)
@@ -137,24 +156,24 @@ func patternRows(s *recommend.PatternSheet) [][2]string {
 			given(hot.BelowCutoff, func(v float64) string { return fixed(v, 2) + " under the cutoff" }),
 			given(hot.Candela, func(v float64) string { return thousands(v) + " cd" }),
 			given(hot.Lux, func(v float64) string { return significant(v, 3) + " lux" }),
-			given(hot.VsStock, func(v float64) string { return significant(v, 3) + " times stock" }),
+			given(hot.VsStock, func(v float64) string { return fixed(v, 2) + " times stock" }),
 			highOnly(s, hot.OnAxis, func(v float64) string { return percent(100*v) + " of it on the axis" }),
 			highOnly(s, hot.Split, func(v float64) string { return splitText(v) }))
 	}
 	if s.Beam != beam.High {
-		add("stray light", s.Parts.Stray, given(s.Stray.VsStock, func(v float64) string { return significant(v, 3) + " times stock" }),
+		add("stray light", s.Parts.Stray, given(s.Stray.VsStock, func(v float64) string { return fixed(v, 2) + " times stock" }),
 			given(s.Stray.OfPeak, func(v float64) string { return significant(100*v, 2) + " % of the peak" }),
 			given(s.Stray.MeanCd, func(v float64) string { return "mean " + thousands(v) + " cd" }),
 			given(s.Stray.MostCd, func(v float64) string { return "most " + thousands(v) + " cd" }),
 			given(s.Stray.OfLimit, func(v float64) string { return "worst limit reached to " + percent(100*v) }),
-			areasText(s.Stray.Patches, "patch", "patches"))
+			areasText(s.Stray.Patches, "patch", "patches", patchMeasure(s)))
 	}
 	if isList(s) {
 		return rows
 	}
 	dark := "none"
 	if len(s.Dark) > 0 {
-		dark = areasText(s.Dark, "spot", "spots")
+		dark = areasText(s.Dark, "spot", "spots", "its sides")
 	}
 	add("dark spots", s.Parts.Dark, dark)
 	add("width", s.Parts.Width, given(s.WidthDeg, func(v float64) string {
@@ -204,7 +223,7 @@ func sharpnessText(c beam.CutoffFigures) string {
 }
 
 // areasText lists the largest places, since the JSON holds all.
-func areasText(areas []beam.Area, one, many string) string {
+func areasText(areas []beam.Area, one, many, measure string) string {
 	if len(areas) == 0 {
 		return ""
 	}
@@ -212,9 +231,17 @@ func areasText(areas []beam.Area, one, many string) string {
 	text := plural(len(areas), one, many)
 	var places []string
 	for _, a := range areas[:min(most, len(areas))] {
-		places = append(places, fmt.Sprintf("at %s, %s (%s sq deg, %s times its surround)", leftright(a.H), updown(a.V), significant(a.Size, 2), significant(a.Ratio, 2)))
+		places = append(places, fmt.Sprintf("at %s, %s (%s sq deg, %s times %s)", leftright(a.H), updown(a.V), significant(a.Size, 2), significant(a.Ratio, 2), measure))
 	}
 	return text + " " + strings.Join(places, ", ")
+}
+
+// patchMeasure is what the light of a stray patch is set against.
+func patchMeasure(s *recommend.PatternSheet) string {
+	if s.Drawing.Stock != nil {
+		return "stock"
+	}
+	return "its sides"
 }
 
 func updown(v float64) string { return side(v, "up", "down") }

@@ -52,6 +52,7 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupPhoto, "vignette", "share of light that the lens loses in the corner: 0.2"),
 			in(groupPhoto, "stock-lux", "lux at the stock hot spot"),
 			bareText{&cli.StringFlag{Name: "grade", Usage: "five `MARKS` from 0 to 3: cutoff=2,hot_spot=3,stray=2,dark=3,width=2; bare, prints how to give them", Category: groupEye}},
+			in(groupOutput, "plot", "write a picture of both beams: `FILE`.png or .svg"),
 			in(groupOutput, "save", "write the figures into the record of this `BULB`"),
 			in(groupOutput, "rig", "the `RIG` it was measured in, with --save"),
 			jsonFlag(), catalogFlag(),
@@ -67,6 +68,10 @@ func (env *Env) pattern(c *cli.Context) error {
 	if done, err := env.patternGuide(c); done {
 		return err
 	}
+	kind, err := plotKind(c.String("plot"), answer.PatternPlotKinds())
+	if err != nil {
+		return err
+	}
 	b, err := env.open(c.String("catalog"))
 	if err != nil {
 		return err
@@ -79,6 +84,11 @@ func (env *Env) pattern(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if kind != "" {
+		if err := env.plotPattern(c.String("plot"), kind, &sheet); err != nil {
+			return err
+		}
+	}
 	if in.bulb != "" {
 		if err := env.savePattern(b, in, &sheet); err != nil {
 			return err
@@ -88,6 +98,23 @@ func (env *Env) pattern(c *cli.Context) error {
 		return env.printJSON(sheet)
 	}
 	return env.print(answer.Pattern(&sheet, env.width()))
+}
+
+// plotPattern writes the picture, and says on standard error what it shows.
+func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) error {
+	if sheet.Drawing.Bulb == nil {
+		return usage("--plot needs a full grid or photos: there is nothing to draw", "drop --plot")
+	}
+	content, err := answer.PatternPlot(sheet, kind)
+	if err != nil {
+		return err
+	}
+	if err := writeAtomically(name, content); err != nil {
+		return err
+	}
+	sheet.Plot = recommend.Word(name)
+	fmt.Fprintln(env.Err, answer.PatternLine(sheet))
+	return nil
 }
 
 // patternGuide answers the flags that print what can be said after them.
