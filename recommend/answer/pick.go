@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"stillbright/data"
@@ -80,14 +81,27 @@ func (p *page) pickHead(d *recommend.Pick) {
 	}
 }
 
-// flipLine is the first flip that can be said in one line.
+// flipLine is the first flip that is near and can be said in one line.
 func (p *page) flipLine(d *recommend.Pick) {
 	for _, flip := range d.Flips {
-		if columns(flip.Text) <= p.width {
+		if nearFlip(flip) && columns(flip.Text) <= p.width {
 			p.line(flip.Text)
 			return
 		}
 	}
+}
+
+// nearFlip says whether a flip is so near that it is worth a line on the first
+// screen: a weight moved by less than a quarter of the whole, a figure by less
+// than three of its standard uncertainties (judgement).
+func nearFlip(f recommend.Flip) bool {
+	switch {
+	case f.What == recommend.FlipWeight:
+		return math.Abs(f.To-*f.From) < 0.25
+	case f.Errors != nil:
+		return *f.Errors < 3
+	}
+	return true
 }
 
 // mendFirst is what the owner's own answers point at, before any bulb.
