@@ -213,7 +213,7 @@ const mostReadingSteps = 30
 func (e *benchEntry) readingSteps() []benchStep {
 	var steps []benchStep
 	given := len(e.listed("readings"))
-	for i := given; i < given+mostReadingSteps && !e.done(); i++ {
+	for i := given; i < given+mostReadingSteps && !e.done() && !e.allRead; i++ {
 		steps = append(steps, benchStep{
 			Ask: func(state benchAnswers) (ask.Question, bool) {
 				q := ask.Question{Kind: ask.Text, Label: "Readings, minute=lux (0min=1001 27min=832)", Flag: "--reading", AllowUnknown: true, Validate: readingsAfter(state, i),
@@ -222,7 +222,7 @@ func (e *benchEntry) readingSteps() []benchStep {
 					q.Label = "More readings (- when done)"
 				}
 				before, answered := state[numbered("readings", i-1)]
-				return q, i == given || !answered || before != ""
+				return q, i == given || answered && before != ""
 			},
 			Keep: func(state benchAnswers, a ask.Answer) (benchAnswers, error) {
 				if a.State == ask.Answered {

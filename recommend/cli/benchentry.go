@@ -18,6 +18,7 @@ import (
 type benchEntry struct {
 	answers map[string]string
 	draft   *store.Draft // nil: nothing is journalled
+	allRead bool         // the flags give the readings
 }
 
 // set takes an answer and puts it on the disk.
@@ -70,7 +71,9 @@ func (e *benchEntry) readings() ([]data.Reading, error) {
 
 // parseReadings reads "0min=1001 5=890lx, 27min = 832".
 func parseReadings(text string) ([]data.Reading, error) {
-	text = strings.NewReplacer(" =", "=", "= ", "=", ",", " ", ";", " ").Replace(text)
+	text = strings.NewReplacer(",", " ", ";", " ", " min", "min", " lx", "lx", " lux", "lux").Replace(text)
+	text = strings.Join(strings.FieldsFunc(strings.ReplaceAll(text, "=", " = "), func(r rune) bool { return r == ' ' || r == '\t' }), " ")
+	text = strings.ReplaceAll(text, " = ", "=")
 	var list []data.Reading
 	for _, part := range strings.Fields(text) {
 		at, light, ok := strings.Cut(part, "=")

@@ -148,6 +148,8 @@ func (f benchField) isTruth() bool {
 	return f.key == "test.pattern.over_limit"
 }
 
+func (f benchField) isSize() bool { return f.key == "bulb.size" || f.key == "rig.size" }
+
 // normal writes an answer as the record wants it: a bare number gets the unit
 // that help names, words lose their hyphens.
 func (f benchField) normal(text string) string {
@@ -158,6 +160,9 @@ func (f benchField) normal(text string) string {
 			return word
 		}
 		return text
+	}
+	if f.isSize() {
+		return strings.ToUpper(text)
 	}
 	if f.isTruth() {
 		switch strings.ToLower(text) {
@@ -191,7 +196,7 @@ func (f benchField) check(text string) error {
 		return errors.New("an answer is needed here")
 	case text == "":
 		return nil
-	case f.key == "bulb.size" || f.key == "rig.size":
+	case f.isSize():
 		if _, near, ok := data.FindSize(known.Sizes(), text); !ok {
 			return errors.New(strings.TrimSuffix(fmt.Sprintf("size %q is not known; near: %s", text, strings.Join(near, " ")), "; near: "))
 		}

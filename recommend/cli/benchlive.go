@@ -329,7 +329,9 @@ func (l *liveRun) draw() error {
 			text.WriteString(answer.LiveFigures(screen.Run) + "\n" + answer.LiveBand(screen.Run) + "\n")
 		}
 		text.WriteString(l.clockLine(columns) + "\n" + livePrompt)
-		l.told, _ = l.next()
+		if minute, planned := l.next(); planned && l.due(minute, l.elapsed()) {
+			l.told = minute
+		}
 	}
 	_, err := io.WriteString(l.t.out, text.String())
 	return err

@@ -66,6 +66,7 @@ func (e *benchEntry) flags(c *cli.Context, groups ...[]benchField) error {
 		if err := e.set(numbered("readings", i), text); err != nil {
 			return err
 		}
+		e.allRead = true
 	}
 	for i, text := range c.StringSlice("note") {
 		if err := e.set(numbered("notes", i), text); err != nil {

@@ -209,11 +209,7 @@ func (r *benchRun) takeUp(bulb, rig string) error {
 		fmt.Fprintln(r.env.Err, r.wentOn)
 	}
 	r.e.answers["bulb"], r.e.answers["rig"] = bulb, rig
-	if err := r.e.flags(r.c, lotFields, setUpFields, afterFields); err != nil {
-		return err
-	}
-	r.e.soleLot(r.b)
-	return nil
+	return r.e.flags(r.c, lotFields, setUpFields, afterFields)
 }
 
 // replay takes one line of the journal.
@@ -253,9 +249,13 @@ func (r *benchRun) run() error {
 		if len(r.readings) == 0 {
 			return usage("there is no open run of this bulb in this rig", "stillbright bench run BULB --rig RIG")
 		}
+		r.e.soleLot(r.b)
 		return r.save(false)
 	}
 	live, isLive := r.env.liveTerminal(r.c)
+	if !isLive { // with nobody to ask which
+		r.e.soleLot(r.b)
+	}
 	if err := r.facts(isLive); err != nil {
 		return err
 	}
