@@ -2,8 +2,10 @@ package recommend_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
+	"stillbright/data"
 	"stillbright/data/known"
 	"stillbright/recommend"
 )
@@ -25,6 +27,22 @@ func BenchmarkReply(b *testing.B) {
 					question = fmt.Sprintf(question, 5+i%1000)
 				}
 				r.Reply(question)
+			}
+		})
+	}
+}
+
+// BenchmarkReplyLongest is a reply to the longest texts that are read whole.
+func BenchmarkReplyLongest(b *testing.B) {
+	k := knowledge()
+	k.Replies = known.Replies()
+	r := recommend.NewReplier(&k, &data.Catalog{Name: "none"}, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	for name, text := range map[string]string{
+		"sizes": strings.Repeat("H7 low, H4 both, 9005 high, H11 fog. ", 1000), "words": strings.Repeat("led in a lamp that flickers ", 1000),
+	} {
+		b.Run(name, func(b *testing.B) {
+			for range b.N {
+				r.Reply(text[:recommend.MaxQuestion])
 			}
 		})
 	}

@@ -18,6 +18,10 @@ type wanted struct {
 	car  string // id, where the lamp is one of a car of the catalog
 }
 
+// mostLamps is how many lamps of one question are answered: no vehicle has more
+// kinds.
+const mostLamps = 8
+
 // Ranges of what the flags of a need take. What lies outside is no drive, speed,
 // room or colour and is left out.
 const (
@@ -37,6 +41,10 @@ func (r *Replier) needs(u question.Understood) ([]wanted, []string) {
 		lamps = []question.Lamp{{}}
 	}
 	lamps = slices.Compact(lamps)
+	if len(lamps) > mostLamps {
+		notes = append(notes, fmt.Sprintf("Answered for the first %d lamps; ask about the others one by one.", mostLamps))
+		lamps = lamps[:mostLamps]
+	}
 	for _, lamp := range lamps {
 		w, lampNotes := r.needOf(u, lamp, len(lamps) == 1)
 		notes = append(notes, lampNotes...)
@@ -102,7 +110,7 @@ func (r *Replier) takeNumbers(n *Need, u question.Understood) []string {
 		case !(*value >= least && *value <= most):
 			notes = append(notes, fmt.Sprintf("The %s was left out: it is not from %s to %s.", what, plainText(least), plainText(most)))
 		default:
-			set(*value)
+			set(hundredths(*value))
 		}
 	}
 	take(u.TripMin, "drive in minutes", tripLeast, tripMost, func(v float64) { n.TripMin = v })
@@ -110,10 +118,13 @@ func (r *Replier) takeNumbers(n *Need, u question.Understood) []string {
 	take(u.RearClearanceMM, "room behind the lamp in mm", 0, rearMost, func(v float64) { n.RearClearanceMM = &v })
 	take(u.CCTK, "colour temperature in K", cctLeast, cctMost, func(v float64) { n.CCTK = &v })
 	if b := u.Budget; b != nil && b.Amount > 0 {
-		n.Budget = &Budget{Amount: math.Round(100*b.Amount) / 100, Currency: Word(b.Currency), Per: string(b.Per)}
+		n.Budget = &Budget{Amount: hundredths(b.Amount), Currency: Word(b.Currency), Per: string(b.Per)}
 	}
 	return notes
 }
+
+// hundredths rounds what came from a conversion to what can be typed.
+func hundredths(v float64) float64 { return math.Round(100*v) / 100 }
 
 // fromCar starts a need from the lamp of a car that the question means: its size
 // and beam as far as they were said. A bulb that does both beams is meant by
