@@ -4,7 +4,10 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"fmt"
+	"image"
+	"image/color"
 	"image/png"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -320,4 +323,59 @@ func shellWords(command string) []string {
 		words[i] = strings.Trim(words[i], `"`)
 	}
 	return words
+}
+
+// examplePictures are the pictures of the README and the commands that make them.
+var examplePictures = map[string]string{
+	"triangle.png": "pick --size H11 --housing projector --driving rural,highway",
+	"warmup.png":   "compare ostermoor-s22-h11 ostermoor-flex-h11 vintrock-9k-h11 hushwell-cool-h11 --housing projector --driving rural,highway",
+}
+
+// TestExamplePictures makes the pictures of the README again and demands the same
+// dots, but for the last digit in which processors may differ. UPDATE_README=1
+// writes them anew.
+func TestExamplePictures(t *testing.T) {
+	for name, command := range examplePictures {
+		kept, fresh := filepath.Join("testdata", "pictures", name), filepath.Join(t.TempDir(), name)
+		if os.Getenv("UPDATE_README") != "" {
+			fresh = kept
+		}
+		home := t.TempDir()
+		env := &cli.Env{Out: io.Discard, Err: io.Discard, Getenv: func(name string) string {
+			return map[string]string{"HOME": home, "STILLBRIGHT_TODAY": "2026-11-25"}[name]
+		}}
+		if code := env.Run(t.Context(), slices.Concat([]string{"stillbright"}, strings.Fields(command), []string{"--plot", fresh})); code != 0 {
+			t.Fatalf("%s: exit code %d", command, code)
+		}
+		a, b := decodePNG(t, kept), decodePNG(t, fresh)
+		if a.Bounds() != b.Bounds() {
+			t.Fatalf("%s is %v, made again %v; UPDATE_README=1 writes it anew", name, a.Bounds(), b.Bounds())
+		}
+		other := 0
+		for y := range a.Bounds().Dy() {
+			for x := range a.Bounds().Dx() {
+				p, q := color.GrayModel.Convert(a.At(x, y)).(color.Gray).Y, color.GrayModel.Convert(b.At(x, y)).(color.Gray).Y
+				if max(p, q)-min(p, q) > 40 {
+					other++
+				}
+			}
+		}
+		if other > 100 {
+			t.Errorf("%s: %d dots differ; UPDATE_README=1 go test -run TestExamplePictures . writes it anew", name, other)
+		}
+	}
+}
+
+func decodePNG(t *testing.T, name string) image.Image {
+	t.Helper()
+	file, err := os.Open(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	picture, err := png.Decode(file)
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return picture
 }

@@ -109,7 +109,7 @@ func (w *warmUp) picture(title, under string, invented bool) Picture {
 	end := w.end()
 	a := axes{sheet: s, left: 19, right: 118, top: 22, bottom: 96, x1: end}
 	a.y0, a.y1 = w.span(end)
-	a.frame("minutes lit", "light, times stock", 8, 7)
+	a.frame("minutes lit", "light, times stock", 8, 9)
 	at := a.at(0, 1).Y
 	s.Line(a.left, at, a.right, at, stockPen)
 	for i, series := range w.series {

@@ -10,8 +10,8 @@
 //	s.Text(90, 105, "minutes lit", draw.Type{Size: 4, Anchor: draw.Middle})
 //	file, err := s.PNG()
 //
-// A plotting library would do the same; linking one into the program costs a
-// millisecond or two at every start and half its size again (measured), for
+// A plotting library would do the same; linking one into the program costs about
+// a millisecond at every start and a third of its size again (measured), for
 // three kinds of picture.
 package draw
 
