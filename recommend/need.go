@@ -31,9 +31,13 @@ type Weights struct {
 
 func (w Weights) vector() [3]float64 { return [3]float64{w.Output, w.Pattern, w.Heat} }
 
-// normal scales non-negative weights to sum 1.
+// normal scales non-negative weights to sum 1. Weights that do so already are left
+// alone, so that printed weights read back as they were.
 func (w Weights) normal() Weights {
 	sum := w.Output + w.Pattern + w.Heat
+	if math.Abs(sum-1) < 1e-12 {
+		return w
+	}
 	return Weights{Output: w.Output / sum, Pattern: w.Pattern / sum, Heat: w.Heat / sum}
 }
 

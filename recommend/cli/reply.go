@@ -25,10 +25,12 @@ func (env *Env) replyCommand() *cli.Command {
 		Name:      "reply",
 		Usage:     "answers a question in plain words, or a list of them",
 		ArgsUsage: `"QUESTION"`,
-		Description: "The flags of a need replace what was understood; --size only where the question has one lamp or none.\n" +
-			"A list: --from FILE --to FILE. FILE is CSV, TSV, JSONL or plain lines by its ending, else by its look; the\n" +
-			"answers are CSV, TSV or JSONL by the ending of --to. They are collected in a file beside it (.part), so that\n" +
-			"the same command goes on where an interrupted one stopped, and get their name when all is done.",
+		Description: "The flags of a need replace what was understood; --size only where the\n" +
+			"question has one lamp or none.\n\n" +
+			"A list: --from FILE --to FILE. The first is CSV, TSV, JSONL or plain lines by\n" +
+			"its ending, else by its look; the answers are CSV, TSV or JSONL by theirs.\n" +
+			"They are collected in a file beside it (.part), so that the same command goes\n" +
+			"on where an interrupted one stopped, and get their name when all is done.",
 		Flags: append(needFlags(),
 			text("style", "full, short (under 500 characters, for a comment), markdown"),
 			text("from", "`FILE` with questions"),

@@ -144,3 +144,24 @@ func decoded(t testing.TB, text string) any {
 	}
 	return value
 }
+
+// TestReplyCommandCarriesFlags: flags that replace what was understood stand in the
+// printed command, weights to the last digit.
+func TestReplyCommandCarriesFlags(t *testing.T) {
+	_, stdout, stderr := run(t, "reply", "--json", "--weights", "output=3,pattern=2,heat=2", "--volts", "12.1V", "--polarity", "reversed",
+		"--front-clearance", "2.1in", "--cct", "4300K", "--car", "norrvik-estate", "H7 dipped, 55 minutes of motorway at 68 mph, 80 quid each")
+	var document struct {
+		Lamps []struct {
+			Pick    json.RawMessage
+			Command string
+		}
+	}
+	if err := json.Unmarshal([]byte(stdout), &document); err != nil || len(document.Lamps) != 1 {
+		t.Fatalf("%v: %s%s", err, stdout, stderr)
+	}
+	lamp := document.Lamps[0]
+	_, stdout, stderr = run(t, append(strings.Fields(lamp.Command)[1:], "--json")...)
+	if got, want := compact(t, lamp.Pick), compact(t, []byte(stdout)); got != want {
+		t.Errorf("%s: %s\n%s", lamp.Command, stderr, firstDifference(got, want))
+	}
+}
