@@ -40,7 +40,7 @@ func TestAddByQuestions(t *testing.T) {
 	first := asktest.New(t,
 		asktest.Take("--bulb", "+"), asktest.Take("--name", "Grenholt Bright H11"), asktest.Default("--bulb"), asktest.Take("--kind", "led"), asktest.Take("--size", "9005"),
 		asktest.Back("--price"), asktest.Take("--size", "h11"), // the wrong size is put right
-		asktest.Take("--price", "60usd"), asktest.Default("--per"), asktest.Take("--claim-lumens", "3600"), asktest.Take("--claim-watts", "30"), asktest.Unknown("--claim-cct"), asktest.Take("--claim-per", "each"), asktest.Default("--source"),
+		asktest.Take("--price", "60usd"), asktest.Default("--per"), asktest.Take("--claim-lumens", "3600"), asktest.Take("--claim-watts", "30"), asktest.Unknown("--claim-cct"), asktest.Take("--claim-per", "each"), asktest.Take("--rear-length", "1.75in"), asktest.Unknown("--emitter-depth"), asktest.Take("--driver", "internal"), asktest.Default("--source"),
 		asktest.Take("--rig", "+"), asktest.Take("--rig-name", "projector on a board"), asktest.Take("--rig", "p1"), asktest.Default("--rig-size"), asktest.Take("--rig-beam", "low"), asktest.Take("--housing", "projector"),
 		asktest.Take("--distance", "25ft"), asktest.Take("--meter-class", "B"), asktest.Default("--rig-source"),
 		asktest.Take("--lot", "2026-02"), asktest.Take("--bought", "2026-02-11"), asktest.Default("--date"),
@@ -88,7 +88,14 @@ kind: led
 size: H11
 price: 60USD
 per: pair
-claims: {lumens: 3600, watts: 30, per: each}
+claims:
+  lumens: 3600
+  watts: 30
+  per: each
+build:
+  rear_length: 44.45mm
+supply:
+  driver: internal
 lots:
   - lot: 2026-02
     bought: 2026-02-11

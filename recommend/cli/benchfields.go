@@ -45,6 +45,9 @@ var (
 		{"bulb.claims.watts", "claim-watts", "Watts on the pack (30W)", "As advertised.", false},
 		{"bulb.claims.cct", "claim-cct", "Colour temperature on the pack (6000K)", "As advertised.", false},
 		{"bulb.claims.per", "claim-per", "Are those lumens for one or two", "Packs often add both bulbs up.", false},
+		{"bulb.build.rear_length", "rear-length", "Flange to its rearmost point (44mm)", "With the plug in. Without it nobody can say whether it goes behind a cap.", false},
+		{"bulb.build.emitter_depth", "emitter-depth", "Flange to the middle of its emitters (25mm)", "With a calliper, collar on.", false},
+		{"bulb.supply.driver", "driver", "Where its driver sits", "In the body, in the cable, or in a box of its own.", false},
 		{"bulb.source", "source", "Who measures", "It stands beside every figure: own bench, garage.", true},
 	}
 	newRigFields = []benchField{
