@@ -44,8 +44,7 @@ func (s *Sheet) PNG() ([]byte, error) {
 		}
 	}
 	var file bytes.Buffer
-	encoder := png.Encoder{CompressionLevel: png.BestCompression}
-	if err := encoder.Encode(&file, slim(c.picture)); err != nil {
+	if err := png.Encode(&file, slim(c.picture)); err != nil {
 		return nil, err
 	}
 	return withResolution(file.Bytes())

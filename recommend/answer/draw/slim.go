@@ -11,10 +11,17 @@ import (
 // its 256 most frequent colours, and for the others, all of them at soft edges,
 // the nearest of those.
 func slim(picture *image.RGBA) image.Image {
+	// Most dots are like the one before; only the others ask the map.
 	counts := map[color.RGBA]int{}
+	last, run := pixel(picture, 0), 0
 	for i := 0; i < len(picture.Pix); i += 4 {
-		counts[pixel(picture, i)]++
+		if c := pixel(picture, i); c != last {
+			counts[last] += run
+			last, run = c, 0
+		}
+		run++
 	}
+	counts[last] += run
 	colours := make([]color.RGBA, 0, len(counts))
 	for c := range counts {
 		colours = append(colours, c)
@@ -33,8 +40,12 @@ func slim(picture *image.RGBA) image.Image {
 		}
 	}
 	out := image.NewPaletted(picture.Bounds(), palette)
+	at := index[last]
 	for i := range out.Pix {
-		out.Pix[i] = index[pixel(picture, 4*i)]
+		if c := pixel(picture, 4*i); c != last {
+			last, at = c, index[c]
+		}
+		out.Pix[i] = at
 	}
 	return out
 }
