@@ -98,30 +98,3 @@ func standingsOf(pick *Pick) []sure.Ranked {
 	}
 	return list
 }
-
-// memory holds what was seen of bulbs, for deciding many needs of one catalog:
-// most of what an owner can add does not change it.
-type memory struct{ views map[viewKey]view }
-
-// viewKey is everything of a need that a view depends on.
-type viewKey struct {
-	bulb, size, beam, housing, climate string
-	tripMin                            float64
-}
-
-// recall looks at a bulb, or remembers what it looked like.
-func (d *decision) recall(bulb data.Bulb, beam, housing string) view {
-	if d.memory == nil {
-		return d.look(bulb, beam, housing)
-	}
-	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), d.need.TripMin}
-	v, ok := d.memory.views[key]
-	if !ok {
-		if d.memory.views == nil {
-			d.memory.views = map[viewKey]view{}
-		}
-		v = d.look(bulb, beam, housing)
-		d.memory.views[key] = v
-	}
-	return v
-}

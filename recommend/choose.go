@@ -27,7 +27,6 @@ func (d *decision) answer(pick *Pick) Answer {
 		leader := pick.Ranked[0]
 		if leader.Score > pick.Stock.Score && !slices.Contains(leader.TieWith, StockID) {
 			a.Kind, a.Bulb = leader.Kind, Word(leader.Bulb)
-			a.Otherwise = d.otherwise(pick)
 			sureOf, firm = leader.Name, leader.Firm
 		}
 	}

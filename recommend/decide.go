@@ -54,14 +54,14 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 		return Pick{}, err
 	}
 	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm || opt.Brief}
-	d.spread = lampSpreads(c, k.Rules.Bench)
 	d.memory = cmp.Or(opt.memory, &memory{})
+	d.spread = d.memory.spreads(c, k.Rules.Bench)
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
 		Schema: "stillbright/pick/1", Need: completed, Notes: list(append(notes, d.assumptions()...)),
 		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
-		ToMeasure: []fitment.ToMeasure{}, Before: d.before(), Flips: []Flip{},
+		ToMeasure: []fitment.ToMeasure{}, Before: []Before{}, Flips: []Flip{},
 		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},
 	}
 	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
@@ -88,12 +88,15 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	if firm {
 		d.firm(&pick, opt.Seed)
 		pick.Flips = d.flips(&pick)
+		pick.Before, pick.ToMeasure = d.before(), d.toMeasure(&pick)
 	}
 	if opt.Ask {
 		pick.NextQuestion = nextQuestion(k, c, need, d.memory)
 	}
-	pick.ToMeasure = d.toMeasure(&pick)
 	pick.Answer = d.answer(&pick)
+	if firm && pick.Answer.Bulb != "" {
+		pick.Answer.Otherwise = d.otherwise(&pick)
+	}
 	d.safety(&pick)
 	return pick, nil
 }

@@ -136,11 +136,10 @@ func (d *decision) lookAt(bulb data.Bulb, v view, t tried) view {
 // set against stock at the reference voltage.
 func (d *decision) lightOf(v *view, bulb data.Bulb, t tried) warmup.Figures {
 	rules := d.know.Rules.Bench
-	readings := readingsOf(t.test)
-	if len(readings) < 2 {
+	if len(t.test.Readings) < 2 {
 		v.missing = append(v.missing, Missing{"a hot reading", fmt.Sprintf("leave it lit %.0f min, cap on, and read the same point again", d.need.TripMin)})
 	}
-	figures, err := warmup.Reduce(readings, d.need.TripMin, d.warmupOptions())
+	figures, err := d.reduce(t.test)
 	if err != nil {
 		v.missing = append(v.missing, Missing{"readings that can be used (" + err.Error() + ")", "measure again"})
 		return figures
