@@ -64,6 +64,9 @@ func (p *page) pickFull(d *recommend.Pick) {
 func (p *page) rankedFull(place int, r recommend.Ranked) {
 	p.item(fmt.Sprintf("%d %s: output %s, pattern %s, heat %s; %s; %s", place, r.Name,
 		fixed(r.Parts.Output, 2), fixed(r.Parts.Pattern, 2), fixed(r.Parts.Heat, 2), evidenceWord(r.Evidence), r.Glare.Why))
+	if r.OutputWhy != "" {
+		p.wrap("    "+r.OutputWhy, "      ")
+	}
 	if len(r.TieWith) > 0 {
 		p.wrap("    cannot be told from: "+strings.Join(r.TieWith, ", "), "      ")
 	}

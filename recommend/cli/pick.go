@@ -62,8 +62,9 @@ func (env *Env) pick(c *cli.Context) error {
 			return err
 		}
 	}
+	long := c.Bool("json") || c.Bool("full")
 	decision, err := recommend.Decide(&b.known, &b.catalog, need, recommend.Options{
-		Today: env.today(), Seed: c.Uint64("seed"), Ask: c.Bool("json") || c.Bool("full"),
+		Today: env.today(), Seed: c.Uint64("seed"), Ask: long, Brief: !long,
 	})
 	if err != nil {
 		return err
