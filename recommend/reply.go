@@ -185,9 +185,9 @@ func (r *Replier) Reply(text string) Reply {
 	if u.Truncated {
 		reply.Notes = append(reply.Notes, "The question is long; only its beginning was read.")
 	}
-	wanted, notes := r.needs(u)
-	reply.Notes = append(reply.Notes, notes...)
 	said := wordsOf(text)
+	wanted, notes := r.needs(u, said)
+	reply.Notes = append(reply.Notes, notes...)
 	if silent(u) && len(wanted) == 0 && !r.onTopic(text, said) {
 		return reply
 	}

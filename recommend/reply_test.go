@@ -43,6 +43,8 @@ func TestReplyNeeds(t *testing.T) {
 		"which LED for my Lyra 500 twin":    {"stillbright pick --car lyra-500 --size H4 --beam both --housing reflector --climate mild --rear-clearance 58mm --front-clearance 60mm --polarity ac --volts 13V --where US-CA"},
 		"H11 high beam projector which LED": {"stillbright pick --size H11 --housing projector"}, // H11 serves low and fog
 		"which LED?":                        {},
+		"24v lorry, H7 low, projector":      {"stillbright pick --size H7 --beam low --housing projector --volts 28V"},
+		"H4 reflector, 12V AC magneto":      {"stillbright pick --size H4 --housing reflector --polarity ac"},
 	} {
 		reply := r.Reply(question)
 		if got := commands(reply); !slices.Equal(got, want) {

@@ -47,6 +47,9 @@ func (r *Replier) chosenTexts(reply *Reply, words said) []data.ReplyText {
 	special := false
 	for _, text := range r.texts {
 		at := slices.IndexFunc(reply.Asks, func(ask string) bool { return slices.Contains(text.Asks, ask) })
+		if at > 0 && reply.Asks[0] == "pick" {
+			continue // who asks for a bulb is told what bears on the choice
+		}
 		if at < 0 || !suits(text.ReplyText, reply.Understood.Lamps) {
 			continue
 		}

@@ -33,7 +33,7 @@ const (
 
 // needs makes one need for each lamp of the question whose size is known: said,
 // or that of a car of the catalog. The notes say what was left out.
-func (r *Replier) needs(u question.Understood) ([]wanted, []string) {
+func (r *Replier) needs(u question.Understood, words said) ([]wanted, []string) {
 	var all []wanted
 	var notes []string
 	lamps := slices.Clone(u.Lamps)
@@ -46,7 +46,7 @@ func (r *Replier) needs(u question.Understood) ([]wanted, []string) {
 		lamps = lamps[:mostLamps]
 	}
 	for _, lamp := range lamps {
-		w, lampNotes := r.needOf(u, lamp, len(lamps) == 1)
+		w, lampNotes := r.needOf(u, lamp, words, len(lamps) == 1)
 		notes = append(notes, lampNotes...)
 		same := func(other wanted) bool { return CommandLine(other.need, other.car) == CommandLine(w.need, w.car) }
 		if w.need.Size != "" && !slices.ContainsFunc(all, same) {
@@ -57,7 +57,7 @@ func (r *Replier) needs(u question.Understood) ([]wanted, []string) {
 	return all, slices.Compact(notes)
 }
 
-func (r *Replier) needOf(u question.Understood, lamp question.Lamp, alone bool) (wanted, []string) {
+func (r *Replier) needOf(u question.Understood, lamp question.Lamp, words said, alone bool) (wanted, []string) {
 	var notes []string
 	w := wanted{need: Need{Size: string(lamp.Size), Beam: string(lamp.Beam)}}
 	id := r.options.Car
@@ -92,6 +92,7 @@ func (r *Replier) needOf(u question.Understood, lamp question.Lamp, alone bool) 
 			n.Where = Word(place.Code)
 		}
 	}
+	notes = append(notes, r.takeSupply(n, words)...)
 	if r.options.Override != nil {
 		r.options.Override(n, alone)
 	}
@@ -119,6 +120,25 @@ func (r *Replier) takeNumbers(n *Need, u question.Understood) []string {
 	take(u.CCTK, "colour temperature in K", cctLeast, cctMost, func(v float64) { n.CCTK = &v })
 	if b := u.Budget; b != nil && b.Amount > 0 {
 		n.Budget = &Budget{Amount: hundredths(b.Amount), Currency: Word(b.Currency), Per: string(b.Per)}
+	}
+	return notes
+}
+
+// runningVolts is what the plug of a 24 V vehicle reads with the engine running.
+const runningVolts = 28
+
+// takeSupply takes a 24 V vehicle and a lamp fed with alternating current from the
+// question: a bulb for the usual supply would be destroyed there.
+func (r *Replier) takeSupply(n *Need, words said) []string {
+	var notes []string
+	if n.Volts == nil && words.hasAny(r.topics.volts24) {
+		volts := float64(runningVolts)
+		n.Volts = &volts
+		notes = append(notes, fmt.Sprintf("A 24 V vehicle: %d V taken at the plug.", runningVolts))
+	}
+	if n.Polarity == "" && words.hasAny(r.topics.feedAC) {
+		n.Polarity = "ac"
+		notes = append(notes, "A lamp fed with alternating current.")
 	}
 	return notes
 }

@@ -154,11 +154,14 @@ func (s said) count(text prepared) int {
 	return count
 }
 
-// topicWords tell what a question that states nothing is about.
-type topicWords struct{ headlamps, lights, depth []phrase }
+// topicWords tell what a question that states nothing is about, and what the
+// reader of slots has no slot for.
+type topicWords struct{ headlamps, lights, depth, volts24, feedAC []phrase }
 
 func newTopicWords() topicWords {
 	return topicWords{
+		volts24:   cutPhrases("24v", "24 v", "24 volt~", "24volt~"),
+		feedAC:    cutPhrases("12v ac", "6v ac", "ac system", "ac magneto", "magneto & ac", "ac from the stator", "stator & ac", "alternating current"),
 		headlamps: cutPhrases("headlight~", "headlamp~", "head light~", "head lamp~", "low beam~", "high beam~", "dipped", "main beam~", "fog light~", "fog lamp~"),
 		lights:    cutPhrases("led", "leds", "bulb~", "globe~", "light~", "lamp~", "beam~", "halogen~", "lumen~"),
 		depth:     cutPhrases("position", "depth is right", "collar", "caliper~", "calliper~", "light centre", "light center"),

@@ -88,8 +88,9 @@ func (c *Counter) Add(text string) {
 	c.tally.Questions++
 	r := c.replier
 	u := r.reader.Read(text)
-	all, _ := r.needs(u)
-	if silent(u) && len(all) == 0 && !r.onTopic(text, wordsOf(text)) {
+	words := wordsOf(text)
+	all, _ := r.needs(u, words)
+	if silent(u) && len(all) == 0 && !r.onTopic(text, words) {
 		c.tally.OffTopic++
 		return
 	}

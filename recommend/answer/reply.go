@@ -119,8 +119,7 @@ func (p *parts) details(r *recommend.Reply) {
 		}
 		if sure := lamp.Pick.Answer.Sure; sure != "" && lamp.Pick.Answer.Kind != "none" {
 			if len(r.Lamps) > 1 {
-				word, rest, _ := strings.Cut(sure, ": ")
-				sure = lampLabel(lamp.Need) + ": " + strings.ToLower(word[:1]) + word[1:] + ", " + rest
+				sure = lampLabel(lamp.Need) + ": " + strings.ToLower(sure[:1]) + strings.Replace(sure[1:], ": ", ", ", 1)
 			}
 			p.sure = append(p.sure, sure)
 		}

@@ -2,7 +2,6 @@ package answer
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"stillbright/data"
@@ -20,10 +19,10 @@ var lawWords = map[string]string{
 
 const noPlaceLaw = "Law: no place was named; assume that an LED is not allowed on public roads until your vehicle authority says otherwise."
 
-// lawSentences are the law lines. Asked about the law, the note of the row and its
-// source follow.
+// lawSentences are the law lines. Asked about the law first, the note of the row
+// and its source follow.
 func lawSentences(r *recommend.Reply) []string {
-	asked := slices.Contains(r.Asks, "law")
+	asked := r.Asks[0] == "law"
 	var texts []string
 	note := "" // said once for beams that share it
 	for _, law := range r.Law {

@@ -66,7 +66,7 @@ func roomSentence(d *recommend.Pick) string {
 		text += before + sentence(names)
 	}
 	add("there is room for ", in)
-	add("only just or with a deeper cap ", tight)
+	add("tight, or with a deeper cap: ", tight)
 	add("too long: ", out)
 	if text == "" {
 		return ""
