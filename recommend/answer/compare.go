@@ -106,12 +106,17 @@ func standingTail(b recommend.Compared) string {
 	switch b.Standing {
 	case recommend.StandingAside:
 		for _, reason := range b.Because {
-			why = append(why, gateWord(reason.Check)+": "+reason.Why)
+			why = append(why, gateWord(reason.Check)+": "+strings.TrimSuffix(reason.Why, "."))
 		}
 		return ", set aside: " + strings.Join(why, "; ")
 	case recommend.StandingMeasure:
-		for _, m := range b.Missing {
-			why = append(why, m.What)
+		const most = 3
+		for i, m := range b.Missing {
+			if i == most {
+				why = append(why, fmt.Sprintf("%d more", len(b.Missing)-most))
+				break
+			}
+			why = append(why, gateWord(m.What))
 		}
 		return ", measure first: " + strings.Join(why, "; ")
 	}
@@ -151,7 +156,7 @@ func (p *page) compareFull(s *recommend.CompareSheet) {
 			p.item(caution)
 		}
 		for _, m := range b.Missing {
-			p.item("missing: " + m.What + ": " + m.How)
+			p.item("missing: " + gateWord(m.What) + ": " + m.How)
 		}
 	}
 	if len(s.Notes) > 0 {

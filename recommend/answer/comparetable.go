@@ -53,7 +53,7 @@ func compareRows(s *recommend.CompareSheet) sideBySide {
 	}
 	t.add(s, "glare", glareWord, "passes")
 	t.number(s, "  stray vs stock", func(b recommend.Compared) *float64 { return b.Glare.VsStock }, two, "1")
-	t.judged(s, recommend.AspectHeat, "heat, 0 to 1", func(b recommend.Compared) *float64 { return &b.Parts.Heat }, two, "1")
+	t.judged(s, recommend.AspectHeat, "heat, 0 to 1", heatOf, two, "1")
 	t.number(s, "  body, bench C", func(b recommend.Compared) *float64 { return b.BodyC }, whole, "")
 	t.number(s, "  body, lamp C", func(b recommend.Compared) *float64 { return b.BodyInLampC }, whole, "")
 	t.number(s, "  power W", func(b recommend.Compared) *float64 { return b.WattsHot }, three, "")
@@ -65,12 +65,17 @@ func compareRows(s *recommend.CompareSheet) sideBySide {
 	return t
 }
 
+// add adds a row; one in which nothing is known of any bulb is left out.
 func (t *sideBySide) add(s *recommend.CompareSheet, label string, cell func(recommend.Compared) string, stock string) {
-	row := []string{label}
+	row, known := []string{label}, false
 	for _, b := range s.Bulbs {
-		row = append(row, cell(b))
+		text := cell(b)
+		known = known || text != "–"
+		row = append(row, text)
 	}
-	t.rows = append(t.rows, append(row, stock))
+	if known {
+		t.rows = append(t.rows, append(row, stock))
+	}
 }
 
 func (t *sideBySide) number(s *recommend.CompareSheet, label string, of func(recommend.Compared) *float64, print func(float64) string, stock string) {
@@ -128,6 +133,14 @@ func chance(s *recommend.CompareSheet, a, b, aspect string) *float64 {
 		return &other
 	}
 	return p
+}
+
+// heatOf is the heat value of a bulb that was tested.
+func heatOf(b recommend.Compared) *float64 {
+	if b.Evidence == recommend.EvidenceNone {
+		return nil
+	}
+	return &b.Parts.Heat
 }
 
 func two(value float64) string   { return significant(value, 2) }
