@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,6 +14,8 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"stillbright/data/known"
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
 )
 
 // run runs a command line in an empty home and returns what it wrote.
@@ -55,11 +58,13 @@ func labelledQuestions(t testing.TB, names ...string) []string {
 func TestReplyDecidesLikePick(t *testing.T) {
 	schema := replySchema(t)
 	same, lamps := map[string]bool{}, 0
-	for _, q := range labelledQuestions(t, "dev.jsonl") {
-		code, stdout, stderr := run(t, "reply", "--json", "--", q)
-		if code != 0 {
-			t.Fatalf("%q: exit %d: %s", q, code, stderr)
-		}
+	questions, least := labelledQuestions(t, "dev.jsonl"), 40
+	if testing.Short() {
+		questions, least = questions[:20], 10
+	}
+	asJSON := repliesAsJSON(t)
+	for _, q := range questions {
+		stdout := asJSON(q)
 		if err := schema.Validate(decoded(t, stdout)); err != nil {
 			t.Errorf("%q: %v", q, err)
 		}
@@ -96,8 +101,31 @@ func TestReplyDecidesLikePick(t *testing.T) {
 			}
 		}
 	}
-	if lamps < 40 {
+	if lamps < least {
 		t.Errorf("only %d lamps were decided", lamps)
+	}
+}
+
+// repliesAsJSON prints replies as the verb does, with one replier for all.
+func repliesAsJSON(t testing.TB) func(question string) string {
+	t.Helper()
+	var out bytes.Buffer
+	env := &Env{Out: &out, Err: io.Discard, Getenv: func(name string) string {
+		return map[string]string{"STILLBRIGHT_TODAY": "2026-11-25"}[name]
+	}}
+	b, err := env.open("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	replier := recommend.NewReplier(&b.known, &b.catalog, b.words, env.replyOptions())
+	return func(question string) string {
+		out.Reset()
+		document := replier.Reply(question)
+		document.Answer = answer.Reply(&document, "full")
+		if err := env.printJSON(document); err != nil {
+			t.Fatal(err)
+		}
+		return out.String()
 	}
 }
 

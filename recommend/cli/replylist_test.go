@@ -221,7 +221,7 @@ func TestListGoesOn(t *testing.T) {
 		os.Exit(Main(strings.Split(os.Getenv("STILLBRIGHT_LIST_CHILD"), "\n"), strings.NewReader(""), io.Discard, io.Discard))
 	}
 	questions := labelledQuestions(t, "dev.jsonl")[:20]
-	for i := range 40 { // needs that differ, so that the list takes a while
+	for i := range 25 { // needs that differ, so that the list takes a while
 		questions = append(questions, fmt.Sprintf("H7 low beam projector, motorway, %d min, which LED?", 5+i))
 	}
 	from := writeList(t, "questions.jsonl", asLines(questions))
