@@ -49,26 +49,27 @@ type LotSheet struct {
 
 // TestSheet is one test, reduced to figures.
 type TestSheet struct {
-	Rig      string          `json:"rig" doc:"id of the rig"`
-	RigName  string          `json:"rig_name" doc:"what the rig is"`
-	RigSize  string          `json:"rig_size" doc:"bulb size of the rig"`
-	Housing  string          `json:"housing" enum:"projector|reflector" doc:"projector or reflector"`
-	Beam     string          `json:"beam" enum:"low|high|fog|both" doc:"what was lit"`
-	Date     string          `json:"date" doc:"day of the test"`
-	Readings []ReadingLine   `json:"readings" doc:"lux against minutes lit"`
-	Figures  *warmup.Figures `json:"figures" doc:"figures at the end of the trip"`
-	Hot      Hot             `json:"hot" doc:"light at the end of the trip, against stock"`
-	StockLux []float64       `json:"stock_lux" doc:"stock readings, first and last"`
-	Pattern  Band            `json:"pattern" doc:"pattern score"`
-	Glare    Glare           `json:"glare" doc:"the glare gate"`
-	Reach    Reach           `json:"reach" doc:"what its light means on the road, in that lamp"`
-	Heat     *float64        `json:"heat" min:"0" max:"1" doc:"heat value in a mild climate"`
-	BodyC    *float64        `json:"body_c" doc:"body temperature on the bench"`
-	WattsHot *float64        `json:"watts_hot" doc:"measured power, hot"`
-	Missing  []Missing       `json:"missing" doc:"facts that are missing"`
-	Notes    []string        `json:"notes" doc:"notes of the tester"`
-	Errors   []ErrorPart     `json:"-"`
-	Curve    *warmup.Figures `json:"-"`
+	Rig      string           `json:"rig" doc:"id of the rig"`
+	RigName  string           `json:"rig_name" doc:"what the rig is"`
+	RigSize  string           `json:"rig_size" doc:"bulb size of the rig"`
+	Housing  string           `json:"housing" enum:"projector|reflector" doc:"projector or reflector"`
+	Beam     string           `json:"beam" enum:"low|high|fog|both" doc:"what was lit"`
+	Date     string           `json:"date" doc:"day of the test"`
+	Readings []ReadingLine    `json:"readings" doc:"lux against minutes lit"`
+	Figures  *warmup.Figures  `json:"figures" doc:"figures at the end of the trip"`
+	Hot      Hot              `json:"hot" doc:"light at the end of the trip, against stock"`
+	StockLux []float64        `json:"stock_lux" doc:"stock readings, first and last"`
+	Pattern  Band             `json:"pattern" doc:"pattern score"`
+	Glare    Glare            `json:"glare" doc:"the glare gate"`
+	Reach    Reach            `json:"reach" doc:"what its light means on the road, in that lamp"`
+	Heat     *float64         `json:"heat" min:"0" max:"1" doc:"heat value in a mild climate"`
+	BodyC    *float64         `json:"body_c" doc:"body temperature on the bench"`
+	WattsHot *float64         `json:"watts_hot" doc:"measured power, hot"`
+	Missing  []Missing        `json:"missing" doc:"facts that are missing"`
+	Notes    []string         `json:"notes" doc:"notes of the tester"`
+	Candela  []data.BeamPoint `json:"-"` // the beam, direction by direction, for drawing
+	Errors   []ErrorPart      `json:"-"`
+	Curve    *warmup.Figures  `json:"-"`
 }
 
 // ReadingLine is one reading.
@@ -124,6 +125,9 @@ func showTest(k *Knowledge, c *data.Catalog, t tried, tripMin float64) TestSheet
 	}
 	if sheet.StockLux == nil {
 		sheet.StockLux = []float64{}
+	}
+	if t.test.Pattern != nil {
+		sheet.Candela = t.test.Pattern.Candela
 	}
 	for _, r := range t.test.Readings {
 		sheet.Readings = append(sheet.Readings, ReadingLine{r.At, r.Lux})
