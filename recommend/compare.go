@@ -31,6 +31,7 @@ type CompareSheet struct {
 	Bulbs   []Compared  `json:"bulbs" doc:"the bulbs, in the order asked for"`
 	Stock   Stock       `json:"stock" doc:"the fitted halogen as reference, free of charge"`
 	Pairs   []Pair      `json:"pairs" doc:"every two of the bulbs: is the difference more than noise"`
+	Error   float64     `json:"draw_error" doc:"standard error of the probabilities, by the number of draws"`
 	Pick    Answer      `json:"pick" doc:"what pick says for the same need, over the whole catalog"`
 	Law     LawLine     `json:"law" doc:"what is known of the rules"`
 	Catalog CatalogLine `json:"catalog" doc:"where the records come from"`
@@ -87,7 +88,7 @@ func Compare(k *Knowledge, c *data.Catalog, bulbs []data.Bulb, need Need, opt Op
 		return CompareSheet{}, err
 	}
 	sheet := CompareSheet{
-		Schema: "stillbright/compare/1", Need: pick.Need, Bulbs: []Compared{}, Stock: pick.Stock, Pairs: []Pair{},
+		Schema: "stillbright/compare/1", Need: pick.Need, Bulbs: []Compared{}, Stock: pick.Stock, Pairs: []Pair{}, Error: noiseError,
 		Pick: pick.Answer, Law: pick.Law, Catalog: pick.Catalog, Notes: pick.Notes,
 	}
 	for _, bulb := range bulbs {
