@@ -25,7 +25,7 @@ func (d *decision) answer(pick *Pick) Answer {
 	sureOf, firm := "keeping the halogens", pick.Stock.Firm
 	if len(pick.Ranked) > 0 && a.Kind != "none" {
 		leader := pick.Ranked[0]
-		if leader.Score > pick.Stock.Score && !slices.Contains(leader.TieWith, StockID) {
+		if leader.Tier == TierAhead && leader.Score > pick.Stock.Score && !slices.Contains(leader.TieWith, StockID) {
 			a.Kind, a.Bulb = leader.Kind, Word(leader.Bulb)
 			sureOf, firm = leader.Name, leader.Firm
 		}
