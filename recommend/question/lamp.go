@@ -85,10 +85,10 @@ func (r *reading) besideSize(m match) bool {
 		if s.from < m.from {
 			from, to = s.to, m.from
 		}
-		if m.value == "fog" && s.from < m.from && r.between(from, to, "in", "at") { // "H4 in fog" is weather
+		if to < from || to-from > 4 || r.toks[s.from].sentence != r.toks[m.from].sentence {
 			continue
 		}
-		if to < from || to-from > 4 || r.toks[s.from].sentence != r.toks[m.from].sentence {
+		if m.value == "fog" && s.from < m.from && r.between(from, to, "in", "at") { // "H4 in fog" is weather
 			continue
 		}
 		small := true
