@@ -16,6 +16,7 @@ func (env *Env) catalogCommand() *cli.Command {
 		Subcommands: []*cli.Command{
 			env.catalogStartCommand(),
 			env.catalogCheckCommand(),
+			env.catalogImportCommand(), env.catalogExportCommand(),
 			{
 				Name: "list", Usage: "the bulbs of the catalog",
 				Flags: []cli.Flag{

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stillbright/data/sheet"
 	"stillbright/fitment"
 	"stillbright/recommend"
 	"stillbright/recommend/warmup"
@@ -20,6 +21,7 @@ func documents() []any {
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
 		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.BenchSheet{}, recommend.CheckSheet{}, recommend.CarSheet{}, recommend.Problem{},
 		recommend.Reply{}, recommend.Replies{}, recommend.Tally{},
+		recommend.ImportSheet{}, sheet.RecordsSheet{},
 	}
 }
 
@@ -68,7 +70,7 @@ func schemaOf(of reflect.Type, tag reflect.StructTag) ordered {
 	if doc != "" {
 		s = append(s, pair{"description", doc})
 	}
-	null := nullable[of]
+	null := nullable[of] || sheet.RecordOptional(tag) && of.Kind() != reflect.Slice && of.Kind() != reflect.Struct
 	if of.Kind() == reflect.Pointer {
 		null = true
 		of = of.Elem()
@@ -132,6 +134,9 @@ func object(of reflect.Type, null bool) ordered {
 		key, _, _ := strings.Cut(field.Tag.Get("json"), ",")
 		if !field.IsExported() || key == "-" {
 			continue
+		}
+		if key == "" {
+			key = sheet.RecordKey(field)
 		}
 		if key == "" {
 			panic(fmt.Sprintf("gen: %s.%s has no json tag", of, field.Name))

@@ -1,0 +1,304 @@
+package sheet
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"path"
+	"reflect"
+	"slices"
+	"strings"
+	"unicode"
+
+	"stillbright/data"
+)
+
+// entry makes the records of a row from its cells.
+func (r *rowReading) entry() (Entry, error) {
+	p := r.p
+	e := Entry{Line: r.row.Line, Bulb: r.all.Bulb, Lot: r.all.Lot}
+	if r.more[2] != "" {
+		var rig data.Rig
+		if err := overlay(r.more[2], &rig); err != nil {
+			return e, fmt.Errorf("the rig: %w", err)
+		}
+		rig.Format = 1
+		e.Rigs = append(e.Rigs, rig)
+		if !slices.ContainsFunc(p.rigs, func(o data.Rig) bool { return o.ID == rig.ID }) {
+			p.rigs = append(p.rigs, rig)
+		}
+	}
+	e.Bulb.Format = 1
+	if e.Bulb.Source == "" {
+		e.Bulb.Source = "imported from " + path.Base(strings.ReplaceAll(p.t.File, "\\", "/"))
+	}
+	if e.Bulb.Kind == "" {
+		e.Bulb.Kind = data.KindLED
+	}
+	tests, err := r.tests()
+	if err != nil {
+		return e, err
+	}
+	if e.Lot.Name == "" && len(tests) > 0 {
+		if e.Lot.Name = p.m.Lot; e.Lot.Name == "" {
+			e.Lot.Name = "imported"
+		}
+	}
+	if err := r.name(&e.Bulb, tests); err != nil {
+		return e, err
+	}
+	e.Tests = tests
+	if r.more[0] != "" {
+		if err := overlay(r.more[0], &e.Bulb); err != nil {
+			return e, fmt.Errorf("more of the bulb: %w", err)
+		}
+	}
+	if r.more[1] != "" {
+		more := lotAndTest{Lot: e.Lot}
+		if len(tests) == 1 {
+			more.Test = tests[0]
+		}
+		if err := overlay(r.more[1], &more); err != nil {
+			return e, fmt.Errorf("more of the test: %w", err)
+		}
+		e.Lot = more.Lot
+		if len(tests) == 1 {
+			e.Tests[0] = more.Test
+		} else if !isMissing(reflect.ValueOf(more.Test)) {
+			return e, errors.New("more of the test: the row holds no test, or more than one")
+		}
+	}
+	return e, nil
+}
+
+// lotAndTest is what the column "more of the test" holds.
+type lotAndTest struct {
+	Lot  data.Lot  `yaml:"lot"`
+	Test data.Test `yaml:"test"`
+}
+
+// tests makes one test for each housing and beam that the row measured.
+func (r *rowReading) tests() ([]data.Test, error) {
+	for _, u := range r.untimed {
+		at := r.hotAt
+		if at == nil {
+			at = r.p.m.At
+		}
+		if at == nil {
+			r.hint = "say it for the whole file: --lux-at 27min"
+			return nil, errors.New("a lux reading does not say how long the bulb had been lit")
+		}
+		t := r.part(Column{Housing: u.key.housing, Beam: u.key.beam})
+		t.Readings = append(t.Readings, data.Reading{At: *at, Lux: u.lux})
+	}
+	common := r.all.Test
+	var tests []data.Test
+	var keys []partKey
+	for _, key := range r.order {
+		if part := r.parts[key]; len(part.Readings) > 0 {
+			tests, keys = append(tests, laid(*part, common)), append(keys, key)
+		}
+	}
+	switch {
+	case len(tests) > 0 && len(common.Readings) > 0:
+		return nil, errors.New("some lux columns say the housing or beam and others do not; the row cannot be divided into tests")
+	case len(tests) == 0 && !hasFigures(common) && !(r.p.exported && common.Rig != ""):
+		return nil, nil // a bulb without a test
+	case len(tests) == 0:
+		tests, keys = append(tests, common), append(keys, partKey{})
+	}
+	for i := range tests {
+		t := &tests[i]
+		slices.SortStableFunc(t.Readings, func(a, b data.Reading) int {
+			switch {
+			case a.At < b.At:
+				return -1
+			case a.At > b.At:
+				return 1
+			}
+			return 0
+		})
+		if t.Date == "" {
+			if t.Date = data.Date(r.p.m.Date); t.Date == "" {
+				r.hint = "say it for the whole file: --date 2026-03-01"
+				return nil, errors.New("the day of the test is missing")
+			}
+		}
+		if err := r.rig(t, keys[i]); err != nil {
+			return nil, err
+		}
+	}
+	return tests, nil
+}
+
+// hasFigures says whether a test holds more than where, when and notes.
+func hasFigures(t data.Test) bool {
+	t.Rig, t.Date, t.Beam, t.Notes = "", "", "", nil
+	return !isMissing(reflect.ValueOf(t))
+}
+
+// laid puts a part of its own over what the row says in common.
+func laid(part, common data.Test) data.Test {
+	notes := slices.Concat(part.Notes, common.Notes)
+	fillBlank(&part, common)
+	part.Notes = notes
+	return part
+}
+
+// rig finds the rig of a test: the id or name in the row, else the named or the
+// only rig of that size, housing and beam.
+func (r *rowReading) rig(t *data.Test, key partKey) error {
+	p := r.p
+	housing, beam := key.housing, key.beam
+	if housing == "" {
+		housing = r.housing
+	}
+	if beam == "" {
+		beam = t.Beam
+	}
+	if written := t.Rig; written != "" {
+		for _, rig := range p.rigs {
+			if rig.ID == written || strings.EqualFold(rig.Name, written) || rig.ID == slug(written) {
+				t.Rig = rig.ID
+				p.beam(t, rig, beam)
+				return nil
+			}
+		}
+		word := oneOf(headWords(written), housingWords)
+		if w := housingWords[strings.ToLower(written)]; w != "" {
+			word = w
+		}
+		if word == "" {
+			r.hint = p.rigHint()
+			return fmt.Errorf("there is no rig %s", quoted(written))
+		}
+		housing = word
+	}
+	var fits []data.Rig
+	size := p.category(r.all.Bulb.Size)
+	for _, rig := range p.rigs {
+		if (housing == "" || rig.Housing == housing) && (size == "" || p.category(rig.Size) == size) && (beam == "" || rig.Beam == beam || rig.Beam == data.BeamBoth) {
+			fits = append(fits, rig)
+		}
+	}
+	if named := slices.DeleteFunc(slices.Clone(fits), func(rig data.Rig) bool { return !slices.Contains(p.m.Rigs, rig.ID) }); len(named) > 0 {
+		fits = named
+	}
+	what := strings.Join(strings.Fields(strings.Join([]string{r.all.Bulb.Size, housing, beam}, " ")), " ")
+	switch len(fits) {
+	case 1:
+		t.Rig = fits[0].ID
+		p.beam(t, fits[0], beam)
+		return nil
+	case 0:
+		r.hint = p.rigHint()
+		return fmt.Errorf("there is no rig for %q", what)
+	}
+	var ids []string
+	for _, rig := range fits {
+		ids = append(ids, rig.ID)
+	}
+	r.hint = "name one: --rig " + ids[0]
+	return fmt.Errorf("several rigs serve %q: %s", what, strings.Join(ids, ", "))
+}
+
+func (p *interpreter) beam(t *data.Test, rig data.Rig, beam string) {
+	if rig.Beam == data.BeamBoth && t.Beam == "" {
+		t.Beam = beam
+	}
+}
+
+func (p *interpreter) rigHint() string {
+	var ids []string
+	for _, rig := range p.rigs {
+		ids = append(ids, rig.ID)
+	}
+	if len(ids) == 0 {
+		return "the catalog has no rigs; write one first, rigs/example-projector.yaml.example shows how"
+	}
+	return "rigs: " + strings.Join(ids[:min(len(ids), 20)], " ")
+}
+
+func (p *interpreter) category(size string) string {
+	if match, _, ok := data.FindSize(p.sizes, size); ok {
+		return match.Size.Category
+	}
+	return size
+}
+
+// name gives the bulb its id: the one written, that of the bulb with the same
+// name and size, or one made of both.
+func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
+	p := r.p
+	if b.Size == "" && len(tests) > 0 {
+		if i := slices.IndexFunc(p.rigs, func(rig data.Rig) bool { return rig.ID == tests[0].Rig }); i >= 0 {
+			b.Size = p.rigs[i].Size
+		}
+	}
+	if b.ID != "" {
+		if slug(b.ID) != b.ID {
+			b.ID = slug(b.ID)
+		}
+		if b.Name == "" {
+			b.Name = b.ID
+		}
+		if i := slices.IndexFunc(p.bulbs, func(o data.Bulb) bool { return o.ID == b.ID }); i >= 0 && b.Size == "" {
+			b.Size = p.bulbs[i].Size
+		}
+		return nil
+	}
+	if b.Name == "" {
+		r.hint = "where a blank means the one above: --fill-down"
+		return errors.New("the bulb is missing")
+	}
+	for _, o := range p.bulbs {
+		if strings.EqualFold(o.Name, b.Name) && (b.Size == "" || p.category(o.Size) == p.category(b.Size)) {
+			b.ID, b.Name, b.Size = o.ID, o.Name, o.Size
+			return nil
+		}
+	}
+	b.ID = slug(b.Name)
+	if b.Size == "" {
+		return errors.New("the bulb size is missing")
+	}
+	if size := slug(p.category(b.Size)); !slices.Contains(strings.Split(b.ID, "-"), size) && !slices.Contains(strings.Split(b.ID, "-"), slug(b.Size)) {
+		b.ID = slug(b.Name + " " + size)
+	}
+	if b.ID == "" {
+		return fmt.Errorf("no short name can be made of %s", quoted(b.Name))
+	}
+	return nil
+}
+
+var plainLetters = map[rune]string{'ä': "ae", 'ö': "oe", 'ü': "ue", 'ß': "ss", 'é': "e", 'è': "e", 'ê': "e", 'á': "a", 'à': "a", 'â': "a", 'ç': "c", 'ñ': "n", 'ó': "o", 'ô': "o", 'í': "i", 'ú': "u", 'å': "a", 'ø': "o", 'æ': "ae"}
+
+// slug makes a short name: small letters, digits and hyphens, at most 63.
+func slug(text string) string {
+	var out strings.Builder
+	for _, r := range strings.ToLower(text) {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			out.WriteRune(r)
+		case plainLetters[r] != "":
+			out.WriteString(plainLetters[r])
+		case r == '\'' || unicode.Is(unicode.Mn, r):
+		case out.Len() > 0 && !strings.HasSuffix(out.String(), "-"):
+			out.WriteByte('-')
+		}
+		if out.Len() >= 60 {
+			break
+		}
+	}
+	return strings.Trim(out.String(), "-")
+}
+
+// overlay reads a cell with the rest of a record over the record.
+func overlay(text string, record any) error {
+	decoder := json.NewDecoder(strings.NewReader(text))
+	decoder.UseNumber()
+	var value any
+	if err := decoder.Decode(&value); err != nil {
+		return errors.New("is no JSON as export writes it")
+	}
+	return decodeRecord(value, record)
+}

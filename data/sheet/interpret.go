@@ -1,0 +1,305 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"stillbright/data"
+)
+
+// Interpretation is a table understood: what each column means, what each row
+// becomes, and what could not be read.
+type Interpretation struct {
+	Mapping Mapping
+	HeadRow int // line of the heads
+	Entries []Entry
+	Faults  data.Faults // rows that could not be read; Line is the row, Col the column from 1
+	Skipped []SkippedRow
+	Notes   []string
+}
+
+// Entry is one row as records. Without tests it adds the bulb only.
+type Entry struct {
+	Line  int
+	Bulb  data.Bulb // without lots
+	Lot   data.Lot  // without tests
+	Tests []data.Test
+	Rigs  []data.Rig // that the row brings along
+}
+
+// SkippedRow is a row that is no test and why.
+type SkippedRow struct {
+	Line int
+	Why  string
+}
+
+// interpreter holds what does not change from row to row.
+type interpreter struct {
+	t     Table
+	m     Mapping
+	h     habits
+	rigs  []data.Rig
+	bulbs []data.Bulb
+	sizes []data.Size
+	above map[string]string // for fill_down
+	// exported: the table was written by Export, whose rows are all records.
+	exported bool
+	result   *Interpretation
+}
+
+// Interpret reads the rows of a table. given may be empty; catalog tells the
+// rigs and bulbs that are there. Rows that fail are in Faults, and the others
+// in Entries. The error is data.Faults when no heads are found.
+func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) (Interpretation, error) {
+	r := Interpretation{Notes: slices.Clone(t.Notes), Faults: data.Faults{}}
+	if len(t.Rows) == 0 {
+		return r, fileFault(t.File, 1, 1, "holds no rows", "")
+	}
+	heads, ok := findHeads(t, given)
+	if !ok {
+		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of heads is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
+	}
+	r.HeadRow = t.Rows[heads.at].Line
+	for _, row := range t.Rows[:heads.at] {
+		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the heads"})
+	}
+	r.Mapping = complete(t, heads, given)
+	p := &interpreter{t: t, m: r.Mapping, h: habitsOf(t, heads, r.Mapping), rigs: slices.Clone(catalog.Rigs), bulbs: catalog.Bulbs, sizes: sizes, above: map[string]string{}, result: &r}
+	p.exported = slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansTestMore })
+	for _, row := range t.Rows[heads.at+1:] {
+		p.row(row, heads.heads)
+	}
+	r.Faults.Sort()
+	return r, nil
+}
+
+func (p *interpreter) fault(line, col int, err error, hint string) {
+	p.result.Faults = append(p.result.Faults, data.Fault{File: p.t.File, Line: line, Col: col, Path: p.head(col), Message: err.Error(), Hint: hint})
+}
+
+func (p *interpreter) head(col int) string {
+	if col < 1 || col > len(p.m.Columns) {
+		return ""
+	}
+	return p.m.Columns[col-1].Head
+}
+
+var totals = []string{"total", "totals", "average", "averages", "avg", "mean", "sum", "median", "summe", "mittel", "mittelwert", "durchschnitt", "count", "moyenne", "max", "min", "subtotal"}
+
+// passOver says why a row is no test, or nothing.
+func (p *interpreter) passOver(row TableRow, heads []string) string {
+	filled, first := 0, ""
+	for _, cell := range row.Cells {
+		if cell != "" {
+			if filled == 0 {
+				first = cell
+			}
+			filled++
+		}
+	}
+	same := 0
+	for i, cell := range row.Cells {
+		if cell != "" && i < len(heads) && (sameHead(cell, heads[i]) || strings.HasSuffix(strings.ToLower(heads[i]), "/ "+strings.ToLower(cell))) {
+			same++
+		}
+	}
+	w := headWords(first)
+	switch {
+	case filled > 1 && same == filled:
+		return "repeats the heads"
+	case len(w) > 0 && slices.Contains(totals, w[0]) && len(w) <= 3:
+		return "is a total"
+	case filled == 1:
+		return "holds one cell only: " + quoted(first)
+	}
+	return ""
+}
+
+// parts of a row that have a housing or a beam of their own.
+type partKey struct{ housing, beam string }
+
+func (p *interpreter) row(row TableRow, heads []string) {
+	if why := p.passOver(row, heads); why != "" && !p.exported {
+		p.result.Skipped = append(p.result.Skipped, SkippedRow{row.Line, why})
+		return
+	}
+	before := len(p.result.Faults)
+	r := rowReading{p: p, row: row, parts: map[partKey]*data.Test{}}
+	for i, c := range p.m.Columns {
+		text := unguard(row.cell(i))
+		if p.m.FillDown && (c.Means == "name" || c.Means == "id" || c.Means == "size" || c.Means == "date") {
+			if isBlankCell(text) {
+				text = p.above[c.Means]
+			}
+			p.above[c.Means] = text
+		}
+		if isBlankCell(text) || c.Means == meansDerived || c.Means == meansIgnore {
+			continue
+		}
+		if err := r.take(i, c, text); err != nil {
+			p.fault(row.Line, i+1, err, "")
+		}
+	}
+	if len(p.result.Faults) > before {
+		return
+	}
+	entry, err := r.entry()
+	if err != nil {
+		p.fault(row.Line, 1, err, r.hint)
+		return
+	}
+	p.result.Entries = append(p.result.Entries, entry)
+}
+
+// rowReading collects the cells of one row.
+type rowReading struct {
+	p       *interpreter
+	row     TableRow
+	all     slot
+	parts   map[partKey]*data.Test // what belongs to one housing or beam only
+	order   []partKey
+	untimed []timed // readings whose time stands elsewhere
+	hotAt   *float64
+	housing string
+	more    [3]string // record columns: bulb, test, rig
+	hint    string
+}
+
+type timed struct {
+	key partKey
+	lux float64
+}
+
+func (r *rowReading) part(c Column) *data.Test {
+	key := partKey{c.Housing, c.Beam}
+	if key == (partKey{}) {
+		return &r.all.Test
+	}
+	if r.parts[key] == nil {
+		r.parts[key] = &data.Test{}
+		r.order = append(r.order, key)
+	}
+	return r.parts[key]
+}
+
+// take puts one cell where it belongs.
+func (r *rowReading) take(i int, c Column, text string) error {
+	switch c.Means {
+	case meansLux:
+		value, err := r.p.h.number(text, c.Unit, "lx")
+		if err != nil {
+			return err
+		}
+		if c.At != nil {
+			t := r.part(c)
+			t.Readings = append(t.Readings, data.Reading{At: *c.At, Lux: value})
+		} else {
+			r.part(c)
+			r.untimed = append(r.untimed, timed{partKey{c.Housing, c.Beam}, value})
+		}
+		return nil
+	case meansHotAt:
+		value, err := r.p.h.number(text, c.Unit, "min")
+		r.hotAt = &value
+		return err
+	case meansReadings:
+		return r.readings(text)
+	case meansHousing:
+		r.housing = oneOf(headWords(text), housingWords)
+		if word := housingWords[strings.ToLower(text)]; word != "" {
+			r.housing = word
+		}
+		if r.housing == "" {
+			return fmt.Errorf("%s is neither projector nor reflector", quoted(text))
+		}
+		return nil
+	case meansPrice:
+		money, err := r.p.h.money(text, c.Unit)
+		r.all.Bulb.Price = &money
+		return err
+	case meansBulbMore, meansTestMore, meansRigMore:
+		// A long record goes on in the next column of the same head.
+		r.more[slices.Index([]string{meansBulbMore, meansTestMore, meansRigMore}, c.Means)] += text
+		return nil
+	case meansNote:
+		note := text
+		if !has(headWords(c.Head), saysNote) || c.Housing != "" {
+			note = c.Head + ": " + text
+		}
+		r.all.Test.Notes = append(r.all.Test.Notes, note)
+		return nil
+	}
+	return r.field(c, text)
+}
+
+func (r *rowReading) readings(text string) error {
+	for part := range strings.SplitSeq(text, ";") {
+		at, lux, ok := strings.Cut(strings.TrimSpace(part), ":")
+		minutes, err1 := strconv.ParseFloat(strings.TrimSpace(at), 64)
+		value, err2 := strconv.ParseFloat(strings.TrimSpace(lux), 64)
+		if !ok || err1 != nil || err2 != nil {
+			return fmt.Errorf("%s is not minutes:lux, as in 0:1190; 27:1071", quoted(part))
+		}
+		r.all.Test.Readings = append(r.all.Test.Readings, data.Reading{At: minutes, Lux: value})
+	}
+	return nil
+}
+
+// field fills a field of a record.
+func (r *rowReading) field(c Column, text string) error {
+	m, _ := meaningOf(c.Means)
+	into := &r.all
+	var own slot
+	if m.ofTest && (c.Housing != "" || c.Beam != "") {
+		own.Test = *r.part(c)
+		into = &own
+		defer func() { *r.part(c) = own.Test }()
+	}
+	switch {
+	case m.number != nil:
+		value, err := r.p.h.number(text, c.Unit, m.unit)
+		if err != nil {
+			return err
+		}
+		*m.number(into) = &value
+	case m.count != nil:
+		value, unit, err := r.p.h.split(text)
+		if err != nil || unit != "" || value != float64(int(value)) {
+			return fmt.Errorf("%s is not a whole number", quoted(text))
+		}
+		*m.count(into) = int(value)
+	case m.list != nil:
+		*m.list(into) = strings.Split(text, "\n")
+	case m.words != nil:
+		word := m.words[strings.ToLower(text)]
+		if word == "" && !slices.Contains(wordsIn(m.words), text) {
+			return fmt.Errorf("%s is not one of %s", quoted(text), strings.Join(wordsIn(m.words), ", "))
+		}
+		if word == "" {
+			word = text
+		}
+		*m.text(into) = word
+	case m.key == "date" || m.key == "bought":
+		day, err := r.p.h.day(text)
+		if err != nil {
+			return err
+		}
+		*m.text(into) = string(day)
+	default:
+		*m.text(into) = text
+	}
+	return nil
+}
+
+func wordsIn(words map[string]string) []string {
+	var legal []string
+	for _, word := range words {
+		if !slices.Contains(legal, word) {
+			legal = append(legal, word)
+		}
+	}
+	slices.Sort(legal)
+	return legal
+}

@@ -1,0 +1,181 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"stillbright/data"
+)
+
+// Mapping is what the columns of a table mean; it can be saved, reviewed and
+// used again.
+type Mapping struct {
+	Format   int      `yaml:"format" req:"1" min:"1" max:"1" doc:"version of this file format; 1"`
+	Columns  []Column `yaml:"columns" req:"1" doc:"what each column means, by its head"`
+	At       *float64 `yaml:"lux_at" unit:"min" min:"0" max:"1440" doc:"time lit of lux columns that do not say theirs"`
+	Date     string   `yaml:"date" doc:"day of tests whose row has none, YYYY-MM-DD"`
+	Lot      string   `yaml:"lot" doc:"lot of bulbs whose row names none"`
+	Currency string   `yaml:"currency" doc:"currency of prices without one"`
+	Decimal  string   `yaml:"decimal" enum:"point|comma" doc:"decimal mark, where the file does not show it"`
+	Days     string   `yaml:"days" enum:"day_first|month_first" doc:"how 3/4/2026 is meant, where the file does not show it"`
+	FillDown bool     `yaml:"fill_down" doc:"a blank bulb, size or date means the one above"`
+	Rigs     []string `yaml:"rigs" doc:"ids of the rigs that tests were made in, found by size and housing"`
+}
+
+// Column is what one column means.
+type Column struct {
+	Head    string   `yaml:"head" req:"1" doc:"head of the column; a title above it stands before it"`
+	Means   string   `yaml:"means" req:"1" doc:"field of a record, or lux, hot_at, readings, housing, price, note, derived (not read), ignore"`
+	Unit    string   `yaml:"unit" doc:"unit of cells without one"`
+	At      *float64 `yaml:"at" unit:"min" min:"0" max:"1440" doc:"time lit of a lux column"`
+	Housing string   `yaml:"housing" enum:"projector|reflector" doc:"housing that the column is about"`
+	Beam    string   `yaml:"beam" enum:"low|high|fog" doc:"beam that the column is about"`
+}
+
+// Validate checks what the tags cannot say.
+func (m Mapping) Validate(file string) data.Faults {
+	var faults data.Faults
+	for i, c := range m.Columns {
+		_, isField := meaningOf(c.Means)
+		special := []string{meansLux, meansHotAt, meansReadings, meansHousing, meansPrice, meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}
+		if !isField && !slices.Contains(special, c.Means) {
+			faults = append(faults, data.Fault{File: file, Path: fmt.Sprintf("columns[%d].means", i), Message: fmt.Sprintf("%s is no meaning of a column", quoted(c.Means)), Hint: "one of " + strings.Join(append(fieldKeys(), special...), " ")})
+		}
+	}
+	if m.Date != "" {
+		if _, err := data.ParseDate(m.Date); err != nil {
+			faults = append(faults, data.Fault{File: file, Path: "date", Message: err.Error()})
+		}
+	}
+	return faults
+}
+
+func fieldKeys() []string {
+	var keys []string
+	for _, m := range meanings() {
+		keys = append(keys, m.key)
+	}
+	return keys
+}
+
+// headRow is where the heads of a table stand.
+type headRow struct {
+	at    int // index in Table.Rows
+	heads []string
+}
+
+// findHeads takes the row, of the first thirty, in which most cells are heads
+// that are understood; a row of titles straight above it is put before them.
+func findHeads(t Table, given Mapping) (headRow, bool) {
+	best, most := -1, 1
+	for i, row := range t.Rows[:min(len(t.Rows), 30)] {
+		known := 0
+		seen := map[string]bool{}
+		for _, cell := range row.Cells {
+			if len(cell) > 80 || looksNumeric(cell) {
+				continue
+			}
+			c := propose(cell)
+			if slices.ContainsFunc(given.Columns, func(g Column) bool { return sameHead(g.Head, cell) }) {
+				c.Means = "given " + cell
+			}
+			if c.Means == meansNote && !has(headWords(cell), saysNote) || cell == "" {
+				continue
+			}
+			if key := fmt.Sprint(c.Means, c.Housing, c.Beam, c.At != nil); !seen[key] {
+				seen[key] = true
+				known++
+			}
+		}
+		if known > most {
+			best, most = i, known
+		}
+	}
+	if best < 0 {
+		return headRow{}, false
+	}
+	heads := slices.Clone(t.Rows[best].Cells)
+	if best > 0 {
+		heads = withTitles(t.Rows[best-1].Cells, heads)
+	}
+	return headRow{best, heads}, true
+}
+
+func looksNumeric(cell string) bool {
+	digits, _ := splitNumber(strings.TrimLeft(cell, "$£€ "))
+	return digits != ""
+}
+
+// withTitles puts merged titles before the heads under them. A row is one of
+// titles when at least one of its cells names a housing, a beam or stock and it
+// leaves cells blank, as merged cells do.
+func withTitles(above, heads []string) []string {
+	titles, blanks := 0, len(heads)-len(above)
+	for i, cell := range above {
+		if i == 0 && cell != "" && len(above) == 1 {
+			return heads
+		}
+		w := headWords(cell)
+		switch {
+		case cell == "":
+			blanks++
+		case oneOf(w, housingWords) != "" || oneOf(w, beamWords) != "" || has(w, saysStock):
+			titles++
+		}
+	}
+	if titles == 0 || blanks <= 0 {
+		return heads
+	}
+	title := ""
+	for i := range heads {
+		if i < len(above) && above[i] != "" {
+			title = above[i]
+		}
+		w := headWords(title)
+		if title != "" && heads[i] != "" && (oneOf(w, housingWords) != "" || oneOf(w, beamWords) != "" || has(w, saysStock)) {
+			heads[i] = title + " / " + heads[i]
+		}
+	}
+	return heads
+}
+
+func sameHead(a, b string) bool {
+	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
+}
+
+// complete makes the mapping of this table: what was given counts, the other
+// heads are proposed. A field that two columns would fill goes to the first;
+// the second is kept as a note.
+func complete(t Table, heads headRow, given Mapping) Mapping {
+	m := given
+	m.Format, m.Columns = 1, nil
+	seen := map[string]bool{}
+	width := len(heads.heads)
+	for _, row := range t.Rows[heads.at+1:] {
+		width = max(width, len(row.Cells))
+	}
+	for i := range width {
+		head := ""
+		if i < len(heads.heads) {
+			head = heads.heads[i]
+		}
+		c := propose(head)
+		if g := slices.IndexFunc(given.Columns, func(g Column) bool { return sameHead(g.Head, head) }); g >= 0 && head != "" {
+			c = given.Columns[g]
+		}
+		if head == "" {
+			c.Head = fmt.Sprintf("(column %d)", i+1)
+		}
+		key := c.Means + "/" + c.Housing + "/" + c.Beam
+		if c.At != nil {
+			key += fmt.Sprint("/", *c.At)
+		}
+		if seen[key] && !slices.Contains([]string{meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}, c.Means) {
+			c = Column{Head: c.Head, Means: meansNote}
+		}
+		seen[key] = true
+		m.Columns = append(m.Columns, c)
+	}
+	return m
+}

@@ -1,0 +1,247 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data"
+	"stillbright/data/quantity"
+	"stillbright/data/sheet"
+	"stillbright/data/store"
+	"stillbright/recommend"
+	"stillbright/recommend/answer"
+)
+
+func (env *Env) catalogImportCommand() *cli.Command {
+	return &cli.Command{
+		Name: "import", Usage: "takes tests from a spreadsheet (CSV, TSV, XLSX) or an exported JSON file; what is there already is not added again",
+		ArgsUsage: "FILE",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "dry-run", Usage: "show what each column means and each row becomes; write nothing"},
+			&cli.StringFlag{Name: "map", Usage: "`FILE` that says what the columns mean, saved before"},
+			&cli.StringFlag{Name: "save-map", Usage: "write what the columns mean to `FILE`, to change and use again"},
+			&cli.StringFlag{Name: "sheet", Usage: "`NAME` of the sheet in a workbook (not said: the first with content)"},
+			&cli.StringSliceFlag{Name: "rig", Usage: "`ID` of a rig the tests were made in; once for each"},
+			&cli.StringSliceFlag{Name: "rig-projector", Usage: "`ID` of the projector rig; once for each size"},
+			&cli.StringSliceFlag{Name: "rig-reflector", Usage: "`ID` of the reflector rig; once for each size"},
+			&cli.StringFlag{Name: "lux-at", Usage: "time lit of lux columns that do not say theirs (27min)"},
+			&cli.StringFlag{Name: "date", Usage: "day of tests whose row has none, `YYYY-MM-DD`"},
+			&cli.StringFlag{Name: "lot", Usage: "lot of bulbs whose row names none (imported)"},
+			&cli.StringFlag{Name: "currency", Usage: "currency of prices without one (USD)"},
+			&cli.StringFlag{Name: "decimal", Usage: "decimal mark: point or comma (found in the file)"},
+			&cli.StringFlag{Name: "days", Usage: "how 3/4/2026 is meant: day_first or month_first (found in the file)"},
+			&cli.BoolFlag{Name: "fill-down", Usage: "a blank bulb, size or date means the one above"},
+			jsonFlag(), catalogFlag(),
+		},
+		Action: env.catalogImport,
+	}
+}
+
+func (env *Env) catalogImport(c *cli.Context) error {
+	if c.Args().Len() != 1 {
+		return usage("import wants one file", "stillbright catalog import tests.csv --dry-run")
+	}
+	w, err := env.writer(c.String("catalog"))
+	if err != nil {
+		return err
+	}
+	name := c.Args().First()
+	file, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	job := importJob{known: storeKnowledge(), document: recommend.ImportSheet{Schema: "stillbright/import/1", File: name, DryRun: c.Bool("dry-run")}}
+	if strings.HasSuffix(strings.ToLower(name), ".json") {
+		if job.records, err = sheet.ReadRecords(file, name); err != nil {
+			return err
+		}
+		job.isRecords = true
+	} else {
+		if job.table, err = sheet.ReadTable(file, name, c.String("sheet")); err != nil {
+			return err
+		}
+		if job.mapping, err = importMapping(c); err != nil {
+			return err
+		}
+	}
+	if err := job.run(w); err != nil {
+		return err
+	}
+	if path := c.String("save-map"); path != "" && !job.isRecords {
+		if err := saveMapping(path, job.result.Mapping); err != nil {
+			return err
+		}
+	}
+	document := job.sheet()
+	if c.Bool("json") {
+		err = env.printJSON(document)
+	} else {
+		err = env.print(answer.Import(document, env.width()))
+	}
+	if err == nil && document.Added+document.Known == 0 && document.Failed > 0 {
+		return exitError(exitBadData)
+	}
+	return err
+}
+
+// importMapping is the saved mapping with the flags over it.
+func importMapping(c *cli.Context) (sheet.Mapping, error) {
+	var m sheet.Mapping
+	if path := c.String("map"); path != "" {
+		content, err := os.ReadFile(path)
+		if err != nil {
+			return m, err
+		}
+		places, faults := store.Decode(path, content, &m)
+		for _, fault := range m.Validate(path) {
+			faults = append(faults, places.Locate(fault))
+		}
+		if wrong := faults.Wrong(); len(wrong) > 0 {
+			return m, wrong
+		}
+	}
+	for _, flag := range []struct {
+		name  string
+		into  *string
+		legal []string
+	}{
+		{"date", &m.Date, nil}, {"lot", &m.Lot, nil}, {"currency", &m.Currency, nil},
+		{"decimal", &m.Decimal, []string{"point", "comma"}}, {"days", &m.Days, []string{"day_first", "month_first"}},
+	} {
+		value := c.String(flag.name)
+		if value == "" {
+			continue
+		}
+		if flag.legal != nil && !slices.Contains(flag.legal, value) {
+			return m, usage(fmt.Sprintf("--%s %q: must be %s", flag.name, value, strings.Join(flag.legal, " or ")), "")
+		}
+		*flag.into = value
+	}
+	if m.Date != "" {
+		if _, err := data.ParseDate(m.Date); err != nil {
+			return m, usage("--date: "+err.Error(), "--date 2026-03-01")
+		}
+	}
+	if text := c.String("lux-at"); text != "" {
+		minutes, err := quantity.ParseBare(text, "min")
+		if err != nil {
+			return m, err
+		}
+		m.At = &minutes
+	}
+	m.FillDown = m.FillDown || c.Bool("fill-down")
+	for _, flag := range []string{"rig", "rig-projector", "rig-reflector"} {
+		m.Rigs = append(m.Rigs, c.StringSlice(flag)...)
+	}
+	slices.Sort(m.Rigs)
+	m.Rigs = slices.Compact(m.Rigs)
+	return m, nil
+}
+
+func saveMapping(path string, m sheet.Mapping) error {
+	text, err := store.Encode(m)
+	if err != nil {
+		return err
+	}
+	return writeAtomically(path, text)
+}
+
+// importJob is one run of an import.
+type importJob struct {
+	known     store.Knowledge
+	table     sheet.Table
+	mapping   sheet.Mapping
+	isRecords bool
+	records   data.Catalog
+	result    sheet.Interpretation
+	outcomes  []sheet.Outcome
+	document  recommend.ImportSheet
+}
+
+// run reads the rows against the catalog under its lock, and writes what is new.
+func (job *importJob) run(w *store.Writer) error {
+	edit := func(c *data.Catalog) error {
+		if job.isRecords {
+			job.outcomes = sheet.ApplyRecords(c, job.document.File, job.records, job.known)
+			return nil
+		}
+		for _, id := range job.mapping.Rigs {
+			if _, ok := c.Rig(id); !ok {
+				return usage(fmt.Sprintf("there is no rig %q in the catalog", id), "stillbright catalog import --help")
+			}
+		}
+		var err error
+		if job.result, err = sheet.Interpret(job.table, job.mapping, *c, job.known.Sizes); err != nil {
+			return err
+		}
+		job.outcomes = sheet.Apply(c, job.document.File, job.result.Entries, job.known)
+		return nil
+	}
+	job.document.Files = []string{}
+	if job.document.DryRun {
+		planned, err := w.Plan(edit)
+		for _, file := range planned {
+			job.document.Files = append(job.document.Files, file.File)
+		}
+		return err
+	}
+	saved, err := w.Change(edit)
+	for _, file := range saved {
+		job.document.Files = append(job.document.Files, file.File)
+	}
+	return err
+}
+
+// sheet is the document of what was done.
+func (job *importJob) sheet() recommend.ImportSheet {
+	d := job.document
+	d.Sheet = recommend.Word(job.table.Sheet)
+	d.Columns, d.Rows, d.Skipped, d.Faults, d.Notes = []recommend.ImportColumn{}, []recommend.ImportRow{}, []recommend.ImportSkip{}, []recommend.ImportFault{}, []string{}
+	d.Notes = append(d.Notes, job.result.Notes...)
+	for i, c := range job.result.Mapping.Columns {
+		d.Columns = append(d.Columns, recommend.ImportColumn{Column: i + 1, Head: c.Head, Means: c.Means, Unit: recommend.Word(c.Unit), AtMin: c.At, Housing: recommend.Word(c.Housing), Beam: recommend.Word(c.Beam)})
+	}
+	for _, s := range job.result.Skipped {
+		d.Skipped = append(d.Skipped, recommend.ImportSkip{Line: s.Line, Why: s.Why})
+	}
+	faults := job.result.Faults
+	failed := map[int]bool{}
+	for _, f := range faults {
+		failed[f.Line] = true
+	}
+	d.Failed = len(failed)
+	for _, o := range job.outcomes {
+		d.Rows = append(d.Rows, importRow(o))
+		switch o.State {
+		case sheet.StateAdded:
+			d.Added++
+		case sheet.StateKnown:
+			d.Known++
+		default:
+			d.Failed++
+			faults = append(faults, *o.Fault)
+		}
+	}
+	faults.Sort()
+	for _, f := range faults {
+		d.Faults = append(d.Faults, recommend.ImportFault{Line: f.Line, Col: f.Col, Head: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
+	}
+	return d
+}
+
+func importRow(o sheet.Outcome) recommend.ImportRow {
+	row := recommend.ImportRow{Line: o.Line, State: o.State, Bulb: o.Bulb, NewBulb: o.New, Lot: recommend.Word(o.Lot), Tests: []recommend.ImportTest{}}
+	for _, t := range o.Tests {
+		test := recommend.ImportTest{Rig: t.Rig, Beam: recommend.Word(t.Beam), Date: string(t.Date), Volts: t.Volts, StockFirst: t.Stock.First, StockLast: t.Stock.Last, Body: t.Body, Readings: []recommend.ImportReading{}, Notes: append([]string{}, t.Notes...)}
+		for _, reading := range t.Readings {
+			test.Readings = append(test.Readings, recommend.ImportReading{AtMin: reading.At, Lux: reading.Lux})
+		}
+		row.Tests = append(row.Tests, test)
+	}
+	return row
+}

@@ -1,0 +1,73 @@
+package recommend
+
+// ImportSheet is the document of `catalog import`.
+type ImportSheet struct {
+	Schema  string         `json:"schema" enum:"stillbright/import/1" doc:"document and version"`
+	File    string         `json:"file" doc:"spreadsheet that was read"`
+	Sheet   Word           `json:"sheet" doc:"name of the sheet in a workbook"`
+	DryRun  bool           `json:"dry_run" doc:"nothing was written"`
+	Columns []ImportColumn `json:"columns" doc:"what each column was taken for"`
+	Rows    []ImportRow    `json:"rows" doc:"what each row became"`
+	Skipped []ImportSkip   `json:"skipped" doc:"rows that are no test"`
+	Faults  []ImportFault  `json:"faults" doc:"rows that failed; nothing of them was taken"`
+	Added   int            `json:"added" min:"0" doc:"rows of which something was new"`
+	Known   int            `json:"known" min:"0" doc:"rows that the catalog held already"`
+	Failed  int            `json:"failed" min:"0" doc:"rows that failed"`
+	Files   []string       `json:"files" doc:"record files that were written, or would be"`
+	Notes   []string       `json:"notes" doc:"how the file was understood"`
+}
+
+// ImportColumn is one column of a spreadsheet.
+type ImportColumn struct {
+	Column  int      `json:"column" min:"1" doc:"number of the column, from 1"`
+	Head    string   `json:"head" doc:"its head, with the title above it"`
+	Means   string   `json:"means" doc:"field of a record; derived and ignore are not read"`
+	Unit    Word     `json:"unit" doc:"unit of cells without one, or currency"`
+	AtMin   *float64 `json:"at_min" min:"0" doc:"time lit of a lux column"`
+	Housing Word     `json:"housing" enum:"projector|reflector" doc:"housing that the column is about"`
+	Beam    Word     `json:"beam" enum:"low|high|fog" doc:"beam that the column is about"`
+}
+
+// ImportRow is one row of a spreadsheet as records.
+type ImportRow struct {
+	Line    int          `json:"line" min:"0" doc:"row, from 1"`
+	State   string       `json:"state" enum:"added|known|failed" doc:"added: something is new; known: the catalog held it; failed: see faults"`
+	Bulb    string       `json:"bulb" doc:"id of the bulb"`
+	NewBulb bool         `json:"new_bulb" doc:"the bulb was not in the catalog"`
+	Lot     Word         `json:"lot" doc:"lot the tests belong to"`
+	Tests   []ImportTest `json:"tests" doc:"tests of the row"`
+}
+
+// ImportTest is one test of a row.
+type ImportTest struct {
+	Rig        string          `json:"rig" doc:"id of the rig"`
+	Beam       Word            `json:"beam" enum:"low|high|fog" doc:"beam, in a rig that does two"`
+	Date       string          `json:"date" doc:"day of the test"`
+	Volts      *float64        `json:"volts_v" doc:"supply at the plug"`
+	StockFirst *float64        `json:"stock_first_lx" doc:"stock reading before the bulb"`
+	StockLast  *float64        `json:"stock_last_lx" doc:"stock reading after the bulb"`
+	Body       *float64        `json:"body_c" doc:"hottest point of the body"`
+	Readings   []ImportReading `json:"readings" doc:"lux against time lit"`
+	Notes      []string        `json:"notes" doc:"notes"`
+}
+
+// ImportReading is one reading.
+type ImportReading struct {
+	AtMin float64 `json:"at_min" min:"0" doc:"time lit"`
+	Lux   float64 `json:"lux" doc:"reading"`
+}
+
+// ImportSkip is a row that is no test.
+type ImportSkip struct {
+	Line int    `json:"line" min:"1" doc:"row, from 1"`
+	Why  string `json:"why" doc:"why it is none"`
+}
+
+// ImportFault is a cell or row that cannot be taken.
+type ImportFault struct {
+	Line    int    `json:"line" min:"0" doc:"row, from 1"`
+	Col     int    `json:"col" min:"0" doc:"column, from 1"`
+	Head    Word   `json:"head" doc:"head of the column, or key of the record"`
+	Message string `json:"message" doc:"what is wrong"`
+	Hint    Word   `json:"hint" doc:"something to type or do"`
+}
