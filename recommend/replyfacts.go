@@ -154,18 +154,41 @@ func (r *Replier) sizeFact(size data.Size, words said) ReplyFact {
 	return ReplyFact{"size-" + strings.ToLower(size.Category), text, text, size.Source, size.Confidence}
 }
 
-// notTheSame says that two sizes are two, and why they may not be swapped.
+// notTheSame says that two sizes are two, and why they may not be swapped. It
+// speaks of both directions where both are on file, the order of the question
+// first: which of the two is the bulb and which the lamp is often left open,
+// and the wrong half would name the wrong danger.
 func notTheSame(a, b data.Size) ReplyFact {
-	text := fmt.Sprintf("%s and %s are two sizes, and nothing on file says that they may be swapped", a.Category, b.Category)
-	for _, pair := range [][2]data.Size{{a, b}, {b, a}} {
-		for _, similar := range pair[0].SimilarNotSame {
-			if similar.Size == pair[1].Category {
-				text = fmt.Sprintf("%s in place of %s: no, %s", pair[1].Category, pair[0].Category, similar.Why)
-				return ReplyFact{"swap-" + strings.ToLower(a.Category+"-"+b.Category), text + ".", text + ".", pair[0].Source, pair[0].Confidence}
-			}
+	id := "swap-" + strings.ToLower(a.Category+"-"+b.Category)
+	inLampOf, ab := whyNot(b, a)
+	ofLampIn, ba := whyNot(a, b)
+	in := func(bulb, lamp data.Size, why string) string {
+		return fmt.Sprintf("%s in a lamp for %s: %s", bulb.Category, lamp.Category, why)
+	}
+	switch {
+	case ab && ba:
+		text := fmt.Sprintf("%s and %s do not swap. %s. %s.", a.Category, b.Category, in(a, b, inLampOf), in(b, a, ofLampIn))
+		short := fmt.Sprintf("%s and %s do not swap. %s.", a.Category, b.Category, in(a, b, inLampOf))
+		return ReplyFact{id, text, short, b.Source, b.Confidence}
+	case ab:
+		text := in(a, b, "no, "+inLampOf) + "."
+		return ReplyFact{id, text, text, b.Source, b.Confidence}
+	case ba:
+		text := in(b, a, "no, "+ofLampIn) + "."
+		return ReplyFact{id, text, text, a.Source, a.Confidence}
+	}
+	text := fmt.Sprintf("%s and %s are two sizes, and nothing on file says that they may be swapped.", a.Category, b.Category)
+	return ReplyFact{id, text, text, a.Source, a.Confidence}
+}
+
+// whyNot is what the record of a lamp's size says against another bulb in it.
+func whyNot(lamp, bulb data.Size) (string, bool) {
+	for _, similar := range lamp.SimilarNotSame {
+		if similar.Size == bulb.Category {
+			return similar.Why, true
 		}
 	}
-	return ReplyFact{"swap-" + strings.ToLower(a.Category+"-"+b.Category), text + ".", text + ".", a.Source, a.Confidence}
+	return "", false
 }
 
 // aimFacts says where the cutoff belongs, when the place or the marking on the
