@@ -12,6 +12,7 @@ import (
 	"stillbright/data"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
+	"stillbright/recommend/question"
 )
 
 const (
@@ -74,7 +75,7 @@ func needFromFlags(c *cli.Context, b *bench) (recommend.Need, error) {
 	}
 	need.Beam = r.word("beam", need.Beam, data.BeamLow, data.BeamHigh, data.BeamFog, data.BeamBoth)
 	need.Housing = recommend.Word(r.word("housing", string(need.Housing), data.Projector, data.Reflector))
-	need.Driving = r.driving()
+	need.Driving = r.driving(b)
 	need.TripMin = r.number("trip", "min", 1, 24*60, 0)
 	need.SpeedKmh = r.optional("speed", "km/h", 5, 200, need.SpeedKmh)
 	need.Imperial = strings.Contains(strings.ToLower(c.String("speed")), "mph")
@@ -176,16 +177,38 @@ func (r *flagReader) word(name, otherwise string, legal ...string) string {
 	return value
 }
 
-func (r *flagReader) driving() []string {
-	var list []string
+// driving reads the roads. An everyday word for one of them ("town", "motorway")
+// is answered with the name it has here; it is not taken for it, since a script
+// that typed it should be put right once.
+func (r *flagReader) driving(b *bench) []string {
+	var list, legal []string
+	for _, profile := range b.known.Rules.Driving {
+		legal = append(legal, profile.Name)
+	}
 	for _, given := range r.c.StringSlice("driving") {
 		for _, word := range strings.FieldsFunc(given, func(c rune) bool { return c == ',' || c == ' ' }) {
-			if word = strings.ToLower(word); !slices.Contains(list, word) {
+			word = strings.ToLower(word)
+			if !slices.Contains(legal, word) {
+				r.fail(usage(fmt.Sprintf("--driving %q: must be %s", word, strings.Join(legal, ", ")), b.hintOfRoad(word, legal)))
+				return nil
+			}
+			if !slices.Contains(list, word) {
 				list = append(list, word)
 			}
 		}
 	}
 	return list
+}
+
+// hintOfRoad is the flag as it was likely meant: by spelling, else by meaning.
+func (b *bench) hintOfRoad(word string, legal []string) string {
+	if near := data.Near(word, legal); len(near) > 0 {
+		return "--driving " + near[0]
+	}
+	if meant := question.New(b.words, nil).Read("headlights, mostly " + word + " roads").Driving; len(meant) > 0 {
+		return "--driving " + strings.Join(meant, ",")
+	}
+	return ""
 }
 
 // number reads a quantity; a bare number is in unit.
