@@ -8,6 +8,9 @@ import (
 	"stillbright/recommend/cli"
 )
 
+// Stamped by the release script: -ldflags "-X main.version=1.2.0 -X main.commit=… -X main.date=…".
+var version, commit, date string
+
 func main() {
-	os.Exit(cli.Main(os.Args, os.Stdin, os.Stdout, os.Stderr))
+	os.Exit(cli.Main(cli.Build{Version: version, Commit: commit, Date: date}, os.Args, os.Stdin, os.Stdout, os.Stderr))
 }

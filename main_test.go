@@ -25,7 +25,7 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"stillbright": func() { os.Exit(cli.Main(os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+		"stillbright": main,
 	})
 }
 

@@ -69,8 +69,8 @@ func outputKind(name string) string {
 }
 
 // settingsOf is everything but the rows that answers depend on.
-func settingsOf(c *cli.Context, b *bench, style string) string {
-	flags := []string{style, versionText(), outputKind(c.String("to")), c.String("column")}
+func settingsOf(c *cli.Context, b *bench, build Build, style string) string {
+	flags := []string{style, build.text(), outputKind(c.String("to")), c.String("column")}
 	for _, f := range needFlags() {
 		name := f.Names()[0]
 		if c.IsSet(name) {

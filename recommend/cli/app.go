@@ -10,7 +10,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"runtime/debug"
 	"strings"
 	"syscall"
 
@@ -21,13 +20,9 @@ import (
 	"stillbright/recommend/ask"
 )
 
-// version is stamped by the build script; a plain go build reads the version
-// control data instead.
-var version = ""
-
 // Main runs the program and returns its exit code.
-func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	env := &Env{In: stdin, Out: &pipeWriter{w: stdout}, Err: stderr, Getenv: os.Getenv}
+func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	env := &Env{In: stdin, Out: &pipeWriter{w: stdout}, Err: stderr, Getenv: os.Getenv, Build: build}
 	env.Screen, _ = stdout.(*os.File)
 	// A reader that stops early (head, less) ends the program quietly.
 	signal.Ignore(syscall.SIGPIPE)
@@ -38,6 +33,9 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 // Run runs one command line in this environment.
 func (env *Env) Run(ctx context.Context, args []string) int {
+	if wantsVersion(args[1:]) {
+		return env.report(env.showVersion(wantsJSON(args)), false)
+	}
 	app := env.app()
 	if words, wanted := wantsHelp(args[1:]); wanted {
 		return env.report(env.showHelp(app, words), false)
@@ -106,7 +104,7 @@ func (env *Env) app() *cli.App {
 		Name:                      "stillbright",
 		Usage:                     "which LED bulb for this car and this drive, by measurement",
 		UsageText:                 "stillbright VERB [flags] [arguments]",
-		Version:                   versionText(),
+		HideVersion:               true, // --version is answered by Run
 		Commands:                  env.commands(),
 		Reader:                    env.In,
 		Writer:                    env.Out,
@@ -184,28 +182,4 @@ func flagError(c *cli.Context, err error, _ bool) error {
 		return usage(fmt.Sprintf("flag -%s needs a value", name), "")
 	}
 	return usage(message, "")
-}
-
-func versionText() string {
-	if version != "" {
-		return version
-	}
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "unknown"
-	}
-	text := info.Main.Version
-	for _, setting := range info.Settings {
-		switch setting.Key {
-		case "vcs.revision":
-			text += " " + setting.Value[:min(12, len(setting.Value))]
-		case "vcs.time":
-			text += " " + setting.Value
-		case "vcs.modified":
-			if setting.Value == "true" {
-				text += " modified"
-			}
-		}
-	}
-	return text + " " + info.GoVersion
 }

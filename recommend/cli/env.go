@@ -28,6 +28,7 @@ type Env struct {
 	Now      func() time.Time // nil: the clock
 	Clock    Clock            // nil: the real one; drives a live run
 	Prompter ask.Prompter     // nil: the terminal
+	Build    Build            // what the release script stamped
 }
 
 // today is the date used to tell an old law row. STILLBRIGHT_TODAY fixes it,

@@ -19,7 +19,7 @@ import (
 // TestMain lets the test binary be the program, for tests on a terminal.
 func TestMain(m *testing.M) {
 	if os.Getenv("STILLBRIGHT_AS_PROGRAM") != "" {
-		os.Exit(cli.Main(os.Args, os.Stdin, os.Stdout, os.Stderr))
+		os.Exit(cli.Main(cli.Build{}, os.Args, os.Stdin, os.Stdout, os.Stderr))
 	}
 	os.Exit(m.Run())
 }

@@ -51,7 +51,7 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 		job.counter = recommend.NewCounter(replier)
 	}
 	if to != "" {
-		if job.out, err = openAnswers(to, settingsOf(c, b, style)); err != nil {
+		if job.out, err = openAnswers(to, settingsOf(c, b, env.Build, style)); err != nil {
 			return err
 		}
 		if err := env.resume(job.out, from, c.String("column")); err != nil {

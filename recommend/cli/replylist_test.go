@@ -218,7 +218,7 @@ func TestListRefusals(t *testing.T) {
 // same bytes as one that ran through.
 func TestListGoesOn(t *testing.T) {
 	if os.Getenv("STILLBRIGHT_LIST_CHILD") != "" {
-		os.Exit(Main(strings.Split(os.Getenv("STILLBRIGHT_LIST_CHILD"), "\n"), strings.NewReader(""), io.Discard, io.Discard))
+		os.Exit(Main(Build{}, strings.Split(os.Getenv("STILLBRIGHT_LIST_CHILD"), "\n"), strings.NewReader(""), io.Discard, io.Discard))
 	}
 	questions := labelledQuestions(t, "dev.jsonl")[:20]
 	for i := range 25 { // needs that differ, so that the list takes a while

@@ -21,7 +21,7 @@ func documents() []any {
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
 		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.BenchSheet{}, recommend.CheckSheet{}, recommend.CarSheet{}, recommend.Problem{},
 		recommend.Reply{}, recommend.Replies{}, recommend.Tally{},
-		recommend.ImportSheet{}, sheet.RecordsSheet{},
+		recommend.ImportSheet{}, recommend.VersionSheet{}, sheet.RecordsSheet{},
 	}
 }
 
