@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -34,30 +35,21 @@ func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer)
 // Run runs one command line in this environment.
 func (env *Env) Run(ctx context.Context, args []string) int {
 	if wantsVersion(args[1:]) {
-		return env.report(env.showVersion(wantsJSON(args)), false)
+		return env.report(env.showVersion(slices.Contains(args, "--json")), false)
 	}
 	app := env.app()
-	if words, wanted := wantsHelp(args[1:]); wanted {
-		return env.report(env.showHelp(app, words), false)
+	line := readCommandLine(app.Commands, args[1:])
+	if line.help {
+		return env.report(env.showHelp(app, &line), line.json)
 	}
-	line := reorder(app.Commands, args[1:])
-	err := app.RunContext(ctx, append(args[:1:1], line...))
+	if err := line.check(app.Commands); err != nil {
+		return env.report(err, line.json)
+	}
+	err := app.RunContext(ctx, append(args[:1:1], line.words()...))
 	if err == nil && errors.Is(ctx.Err(), context.Canceled) {
 		return exitCancelled
 	}
-	return env.report(err, wantsJSON(args))
-}
-
-func wantsJSON(args []string) bool {
-	for _, arg := range args {
-		if arg == "--" {
-			return false
-		}
-		if arg == "--json" || arg == "-json" || arg == "--json=true" {
-			return true
-		}
-	}
-	return false
+	return env.report(err, line.json)
 }
 
 // report prints an error once, in the place and form the contract says, and
@@ -145,41 +137,27 @@ func (env *Env) closeTraps(commands []*cli.Command) {
 	}
 }
 
+// unknownVerb names the verbs that are near, or that begin with what was typed.
 func unknownVerb(name string, commands []*cli.Command) error {
-	var names []string
+	var names, longer []string
+	last := strings.ToLower(name[strings.LastIndex(name, " ")+1:])
 	for _, command := range commands {
 		if !command.Hidden {
 			names = append(names, command.Name)
+			if strings.HasPrefix(command.Name, last) {
+				longer = append(longer, command.Name)
+			}
 		}
 	}
-	last := name[strings.LastIndex(name, " ")+1:]
 	hint := "legal: " + strings.Join(names, " ")
-	if near := data.Near(last, names); len(near) > 0 {
-		hint = "did you mean " + strings.Join(near, " or ") + "?"
+	if near := append(longer, data.Near(last, names)...); len(near) > 0 {
+		hint = "did you mean " + near[0] + "?"
+	}
+	if name == "version" {
+		hint = "stillbright --version"
 	}
 	return usage(fmt.Sprintf("unknown command %q", name), hint)
 }
 
-// flagError turns the library's wording of a bad flag into ours.
-func flagError(c *cli.Context, err error, _ bool) error {
-	message := err.Error()
-	name, undefined := strings.CutPrefix(message, "flag provided but not defined: -")
-	if undefined {
-		var names []string
-		if c.Command != nil {
-			for _, f := range c.Command.Flags {
-				names = append(names, "--"+f.Names()[0])
-			}
-		}
-		name = strings.TrimLeft(name, "-")
-		hint := "see: stillbright " + c.Command.Name + " --help"
-		if near := data.Near("--"+name, names); len(near) > 0 {
-			hint = "did you mean " + strings.Join(near, " or ") + "?"
-		}
-		return usage(fmt.Sprintf("unknown flag --%s", name), hint)
-	}
-	if name, missing := strings.CutPrefix(message, "flag needs an argument: "); missing {
-		return usage(fmt.Sprintf("flag -%s needs a value", name), "")
-	}
-	return usage(message, "")
-}
+// flagError is asked by the library for a bad flag that check has let through.
+func flagError(_ *cli.Context, err error, _ bool) error { return usage(err.Error(), "") }

@@ -42,9 +42,10 @@ func (env *Env) help(c *cli.Context) error {
 		return env.print(text)
 	}
 	command := find(c.App.Commands, words[0])
-	for _, word := range words[1:] {
-		if command != nil {
-			command = find(command.Subcommands, word)
+	if command != nil && len(words) > 1 {
+		parent := command
+		if command = find(parent.Subcommands, words[1]); command == nil && len(parent.Subcommands) > 0 {
+			return unknownVerb(parent.Name+" "+words[1], parent.Subcommands)
 		}
 	}
 	if command == nil {
@@ -58,7 +59,7 @@ func (env *Env) help(c *cli.Context) error {
 		}
 		return usage("no help on "+strings.Join(words, " "), hint)
 	}
-	return env.showHelp(c.App, words)
+	return env.print(verbHelp(command, strings.Join(words, " ")))
 }
 
 // schemas lists the JSON Schemas, or prints one.

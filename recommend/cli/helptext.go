@@ -13,40 +13,16 @@ import (
 // The help is written here and not by the library's templates: they cannot
 // keep a flag's line to the width, and parsing them costs time.
 
-// wantsHelp says whether a command line asks for help, and the words that are
-// no flags.
-func wantsHelp(args []string) (verbs []string, wanted bool) {
-	for _, arg := range args {
-		switch {
-		case arg == "--":
-			return verbs, wanted
-		case arg == "--help", arg == "-help", arg == "-h":
-			wanted = true
-		case !strings.HasPrefix(arg, "-"):
-			verbs = append(verbs, arg)
-		}
-	}
-	return verbs, wanted
-}
-
-// showHelp prints the help of the verb that the words lead to, or of the whole
+// showHelp prints the help of the verb that the line names, or of the whole
 // program.
-func (env *Env) showHelp(app *cli.App, words []string) error {
-	level := app.Commands
-	var command *cli.Command
-	var path []string
-	for _, word := range words {
-		next := find(level, word)
-		if next == nil {
-			break
-		}
-		command, level = next, next.Subcommands
-		path = append(path, next.Name)
+func (env *Env) showHelp(app *cli.App, line *commandLine) error {
+	if err := line.checkVerbs(app.Commands); err != nil && len(line.rest) > 0 {
+		return err
 	}
-	if command == nil {
+	if line.command == nil {
 		return env.print(appHelp(app))
 	}
-	return env.print(verbHelp(command, strings.Join(path, " ")))
+	return env.print(verbHelp(line.command, strings.Join(line.verbs, " ")))
 }
 
 func appHelp(app *cli.App) string {

@@ -309,6 +309,10 @@ func (r *flagReader) weights(need *recommend.Need) {
 			r.fail(usage(fmt.Sprintf("--weights %q: three numbers named output, pattern and heat are wanted", text), form))
 			return
 		}
+		if _, twice := values[name]; twice {
+			r.fail(usage(fmt.Sprintf("--weights %q: %s is given twice", text, name), form))
+			return
+		}
 		values[name] = value
 	}
 	if len(values) != 3 {

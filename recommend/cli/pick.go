@@ -98,13 +98,23 @@ func (env *Env) plotPick(w wantedPicture, decision *recommend.Pick) error {
 	return env.writePicture(w, answer.TrianglePicture(decision))
 }
 
+// typedDashes are what writing programs make of two hyphens.
+const typedDashes = "-\u2010\u2011\u2012\u2013\u2014\u2212"
+
 // noArguments refuses words that no flag takes, with a guess at what was meant.
 func noArguments(c *cli.Context) error {
 	if c.Args().Len() == 0 {
 		return nil
 	}
 	word := c.Args().First()
-	return usage(fmt.Sprintf("%s takes no argument, but %q was given", c.Command.Name, word), "flags start with --, for example --size "+strings.ToUpper(word))
+	hint := "flags start with --, for example --size H11"
+	switch name := strings.TrimLeft(word, typedDashes); {
+	case strings.HasPrefix(word, "-"):
+		hint = "what stands behind -- is no flag; drop the --"
+	case name != word:
+		hint = "a flag starts with two hyphens, which are shorter than the dash given: --" + name
+	}
+	return usage(fmt.Sprintf("%s takes no argument, but %q was given", c.Command.Name, word), hint)
 }
 
 // width is the width to print to: the terminal's when there is one, but never

@@ -19,7 +19,7 @@ import (
 	"stillbright/recommend/ask"
 )
 
-func TestReorder(t *testing.T) {
+func TestCommandLineOrder(t *testing.T) {
 	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
 	for _, c := range []struct{ line, want string }{
 		{"pick --size H11", "pick --size H11"},
@@ -36,21 +36,26 @@ func TestReorder(t *testing.T) {
 		{"size -- pick", "size -- pick"},
 		{"", ""},
 	} {
-		got := strings.Join(reorder(commands, strings.Fields(c.line)), " ")
+		line := readCommandLine(commands, strings.Fields(c.line))
+		got := strings.Join(line.words(), " ")
 		if got != c.want {
 			t.Errorf("%q becomes %q, want %q", c.line, got, c.want)
 		}
 	}
 }
 
-// FuzzReorder: no word is lost or made up, whatever the order.
-func FuzzReorder(f *testing.F) {
+// FuzzCommandLine: no word is lost or made up, whatever the order.
+func FuzzCommandLine(f *testing.F) {
 	f.Add("fit a --car b -- --json c")
 	f.Add("--json --size -- H11")
 	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
 	f.Fuzz(func(t *testing.T, line string) {
 		words := strings.Fields(line)
-		got := reorder(commands, slices.Clone(words))
+		parsed := readCommandLine(commands, slices.Clone(words))
+		if parsed.help {
+			return // the help is printed, and the line not used
+		}
+		got := parsed.words()
 		count := map[string]int{}
 		for _, word := range words {
 			count[word]++
