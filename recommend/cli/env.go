@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"syscall"
 	"time"
 
@@ -89,15 +90,18 @@ func (env *Env) catalogFolder(flag string) (folder string, named bool) {
 }
 
 // dataFolder is where the user's own catalog stands when nothing else is said
-// (XDG Base Directory Specification).
+// (XDG Base Directory Specification; on Windows, which sets no HOME, the folder
+// it names for the data of programs).
 func (env *Env) dataFolder() string {
 	base := env.Getenv("XDG_DATA_HOME")
-	if !filepath.IsAbs(base) {
-		home := env.Getenv("HOME")
-		if home == "" {
-			return ""
-		}
+	if home := env.Getenv("HOME"); !filepath.IsAbs(base) && home != "" {
 		base = filepath.Join(home, ".local", "share")
+	}
+	if local := env.Getenv("LOCALAPPDATA"); !filepath.IsAbs(base) && runtime.GOOS == "windows" {
+		base = local
+	}
+	if !filepath.IsAbs(base) {
+		return ""
 	}
 	return filepath.Join(base, "stillbright", "catalog")
 }
@@ -107,6 +111,17 @@ func knowledge() recommend.Knowledge {
 		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(),
 		Rules: known.Rules(), Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(), Replies: known.Replies(),
 	}
+}
+
+// readerGone says whether a write failed because nobody reads any more. Windows
+// has three words for it (winerror.h): ERROR_BROKEN_PIPE, ERROR_NO_DATA and
+// ERROR_PIPE_NOT_CONNECTED.
+func readerGone(err error) bool {
+	if errors.Is(err, syscall.EPIPE) {
+		return true
+	}
+	var code syscall.Errno
+	return runtime.GOOS == "windows" && errors.As(err, &code) && (code == 109 || code == 232 || code == 233)
 }
 
 // pipeWriter remembers that the reader has gone, so that a verb can stop.
@@ -120,8 +135,9 @@ func (p *pipeWriter) Write(b []byte) (int, error) {
 		return 0, syscall.EPIPE
 	}
 	n, err := p.w.Write(b)
-	if errors.Is(err, syscall.EPIPE) {
+	if readerGone(err) {
 		p.gone = true
+		return n, syscall.EPIPE
 	}
 	return n, err
 }
