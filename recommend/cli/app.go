@@ -34,6 +34,9 @@ func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer)
 
 // Run runs one command line in this environment.
 func (env *Env) Run(ctx context.Context, args []string) int {
+	if len(args) > 1 && args[1] == completeVerb {
+		return env.report(env.completeFor(args[2:]), false)
+	}
 	if wantsVersion(args[1:]) {
 		return env.report(env.showVersion(slices.Contains(args, "--json")), false)
 	}

@@ -17,6 +17,7 @@ func (env *Env) commands() []*cli.Command {
 		env.patternCommand(),
 		env.carCommand(),
 		env.catalogCommand(),
+		env.completionCommand(),
 		env.helpCommand(),
 	}
 }
