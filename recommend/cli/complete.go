@@ -61,44 +61,29 @@ func (env *Env) complete(words []string) candidates {
 	return s.word()
 }
 
-// walk reads the words before the cursor as reorder does.
+// walk reads the words before the cursor as the program itself would.
 func (s *slot) walk(words []string) {
-	takesValue, bare := map[string]bool{}, map[string]bool{}
-	gather(s.level, takesValue, bare)
-	for i := 0; i < len(words); i++ {
-		word := words[i]
-		switch {
-		case s.rest:
-			s.args = append(s.args, word)
-		case word == "--":
+	line := readCommandLine(s.level, words)
+	s.path = line.verbs
+	if s.command = line.command; s.command != nil {
+		s.level = s.command.Subcommands
+	}
+	for _, word := range line.rest {
+		if word == "--" && !s.rest {
 			s.rest = true
-		case len(word) > 1 && word[0] == '-' && !isNumber(word):
-			name, value, hasValue := strings.Cut(strings.TrimLeft(word, "-"), "=")
-			if hasValue || !takesValue[name] {
-				s.given[name] = append(s.given[name], value)
-				continue
-			}
-			if i+1 == len(words) {
-				if !bare[name] || !strings.HasPrefix(s.current, "-") {
-					s.flag = name
-				}
-				s.given[name] = append(s.given[name], "")
-				continue
-			}
-			if bare[name] && strings.HasPrefix(words[i+1], "-") {
-				s.given[name] = append(s.given[name], "")
-				continue
-			}
-			i++
-			s.given[name] = append(s.given[name], words[i])
-		default:
-			if next := find(s.level, word); next != nil && len(s.args) == 0 {
-				s.command, s.level = next, next.Subcommands
-				s.path = append(s.path, next.Name)
-				continue
-			}
-			s.args = append(s.args, word)
+			continue
 		}
+		s.args = append(s.args, word)
+	}
+	for _, f := range line.flags {
+		s.given[f.name] = append(s.given[f.name], f.value)
+	}
+	if len(words) == 0 || len(line.flags) == 0 || s.rest {
+		return
+	}
+	last := line.flags[len(line.flags)-1]
+	if last.arg == words[len(words)-1] && takesValue(last.flag) && !last.hasValue && !(mayBeBare(last.flag) && strings.HasPrefix(s.current, "-")) {
+		s.flag = last.name
 	}
 }
 
@@ -137,7 +122,7 @@ func (s *slot) flags() []item {
 	var items []item
 	for _, f := range s.command.Flags {
 		name := f.Names()[0]
-		if _, used := s.given[name]; used && !isRepeatable(f) {
+		if _, used := s.given[name]; used && !isList(f) {
 			continue
 		}
 		items = append(items, item{"--" + name, flagUsage(f)})
@@ -172,14 +157,6 @@ func (s *slot) value(name string, skip int) candidates {
 	c := wanted(&inner)
 	c.skip += skip
 	return c
-}
-
-func isRepeatable(f cli.Flag) bool {
-	switch f.(type) {
-	case *cli.StringSliceFlag, bareList:
-		return true
-	}
-	return false
 }
 
 func flagOf(command *cli.Command, name string) cli.Flag {

@@ -38,15 +38,13 @@ func offered(t testing.TB, env *Env, words ...string) []string {
 	return list
 }
 
-// everyVerb calls visit for every command that can be run, with its path.
-func everyVerb(commands []*cli.Command, path string, visit func(path string, command *cli.Command)) {
-	for _, command := range commands {
-		name := strings.TrimSpace(path + " " + command.Name)
+// eachVerb calls visit for every command that can be run, with its path.
+func eachVerb(env *Env, visit func(path string, command *cli.Command)) {
+	everyVerb(env.commands(), nil, func(path []string, command *cli.Command) {
 		if len(command.Subcommands) == 0 {
-			visit(name, command)
+			visit(strings.Join(path, " "), command)
 		}
-		everyVerb(command.Subcommands, name, visit)
-	}
+	})
 }
 
 // TestEveryFlagHasADecision: somebody has decided what completes the value of
@@ -55,7 +53,7 @@ func everyVerb(commands []*cli.Command, path string, visit func(path string, com
 func TestEveryFlagHasADecision(t *testing.T) {
 	env, _ := completer(t)
 	byName, byVerb := map[string]bool{}, map[string]bool{}
-	everyVerb(env.commands(), "", func(path string, command *cli.Command) {
+	eachVerb(env, func(path string, command *cli.Command) {
 		if _, ok := argumentsOf(path); !ok {
 			t.Errorf("%s: nobody has decided what completes its arguments: argumentsOf", path)
 		}
@@ -89,7 +87,7 @@ func TestOfferedWordsAreTheLegalOnes(t *testing.T) {
 	}
 	checked := map[string]int{}
 	env, _ := completer(t)
-	everyVerb(env.commands(), "", func(path string, command *cli.Command) {
+	eachVerb(env, func(path string, command *cli.Command) {
 		line, ok := base[path]
 		if !ok {
 			return
@@ -363,7 +361,7 @@ func TestBashLine(t *testing.T) {
 func TestDescriptionsAreShort(t *testing.T) {
 	env, out := completer(t)
 	lines := 0
-	everyVerb(env.commands(), "", func(path string, command *cli.Command) {
+	eachVerb(env, func(path string, command *cli.Command) {
 		words := strings.Split(path, " ")
 		asked := [][]string{append(slices.Clone(words), ""), append(slices.Clone(words), "-")}
 		for _, f := range command.Flags {

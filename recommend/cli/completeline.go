@@ -59,8 +59,9 @@ func brief(text string, width int) string {
 	}
 	const leastPart = 12
 	end := -1
-	for _, mark := range []string{"; ", ": ", " (", ", "} {
-		if at := strings.LastIndex(text[:min(len(text), width)], mark); at >= leastPart {
+	for _, mark := range []string{"; ", ": ", " ("} {
+		at := strings.LastIndex(text[:min(len(text), width)], mark)
+		if at >= leastPart && (mark == " (" || !strings.Contains(text[:at], "(")) {
 			end = max(end, at)
 		}
 	}

@@ -106,7 +106,7 @@ func typeAll(t *testing.T, screen *asktest.Screen, lines []typed) {
 // everyVerbTyped is two lines for each verb: the verb itself, then its help flag.
 func everyVerbTyped() []typed {
 	var lines []typed
-	everyVerb((&Env{}).commands(), "", func(path string, _ *cli.Command) {
+	eachVerb(&Env{}, func(path string, _ *cli.Command) {
 		if short := path[:len(path)-1]; len(short) > 2 && !strings.HasSuffix(short, " ad") {
 			lines = append(lines, typed{"stillbright " + short, "stillbright " + path + " "})
 		}
