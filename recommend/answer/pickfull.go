@@ -17,7 +17,7 @@ func (p *page) pickFull(d *recommend.Pick) {
 	}
 	p.blank()
 	p.line("The law")
-	p.item(d.Law.Note)
+	p.item(lawNote(d.Law.Note))
 	if d.Law.Source != "" {
 		p.item("Source: " + string(d.Law.Source))
 	}

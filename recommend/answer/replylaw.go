@@ -44,7 +44,7 @@ func lawSentences(r *recommend.Reply) []string {
 		}
 		if asked && law.RowVerdict != "" && law.Note != note {
 			note = law.Note
-			text += " " + unmark(law.Note)
+			text += " " + lawNote(law.Note)
 			if law.Source != "" {
 				text += " Source: " + strings.TrimSuffix(string(law.Source), ".") + "."
 			}
@@ -55,13 +55,4 @@ func lawSentences(r *recommend.Reply) []string {
 		texts[len(texts)-1] += fmt.Sprintf(" Ask %s; this is no legal advice.", r.Law[len(r.Law)-1].Authority)
 	}
 	return texts
-}
-
-// unmark turns the marks of a note into words.
-func unmark(note string) string {
-	text := strings.NewReplacer("[read] ", "", "[read, weak] ", "", "[memory] ", "From memory: ", "[inferred] ", "Inferred: ").Replace(note)
-	if !strings.HasSuffix(text, ".") {
-		text += "."
-	}
-	return text
 }

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"stillbright/data"
@@ -140,12 +141,12 @@ var topicWords = map[string]string{
 func Law(s recommend.LawSheet, width int) string {
 	p := newPage(width)
 	p.wrap(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "  ")
-	for _, line := range s.Lines {
+	for _, line := range alikeLaw(s.Lines) {
 		p.blank()
 		p.wrap(lawStatement(line), "  ")
-		p.item(line.Note)
+		p.item(lawNote(line.Note))
 		if line.RowVerdict != "" && string(line.RowVerdict) != line.Verdict {
-			p.item("The row itself says: " + verdictWords[string(line.RowVerdict)] + ", but on weak sources.")
+			p.item("The sources lean to this, but are weak: " + verdictWords[string(line.RowVerdict)] + ".")
 		}
 		if line.Source != "" {
 			p.item("Source: " + string(line.Source))
@@ -154,12 +155,34 @@ func Law(s recommend.LawSheet, width int) string {
 	p.numbered("Whether an approval covers your vehicle", s.Procedure)
 	for _, note := range s.Notes {
 		p.blank()
-		p.wrap(fmt.Sprintf("%s: %s", topicWords[note.Topic], note.Text), "  ")
+		p.wrap(fmt.Sprintf("%s: %s", topicWords[note.Topic], lawNote(note.Text)), "  ")
 		p.item("Source: " + note.Source)
 	}
 	p.blank()
+	legend := "A statement was read in the source under it, unless it says otherwise."
+	if slices.ContainsFunc(s.Lines, func(l recommend.LawLine) bool { return l.Beam == data.BeamDRL }) {
+		legend += " drl: daytime running lights."
+	}
+	p.wrap(legend, "  ")
 	p.wrap("Ask "+s.Authority+". "+s.Caution, "  ")
 	return p.String()
+}
+
+// alikeLaw joins neighbouring lines that say the same of several beams.
+func alikeLaw(lines []recommend.LawLine) []recommend.LawLine {
+	var joined []recommend.LawLine
+	for i, line := range lines {
+		if i > 0 {
+			same := lines[i-1]
+			same.Beam = line.Beam
+			if same == line {
+				joined[len(joined)-1].Beam += ", " + line.Beam
+				continue
+			}
+		}
+		joined = append(joined, line)
+	}
+	return joined
 }
 
 // Bulbs is the list of a catalog's bulbs.

@@ -1,0 +1,74 @@
+package answer
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"stillbright/data/known"
+	"stillbright/recommend"
+)
+
+func TestLawNote(t *testing.T) {
+	for note, want := range map[string]string{
+		"No clause read.":                                "No clause read.",
+		"[read] A. [inferred] B. [memory] C":             "A. Concluded, not read: B. From memory, not checked: C.",
+		"[memory] A. [read] B.":                          "From memory, not checked: A. Read again: B.",
+		"[read] A. [read] B.":                            "A. B.",
+		"[read] Since 22 March ([memory] 2021), A.":      "Since 22 March (2021, from memory), A.",
+		"[read, press] A. [guessed] B.":                  "From the press: A. (guessed) B.",
+		"[inferred] A. The newest source is 5 years old": "Concluded, not read: A. The newest source is 5 years old",
+		"[read] An item [a] of a list, rule [22a(1)].":   "An item (a) of a list, rule [22a(1)].",
+	} {
+		if got := lawNote(note); got != want {
+			t.Errorf("%s\n got %s\nwant %s", note, got, want)
+		}
+	}
+}
+
+// No mark of the data reaches an owner, and none is lost: each row that holds one
+// of memory or conclusion still says so.
+func TestLawNoteOfEveryRow(t *testing.T) {
+	var notes []string
+	for _, row := range known.Law() {
+		notes = append(notes, row.Note)
+	}
+	for _, note := range known.LawNotes() {
+		notes = append(notes, note.Text)
+	}
+	marks := regexp.MustCompile(`\[([a-z, ]+)\]`)
+	counted := 0
+	for _, note := range notes {
+		text := lawNote(note)
+		if strings.ContainsAny(text, "[]") {
+			t.Errorf("a mark is left: %s", text)
+		}
+		for _, mark := range marks.FindAllStringSubmatch(note, -1) {
+			counted++
+			word, ok := map[string]string{"read": "", "memory": "from memory", "inferred": "concluded", "read, press": "press", "read, weak": "weak", "read, blogs": "blogs"}[mark[1]]
+			if !ok || !strings.Contains(strings.ToLower(text), word) {
+				t.Errorf("%s: %q is not said in %s", note, mark[1], text)
+			}
+		}
+	}
+	if counted < 200 {
+		t.Errorf("only %d marks found", counted)
+	}
+}
+
+func TestAlikeLaw(t *testing.T) {
+	lines := []recommend.LawLine{
+		{Where: "XX", Beam: "low", Verdict: "unclear", Note: "A."}, {Where: "XX", Beam: "high", Verdict: "unclear", Note: "A."},
+		{Where: "XX", Beam: "fog", Verdict: "unclear", Note: "B."}, {Where: "XX", Beam: "drl", Verdict: "unclear", Note: "A."},
+	}
+	var beams []string
+	for _, line := range alikeLaw(lines) {
+		beams = append(beams, line.Beam)
+	}
+	if got := strings.Join(beams, " | "); got != "low, high | fog | drl" {
+		t.Errorf("beams %s", got)
+	}
+	if lines[0].Beam != "low" {
+		t.Error("the sheet itself was changed")
+	}
+}
