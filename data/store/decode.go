@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -94,11 +93,6 @@ func (d *decoder) fault(node *yaml.Node, path, message, hint string) {
 	d.faults = append(d.faults, data.Fault{File: d.file, Line: node.Line, Col: node.Column, Path: path, Message: message, Hint: hint})
 }
 
-var (
-	yamlLine  = regexp.MustCompile(`line (\d+): `)
-	yamlEarly = regexp.MustCompile(`^did not find expected (<|node content|key|'-' indicator|',' or)`)
-)
-
 // parse reads the bytes into a node tree: one document, UTF-8, bounded size,
 // no anchors, aliases or merge keys.
 func (d *decoder) parse(content []byte) *yaml.Node {
@@ -118,7 +112,7 @@ func (d *decoder) parse(content []byte) *yaml.Node {
 	reader := yaml.NewDecoder(strings.NewReader(text))
 	var document, second yaml.Node
 	if err := next(reader, &document); err != nil {
-		d.syntax(whole, err)
+		d.syntax(text, err)
 		return nil
 	}
 	switch err := next(reader, &second); {
@@ -126,7 +120,7 @@ func (d *decoder) parse(content []byte) *yaml.Node {
 		d.fault(&second, "", "a second document in one file", "put each record in a file of its own")
 		return nil
 	case err != io.EOF:
-		d.syntax(whole, err)
+		d.syntax(text, err)
 		return nil
 	}
 	switch {
@@ -183,24 +177,6 @@ func (d *decoder) newer(root *yaml.Node, record reflect.Type) bool {
 		return true
 	}
 	return false
-}
-
-func (d *decoder) syntax(whole *yaml.Node, err error) {
-	message := strings.TrimPrefix(err.Error(), "yaml: ")
-	node := *whole
-	if m := yamlLine.FindStringSubmatch(message); m != nil {
-		node.Line, _ = strconv.Atoi(m[1])
-		message = strings.Replace(message, m[0], "", 1)
-		// The YAML package counts the lines of these from zero.
-		if yamlEarly.MatchString(message) {
-			node.Line++
-		}
-	}
-	if err == io.EOF {
-		d.fault(whole, "", "file is empty", "")
-		return
-	}
-	d.fault(&node, "", "not readable as YAML: "+message, "")
 }
 
 func (d *decoder) plain(node *yaml.Node, path string, depth int) bool {
