@@ -64,6 +64,10 @@ type Question struct {
 	Default string
 	// Search lets the person type to narrow the list.
 	Search bool
+	// MustMove makes Enter take nothing before the person has typed or moved,
+	// where the list has no default: for long lists whose first option is as
+	// unlikely as any other.
+	MustMove bool
 	// AllowUnknown offers "don't know", as the last option of a list.
 	AllowUnknown bool
 	// AllowBack offers one step back: "back" in a list, "<" in an entry. Walk sets it.

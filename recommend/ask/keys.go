@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"time"
 	"unicode"
 	"unicode/utf8"
 )
@@ -24,6 +25,7 @@ const (
 	keyPageDown
 	keyEraseWord
 	keyEraseLine
+	keyEscape
 	keyInterrupt
 	keyEndOfInput
 )
@@ -45,8 +47,8 @@ var control = map[byte]keyName{
 const longestSequence = 32
 
 // decode reads the first key of input and says how many bytes it took; 0 means
-// that more bytes are needed. An escape that starts no sequence is dropped, so
-// the Escape key does nothing.
+// that more bytes are needed. An escape that starts no sequence is dropped, and
+// next takes an escape alone for the Escape key.
 func decode(input []byte) (key, int) {
 	if len(input) == 0 {
 		return key{}, 0
@@ -187,6 +189,10 @@ func newKeyReader(read func(p []byte) (int, error)) *keyReader {
 	}}}
 }
 
+// escapeWait is how long the rest of an arrow key may take behind its escape,
+// over a slow line; an escape alone for longer is the Escape key.
+const escapeWait = 150 * time.Millisecond
+
 // next waits for a key. The error is that of the context or of the terminal.
 func (k *keyReader) next(ctx context.Context) (key, error) {
 	for {
@@ -194,10 +200,28 @@ func (k *keyReader) next(ctx context.Context) (key, error) {
 			k.buffer = k.buffer[n:]
 			return got, nil
 		}
-		chunk, err := k.source.next(ctx)
+		alone := len(k.buffer) == 1 && k.buffer[0] == 27
+		chunk, late, err := k.read(ctx, alone)
+		if late {
+			k.buffer = nil
+			return key{name: keyEscape}, nil
+		}
 		if err != nil {
 			return key{}, err
 		}
 		k.buffer = append(k.buffer, chunk...)
 	}
+}
+
+// read waits for more bytes; with soon only for a moment, and late says that
+// none came.
+func (k *keyReader) read(ctx context.Context, soon bool) (chunk []byte, late bool, err error) {
+	if !soon {
+		chunk, err = k.source.next(ctx)
+		return chunk, false, err
+	}
+	short, stop := context.WithTimeout(ctx, escapeWait)
+	defer stop()
+	chunk, err = k.source.next(short)
+	return chunk, err != nil && short.Err() != nil && ctx.Err() == nil, err
 }

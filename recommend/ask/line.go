@@ -65,6 +65,8 @@ func (e *editor) press(k key) (done, stop bool) {
 		e.remove(lastWord(e.text[:e.cursor]))
 	case keyEraseLine:
 		e.remove(e.cursor)
+	case keyEscape:
+		e.text, e.cursor = nil, 0
 	case keyLeft:
 		e.cursor = max(0, e.cursor-1)
 	case keyRight:
@@ -119,6 +121,10 @@ func (s *screen) line(ctx context.Context, q Question, text string) (typed strin
 		k, err := s.keys.next(ctx)
 		done, stop := false, err != nil
 		if err == nil {
+			if k.name == keyEscape && len(edit.text) == 0 && q.AllowBack {
+				edit.insert([]rune(backSign)[0])
+				k.name = keyEnter
+			}
 			done, stop = edit.press(k)
 		}
 		if done || stop {

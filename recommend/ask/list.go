@@ -9,11 +9,13 @@ import (
 // list is one list on the screen: what each row shows for what is typed. Its
 // methods are called from the goroutines of the prompt.
 type list struct {
-	label   string // the question, or a short word if it was printed above
+	full    string // the question
+	label   string // the same, or a short word if it was printed above
 	hint    []string
 	rows    []choice
 	search  bool
 	start   int
+	wait    bool         // Enter takes nothing at first
 	columns func() int   // of the screen, which may be resized
 	size    int          // rows of the list on the screen
 	hot     map[rune]int // keys that choose a row at once
@@ -42,9 +44,14 @@ const (
 	margin = 5
 )
 
-// layout fits the list into the rows of the screen. It says whether the label
-// must be printed above the list because it is too wide for it.
-func (l *list) layout(rows int) (above bool) {
+// Rows of the list that are shown though little room is left for them.
+const leastRows = 3
+
+// layout fits the list into the rows of the screen, below as many lines as
+// have just been printed and in any case below some of the answers before. It
+// says whether the label must be printed above the list because it is too wide
+// for it.
+func (l *list) layout(rows, printed int) (above bool) {
 	taken := 1
 	if l.search {
 		taken = searchColumns
@@ -61,7 +68,10 @@ func (l *list) layout(rows int) (above bool) {
 	if l.search {
 		fixed++
 	}
-	l.size = max(1, rows-fixed)
+	if above {
+		printed += len(Wrap(l.full, l.columns()-1))
+	}
+	l.size = max(1, min(rows-fixed, max(leastRows, rows-fixed-max(rows/4, printed))))
 	return above
 }
 
@@ -74,22 +84,32 @@ func (l *list) prepare() {
 			l.folded = append(l.folded, fold(row.label)+"\n"+fold(row.answer.Value)+"\n"+fold(row.note))
 		}
 	}
-	l.order = make([]int, len(l.rows))
-	for i := range l.order {
-		l.order[i] = i
+	l.order = nil
+	if l.wait {
+		l.order = append(l.order, waitRow)
 	}
+	l.order = append(l.order, upTo(len(l.rows))...)
 }
 
+// emptyRow stands where nothing matches, waitRow before anything was chosen.
+const (
+	emptyRow = -1
+	waitRow  = -2
+)
+
 // lookup gives the rows for a query, from memory if it was asked before. The
-// ways out follow; without a match there is first an empty row, -1.
+// ways out follow; without a match there is first an empty row.
 func (l *list) lookup(query string) []int {
 	query = strings.TrimSpace(query)
 	if order, ok := l.memo[query]; ok {
 		return order
 	}
 	order := l.rank(query, l.folded)
-	if len(order) == 0 {
-		order = append(order, -1)
+	switch {
+	case len(order) == 0:
+		order = append(order, emptyRow)
+	case query == "" && l.wait:
+		order = append([]int{waitRow}, order...)
 	}
 	for i, row := range l.rows {
 		if !row.option {
@@ -119,12 +139,12 @@ func (l *list) matches(query string) bool {
 	return l.lookup(query)[0] >= 0
 }
 
-// at is the row at a position; -1 for the empty row.
+// at is the row at a position; negative for one that is no answer.
 func (l *list) at(slot int) int {
 	l.mutex.Lock()
 	defer l.mutex.Unlock()
 	if slot < 0 || slot >= len(l.order) {
-		return -1
+		return emptyRow
 	}
 	return l.order[slot]
 }
@@ -167,8 +187,11 @@ func (l *list) inactive(slot int) string {
 
 func (l *list) rowText(slot int) string {
 	row := l.at(slot)
-	if row < 0 {
+	switch row {
+	case emptyRow:
 		return "(nothing matches)"
+	case waitRow:
+		return "(type a part of the name, or move down)"
 	}
 	return l.rows[row].text()
 }

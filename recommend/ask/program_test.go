@@ -52,6 +52,10 @@ func program(name string) {
 		q := sizes(true)
 		q.AllowUnknown, q.AllowBack = false, false
 		got, err = prompter.Select(ctx, q)
+	case "must-move":
+		q := sizes(true)
+		q.MustMove = true
+		got, err = prompter.Select(ctx, q)
 	case "many":
 		got, err = prompter.Select(ctx, many())
 	case "wide":

@@ -70,7 +70,7 @@ func runList(ctx context.Context, l *list, keys func(context.Context) (key, erro
 	defer screen.Close()
 	feed := &feed{ctx: ctx, keys: keys, list: l}
 
-	slots := make([]int, len(l.rows))
+	slots := make([]int, len(l.order))
 	for i := range slots {
 		slots[i] = i
 	}
@@ -193,6 +193,13 @@ func (f *feed) press(k key) {
 		f.erase(len(f.typed))
 	case keyEraseWord:
 		f.erase(lastWord(f.typed))
+	case keyEscape: // first what was typed, then the question itself
+		row, ok := f.list.hot['<']
+		if len(f.typed) == 0 && ok {
+			f.row = row
+			f.finish(direct)
+		}
+		f.erase(len(f.typed))
 	case keyChar:
 		f.char(k.char)
 	}

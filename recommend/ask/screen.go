@@ -107,22 +107,28 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 		}
 	}
 	keys := hotKeys(hot, rows)
+	columns, height := Size(s.device)
+	printed, labelled := 0, false
+	if q.Problem != "" {
+		printed = len(Wrap(q.Problem, columns-3))
+	}
 	for {
 		l := &list{
-			label: Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
+			full: q.Label, label: Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
 			hot: keys, bold: s.bold, rank: s.rank,
 			columns: func() int {
 				columns, _ := Size(s.device)
 				return columns
 			},
 		}
-		l.start, _ = q.start(rows)
-		_, height := Size(s.device)
-		above := l.layout(height)
-		if above {
+		start, hasDefault := q.start(rows)
+		l.start, l.wait = start, q.MustMove && q.Search && !hasDefault
+		above := l.layout(height, printed)
+		if above && !labelled {
 			if err := s.say("", q.Label); err != nil {
 				return Answer{}, err
 			}
+			labelled = true
 		}
 		l.prepare()
 		row, how, err := runList(ctx, l, s.keys.next, s.out)
@@ -133,6 +139,8 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 			return Answer{}, stopped(ctx)
 		case how == wantsHelp:
 			err = s.say(indent, q.help())
+			columns, height = Size(s.device)
+			printed, labelled = len(Wrap(q.help(), columns-3)), false
 		case row >= 0:
 			return rows[row].answer, s.record(q, rows[row], above)
 		}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 )
 
 // Keys as xterm sends them.
@@ -207,6 +208,73 @@ func TestHelpIsShownAndTheListAskedAgain(t *testing.T) {
 		s.Send("<")
 		end(t, s, "state 2")
 	}
+}
+
+// Help is on the screen together with the list, however long the list is.
+func TestHelpStaysAboveALongList(t *testing.T) {
+	onScreens(t, func(t *testing.T, columns, rows int) {
+		s := start(t, "many", columns, rows)
+		s.Wait("> car 200")
+		s.Send("?")
+		s.Wait("There is no more to say")
+		s.Wait("> car 200")
+		if !strings.Contains(s.Text(), "There is no more to say") {
+			t.Errorf("the help is no longer on the screen:\n%s", s.Text())
+		}
+		s.Send(enter)
+		end(t, s, `"car 200"`)
+	})
+}
+
+// Where the first option is as unlikely as any other, Enter takes nothing
+// before the person has typed or moved.
+func TestEnterAloneTakesNothing(t *testing.T) {
+	onScreens(t, func(t *testing.T, columns, rows int) {
+		for keys, want := range map[string]string{
+			down + enter: `"H1"`, "h4" + enter: `"H4"`, down + up + enter + down + down + enter: `"H4"`,
+			"h4" + backspace + backspace + enter + down + enter: `"H1"`, "zz\x15" + enter + "<": "state 2",
+		} {
+			s := start(t, "must-move", columns, rows)
+			s.Wait("> (type")
+			s.Send(enter + enter)
+			s.Send(keys)
+			end(t, s, want)
+			if lines := s.Lines(); !strings.HasPrefix(lines[0], "Bulb size: ") || !strings.HasPrefix(lines[1], "RESULT") {
+				t.Errorf("after %q lines are left over:\n%s", keys, s.Text())
+			}
+		}
+	})
+}
+
+// Escape takes back what was typed, then goes back; an arrow key is no Escape.
+func TestEscape(t *testing.T) {
+	s := start(t, "search", 80, 24)
+	s.Wait("> H1")
+	s.Send("h7")
+	s.Wait("Bulb size: h7_")
+	s.Send("\x1b")
+	s.Wait("Bulb size: _")
+	s.Wait("> H1")
+	s.Send(down)
+	s.Wait("> H4")
+	s.Send("\x1b")
+	end(t, s, "state 2")
+	s = start(t, "input", 80, 24)
+	s.Wait("27min]:")
+	s.Send("12")
+	s.Wait("]: 12")
+	s.Send("\x1b")
+	s.WaitGone("12")
+	s.Send("\x1b")
+	end(t, s, "state 2")
+	s = start(t, "bare-search", 80, 24) // nowhere to go back to
+	s.Wait("> H1")
+	s.Send("\x1b")
+	time.Sleep(300 * time.Millisecond) // nothing is drawn that could be waited for
+	s.Send("h7")
+	s.Wait("> H7")
+	s.Send(enter)
+	end(t, s, `"H7"`)
 }
 
 func TestConfirmByLetterAndByArrow(t *testing.T) {
