@@ -14,6 +14,7 @@ type PickOptions struct {
 	Width int
 	Top   int  // rows of the table; 0: five, or all with Full
 	Full  bool // everything
+	Taken int  // lines above the answer that have to stay on the screen
 	flip  bool // one line on what would change the answer
 }
 
@@ -28,15 +29,16 @@ func Pick(d *recommend.Pick, o PickOptions) string {
 	if o.Top > 0 || o.Full {
 		return pickScreen(d, o)
 	}
+	rows := screenRows - o.Taken
 	text := ""
 	for o.Top = 5; o.Top >= 1; o.Top-- {
 		text = pickScreen(d, o)
-		if strings.Count(text, "\n") <= screenRows {
+		if strings.Count(text, "\n") <= rows {
 			break
 		}
 	}
 	o.Top, o.flip = max(o.Top, 1), true
-	if longer := pickScreen(d, o); strings.Count(longer, "\n") <= screenRows {
+	if longer := pickScreen(d, o); strings.Count(longer, "\n") <= rows {
 		return longer
 	}
 	return text
@@ -214,10 +216,10 @@ func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 				p.line(clipTo("Caution: "+caution, p.width))
 			}
 		}
-		p.line("Tape the stock cutoff on the wall before the swap: stillbright aim.")
+		p.wrap("Tape the stock cutoff on the wall before the swap: stillbright aim.", "  ")
 		return
 	}
-	p.line("Clean the lens, measure the volts at the plug, aim: stillbright aim.")
+	p.wrap("Clean the lens, measure the volts at the plug, aim: stillbright aim.", "  ")
 }
 
 // gatesText says what each gate removed, and what would bring most back.
@@ -238,7 +240,7 @@ const inventedLine = "Invented demo data: no real bulb, bench, maker or car."
 // invented says that demo data is demo data.
 func (p *page) invented(c recommend.CatalogLine) {
 	if c.Invented {
-		p.line(inventedLine)
+		p.wrap(inventedLine, "  ")
 	}
 }
 

@@ -135,7 +135,7 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 	if len(d.ToMeasure) > most {
 		title = fmt.Sprintf("Before ordering, find out these and %d more (--full says how):", len(d.ToMeasure)-most)
 	}
-	p.line(title)
+	p.wrap(title, "  ")
 	for i, m := range d.ToMeasure {
 		if i >= most {
 			break

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -104,6 +105,9 @@ func (q Question) pick(rows []choice, line string) (got entered, near []int) {
 	if exact := rowsLike(rows, line, func(name, typed string) bool { return name == typed }); len(exact) == 1 {
 		return entered{answer: rows[exact[0]].answer}, nil
 	}
+	if named := rowsNoted(rows, line); len(named) == 1 {
+		return entered{answer: rows[named[0]].answer}, nil
+	}
 	near = rowsLike(rows, line, strings.HasPrefix)
 	if len(near) == 1 {
 		return entered{answer: rows[near[0]].answer}, nil
@@ -151,6 +155,18 @@ func rowsLike(rows []choice, typed string, like func(name, typed string) bool) (
 	typed = fold(typed)
 	for i, row := range rows {
 		if typed != "" && (like(fold(row.label), typed) || row.answer.Value != "" && like(fold(row.answer.Value), typed)) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// rowsNoted lists the options whose note has what was typed as a word of its
+// own: another name of the same thing.
+func rowsNoted(rows []choice, typed string) (found []int) {
+	typed = fold(typed)
+	for i, row := range rows {
+		if typed != "" && row.option && slices.Contains(strings.Fields(fold(row.note)), typed) {
 			found = append(found, i)
 		}
 	}

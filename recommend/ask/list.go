@@ -191,7 +191,7 @@ func (l *list) rowText(slot int) string {
 	case emptyRow:
 		return "(nothing matches)"
 	case waitRow:
-		return "(type a part of the name, or move down)"
+		return "(type a name, or move down)"
 	}
 	return l.rows[row].text()
 }

@@ -41,7 +41,8 @@ func TestPlainSelect(t *testing.T) {
 		"Don\u2019t know\n":        {ask.Answer{State: ask.Unknown}, "It is printed on the base"},
 		"?\nh7\n":                  {ask.Answer{Value: "H7"}, "Flag: --size"},
 		"h\nh7\n":                  {ask.Answer{Value: "H7"}, "]:   1  H1\n  2  H11\n  3  H7\n  4  HB3 (also 9005)\n  \"h\" could be one of these; enter a number from 1 to 7 or the beginning of a name; ? explains, - don't know, < goes back"},
-		"9005\nhb3\n":              {ask.Answer{Value: "HB3"}, "4  HB3 (also 9005)\n  \"9005\" could be one of these"},
+		"9005\n":                   {ask.Answer{Value: "HB3"}, ""}, // its other name
+		"900\nhb3\n":               {ask.Answer{Value: "HB3"}, "4  HB3 (also 9005)\n  \"900\" could be one of these"},
 		"zzz\nh7\n":                {ask.Answer{Value: "H7"}, "nothing here is called \"zzz\"; enter a number from 1 to 7"},
 		"0\nh7\n":                  {ask.Answer{Value: "H7"}, "4  HB3 (also 9005)\n  \"0\" could be one of these"},
 		"88\nh7\n":                 {ask.Answer{Value: "H7"}, "nothing here is called \"88\""},

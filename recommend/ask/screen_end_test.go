@@ -113,7 +113,7 @@ func TestPlainOnTheTerminal(t *testing.T) {
 	for _, variable := range []string{"TERM=dumb", "TERM="} {
 		s := start(t, "walk", 40, 20, variable)
 		s.Wait("Number or name")
-		s.Send("9005\nH4\n12\n<\n15min\ny\n")
+		s.Send("900\nH4\n12\n<\n15min\ny\n")
 		end(t, s, "walk: map[canbus:0:yes size:0:H4 trip:0:15min] <nil>")
 		if strings.Contains(s.Raw(), "\x1b") {
 			t.Error("escape codes in plain mode")

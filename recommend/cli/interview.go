@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -17,27 +18,48 @@ import (
 
 // interview asks for what the flags leave open, as far as it can still change
 // the answer, and returns the completed need. Without a terminal it names what
-// is missing, with its flag.
-func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recommend.Need, error) {
+// is missing, with its flag. The second result is the command line that gives
+// the same answer.
+func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recommend.Need, string, error) {
 	prompter, err := env.prompter(c)
 	if err != nil {
 		if errors.Is(err, ask.ErrNotInteractive) {
-			return need, usage("the bulb size is missing: --size ("+err.Error()+")", "stillbright pick --size H11, or --car CAR; stillbright car list names the cars")
+			return need, "", usage("the bulb size is missing: --size ("+err.Error()+")", "stillbright pick --size H11, or --car CAR; stillbright car list names the cars")
 		}
-		return need, err
+		return need, "", err
 	}
-	fmt.Fprintln(env.Err, "A few questions; each has a \"don't know\". Ctrl-C stops.")
+	env.note("A few questions about the lamp and the drive. Where you do not know, say so: the answer then counts the worst and says what to measure.")
 	state := interviewState{need: need}
-	state, err = ask.Walk(c.Context, prompter, state, env.interviewSteps(b))
-	if err != nil {
-		return state.need, err
+	state, err = ask.Walk(c.Context, prompter, state, env.interviewSteps(c, b))
+	line := recommend.CommandLine(state.need, state.car)
+	if catalog := c.String("catalog"); catalog != "" {
+		line += " --catalog " + shellWord(catalog)
 	}
-	if state.need.Size == "" {
-		return state.need, usage("without the bulb size nothing can be said",
+	switch {
+	case errors.Is(err, ask.ErrCancelled) && state.need.Size != "":
+		fmt.Fprintln(env.Err, "What was answered so far: "+line)
+		return state.need, line, err
+	case err != nil:
+		return state.need, line, err
+	case state.need.Size == "":
+		return state.need, line, usage("without the bulb size nothing can be said",
 			"it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses; then: stillbright pick --size SIZE")
 	}
-	fmt.Fprintln(env.Err, "The same by flags: "+recommend.CommandLine(state.need, state.car))
-	return state.need, nil
+	fmt.Fprintln(env.Err, sameByFlags+line)
+	return state.need, line, nil
+}
+
+const sameByFlags = "The same by flags: "
+
+// shellWord quotes a word for a shell where it needs that.
+func shellWord(word string) string {
+	plain := func(r rune) bool {
+		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_./=,:+@%", r)
+	}
+	if word != "" && strings.IndexFunc(word, func(r rune) bool { return !plain(r) }) < 0 {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
 }
 
 func (env *Env) prompter(c *cli.Context) (ask.Prompter, error) {
@@ -54,8 +76,9 @@ func (env *Env) prompter(c *cli.Context) (ask.Prompter, error) {
 
 // interviewState is what was answered so far; steps change their own copy.
 type interviewState struct {
-	need recommend.Need
-	car  string
+	need  recommend.Need
+	car   string
+	lamps []data.Lamp // of the car, until one of them is chosen
 }
 
 type interviewStep = ask.Step[interviewState]
@@ -63,12 +86,13 @@ type interviewStep = ask.Step[interviewState]
 const notListed = "not listed"
 
 // interviewSteps are the questions in the order in which a tester would ask.
-func (env *Env) interviewSteps(b *bench) []interviewStep {
+func (env *Env) interviewSteps(c *cli.Context, b *bench) []interviewStep {
 	matters := func(s interviewState, slot recommend.Slot) bool {
 		return s.need.Size != "" && recommend.Worth(&b.known, &b.catalog, s.need, slot) > 0
 	}
 	return []interviewStep{
-		carStep(b),
+		carStep(b, needOfLamp(c, b)),
+		lampStep(needOfLamp(c, b)),
 		sizeStep(b),
 		beamStep(b),
 		housingStep(),
@@ -94,9 +118,26 @@ func (env *Env) interviewSteps(b *bench) []interviewStep {
 	}
 }
 
-func carStep(b *bench) interviewStep {
+// needOfLamp gives the need of a lamp of a car, in which the flags of the
+// command line come first as they do without questions.
+func needOfLamp(c *cli.Context, b *bench) func(car string, lamp data.Lamp) (recommend.Need, error) {
+	return func(car string, lamp data.Lamp) (recommend.Need, error) {
+		for name, value := range map[string]string{"car": car, "size": lamp.Size, "beam": lamp.Beam} {
+			if err := c.Set(name, value); err != nil {
+				return recommend.Need{}, err
+			}
+		}
+		return needFromFlags(c, b)
+	}
+}
+
+func carStep(b *bench, need func(string, data.Lamp) (recommend.Need, error)) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
+			// The cars of the demo are invented: nobody drives one.
+			if b.catalog.Invented {
+				return ask.Question{}, false
+			}
 			options := []ask.Option{{Value: notListed, Label: "my car is not listed"}}
 			for _, car := range b.catalog.Cars {
 				options = append(options, ask.Option{Value: car.ID, Label: car.Name, Note: lampNote(car)})
@@ -112,12 +153,37 @@ func carStep(b *bench) interviewStep {
 			if err != nil {
 				return s, err
 			}
-			need, err := recommend.NeedOfCar(&b.known, car, "", "")
+			s.car = car.ID
+			if len(car.Lamps) > 1 {
+				s.lamps = car.Lamps
+				return s, nil
+			}
+			s.need, err = need(car.ID, car.Lamps[0])
+			return s, err
+		},
+	}
+}
+
+// lampStep asks which of several lamps of a car is meant.
+func lampStep(need func(string, data.Lamp) (recommend.Need, error)) interviewStep {
+	return interviewStep{
+		Ask: func(s interviewState) (ask.Question, bool) {
+			q := ask.Question{Label: "Which lamp of it", Flag: "--size, --beam", Search: true,
+				Help: "Each lamp has an answer of its own. The low beam is what you drive with most."}
+			for i, lamp := range s.lamps {
+				q.Options = append(q.Options, ask.Option{Value: strconv.Itoa(i), Label: lamp.Beam, Note: lamp.Size})
+			}
+			return q, len(s.lamps) > 0
+		},
+		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
+			i, err := strconv.Atoi(a.Value)
 			if err != nil {
 				return s, err
 			}
-			s.need, s.car = need, car.ID
-			return s, nil
+			lamp := s.lamps[i]
+			s.lamps = nil
+			s.need, err = need(s.car, lamp)
+			return s, err
 		},
 	}
 }
@@ -141,7 +207,7 @@ func sizeStep(b *bench) interviewStep {
 				options = append(options, ask.Option{Value: size.Category, Label: size.Category,
 					Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
 			}
-			return ask.Question{Label: "Bulb size", Flag: "--size", Options: options, Search: true, AllowUnknown: true,
+			return ask.Question{Label: "Bulb size", Flag: "--size", Options: options, Search: true, MustMove: true, AllowUnknown: true,
 				Help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses (HB3, H11)."}, s.need.Size == ""
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
@@ -149,6 +215,10 @@ func sizeStep(b *bench) interviewStep {
 			return s, nil
 		},
 	}
+}
+
+var beamNotes = map[string]string{
+	data.BeamLow: "dipped beam", data.BeamHigh: "main beam", data.BeamFog: "front fog lamp", data.BeamBoth: "one bulb does low and high",
 }
 
 func beamStep(b *bench) interviewStep {
@@ -161,7 +231,7 @@ func beamStep(b *bench) interviewStep {
 			var options []ask.Option
 			for _, beam := range match.Size.Serves() {
 				if beam != data.BeamDRL {
-					options = append(options, ask.Option{Value: beam, Label: beam})
+					options = append(options, ask.Option{Value: beam, Label: beam, Note: beamNotes[beam]})
 				}
 			}
 			return ask.Question{Label: "What this lamp does", Flag: "--beam", Options: options, Search: true, AllowUnknown: true,
@@ -178,14 +248,20 @@ func housingStep() interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
 			return ask.Question{Label: "Kind of lamp", Flag: "--housing", Search: true, AllowUnknown: true,
-				Options: []ask.Option{{Value: data.Projector, Label: "projector", Note: "a glass ball in front"}, {Value: data.Reflector, Label: "reflector", Note: "a mirrored bowl"}},
-				Help:    "Look in from the front with the lamp off. A round glass lens of about 6 to 8 cm is a projector."}, s.need.Size != "" && s.need.Housing == ""
+				Options: []ask.Option{{Value: data.Projector, Label: "projector", Note: "a round glass lens in front of the bulb"}, {Value: data.Reflector, Label: "reflector", Note: "a mirrored bowl round the bulb"}},
+				Help:    "Look in from the front with the lamp off. A round glass lens of about 6 to 8 cm is a projector; a wide mirror in which you see the bulb is a reflector."}, s.need.Size != "" && s.need.Housing == ""
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
 			s.need.Housing = recommend.Word(a.Value)
 			return s, nil
 		},
 	}
+}
+
+// drivingNotes say the words of --driving to somebody who has not read the help.
+var drivingNotes = map[string]string{
+	"city": "street lamps nearly everywhere", "suburban": "street lamps here and there", "rural": "unlit roads",
+	"highway": "fast and long, mostly unlit", "mountain": "bends and slopes", "rain": "wet roads", "offroad": "tracks, no traffic",
 }
 
 // drivingStep asks for the main environment, then for a second one.
@@ -197,14 +273,14 @@ func drivingStep(b *bench, second bool) interviewStep {
 				return ask.Question{}, false
 			}
 			q := ask.Question{Label: "Where you drive in the dark", Flag: "--driving", Search: true, AllowUnknown: !second,
-				Help: "The place decides how much light, pattern and heat count."}
+				Help: "Take what is most usual; a second one is asked for. It decides how much light, pattern and heat count: distance on an unlit road, little glare in town, rain and fog."}
 			if second {
-				q.Label = "And also"
+				q.Label = "What else is usual there"
 				q.Options = []ask.Option{{Value: none, Label: none}}
 			}
 			for _, profile := range b.known.Rules.Driving {
 				if !slices.Contains(s.need.Driving, profile.Name) {
-					q.Options = append(q.Options, ask.Option{Value: profile.Name, Label: profile.Name})
+					q.Options = append(q.Options, ask.Option{Value: profile.Name, Label: profile.Name, Note: drivingNotes[profile.Name]})
 				}
 			}
 			return q, true
@@ -288,8 +364,8 @@ func wordStep(slot recommend.Slot, label, flag string, words []string, help stri
 func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: "Most you will pay, a pair (60USD)", Flag: "--budget", AllowUnknown: true,
-				Help:     "\"Don't know\" sets no limit.",
+			return ask.Question{Kind: ask.Text, Label: "Most you will pay for a pair (60USD)", Flag: "--budget", AllowUnknown: true,
+				Help:     "Amount and currency, such as 60USD or 45GBP; a bare amount is in the currency of the record. \"Don't know\" sets no limit.",
 				Validate: func(text string) error { _, err := quantity.ParseMoney(text); return err }}, matters(s, recommend.SlotBudget)
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
@@ -313,7 +389,7 @@ func whereStep(b *bench) interviewStep {
 			for _, place := range b.known.Places {
 				options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
 			}
-			return ask.Question{Label: "Place whose law applies", Flag: "--where", Options: options, Search: true, AllowUnknown: true,
+			return ask.Question{Label: "Place whose law applies", Flag: "--where", Options: options, Search: true, MustMove: true, AllowUnknown: true,
 				Help: "Where the car is registered. Without it the answer assumes that the LED is not allowed."}, s.need.Size != "" && s.need.Where == ""
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {

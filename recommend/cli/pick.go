@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 
@@ -57,8 +58,9 @@ func (env *Env) pick(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	asked := ""
 	if need.Size == "" {
-		if need, err = env.interview(c, b, need); err != nil {
+		if need, asked, err = env.interview(c, b, need); err != nil {
 			return err
 		}
 	}
@@ -75,7 +77,8 @@ func (env *Env) pick(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(decision)
 	} else {
-		_, err = io.WriteString(env.Out, answer.Pick(&decision, answer.PickOptions{Width: env.width(), Top: c.Int("top"), Full: c.Bool("full")}))
+		_, err = io.WriteString(env.Out, answer.Pick(&decision, answer.PickOptions{
+			Width: env.width(), Top: c.Int("top"), Full: c.Bool("full"), Taken: env.linesOf(asked)}))
 	}
 	if err != nil {
 		return err
@@ -115,6 +118,27 @@ func noArguments(c *cli.Context) error {
 		hint = "a flag starts with two hyphens, which are shorter than the dash given: --" + name
 	}
 	return usage(fmt.Sprintf("%s takes no argument, but %q was given", c.Command.Name, word), hint)
+}
+
+// note prints a sentence beside the result, at the width of the terminal.
+func (env *Env) note(text string) {
+	columns := answer.Width
+	if file, ok := env.Err.(*os.File); ok && ask.IsTerminal(file) {
+		columns, _ = ask.Size(file)
+	}
+	for _, line := range ask.Wrap(text, min(columns, 100)-1) {
+		fmt.Fprintln(env.Err, line)
+	}
+}
+
+// linesOf is how many lines of the screen the command line takes that stands
+// above the answer.
+func (env *Env) linesOf(asked string) int {
+	if asked == "" || !ask.IsTerminal(env.Screen) {
+		return 0
+	}
+	columns, _ := ask.Size(env.Screen)
+	return (ask.Width(sameByFlags+asked) + columns - 1) / columns
 }
 
 // width is the width to print to: the terminal's when there is one, but never
