@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stillbright/data"
@@ -50,7 +51,9 @@ func pickScreen(d *recommend.Pick, o PickOptions) string {
 	if o.flip {
 		p.flipLine(d)
 	}
-	p.pickTable(d, o)
+	if !nothingKnown(d) {
+		p.pickTable(d, o)
+	}
 	p.pickOthers(d, o)
 	p.pickMeasure(d, o)
 	p.pickTail(d, o)
@@ -78,8 +81,8 @@ func (p *page) pickHead(d *recommend.Pick) {
 		p.wrap(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
 			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit), "  ")
 	}
-	if d.Answer.Sure != "" {
-		p.wrap(d.Answer.Sure, "  ")
+	if sure := sureText(d); sure != "" {
+		p.wrap(sure, "  ")
 	}
 }
 
@@ -124,9 +127,37 @@ func headline(d *recommend.Pick) string {
 		return fmt.Sprintf("Fit %s: %s times your halogen after %s min%s.", r.Name,
 			significant(*r.Hot.VsStock, 2), significant(r.Hot.AtMin, 3), priceTail(r.Price))
 	case "none":
+		switch {
+		case nothingKnown(d):
+			return fmt.Sprintf("No bulb for this %s %s is in the record: keep, clean and aim the halogens.", d.Need.Size, d.Need.Beam)
+		case waiting(d):
+			return fmt.Sprintf("No LED for this %s %s can be named yet: keep and aim the halogens.", d.Need.Size, d.Need.Beam)
+		}
 		return fmt.Sprintf("No LED suits this %s %s: keep the halogens, clean the lens, aim them.", d.Need.Size, d.Need.Beam)
 	}
 	return "Keep your halogens: no bulb here is clearly better. Renew, clean, aim them."
+}
+
+// nothingKnown says that the record holds no bulb that could be looked at.
+func nothingKnown(d *recommend.Pick) bool {
+	return len(d.Ranked)+len(d.MeasureFirst)+len(d.SetAside) == 0
+}
+
+// waiting says that an LED is left out only because a fact is missing.
+func waiting(d *recommend.Pick) bool {
+	return slices.ContainsFunc(d.MeasureFirst, func(r recommend.Ranked) bool { return r.Kind == data.KindLED })
+}
+
+// sureText is how sure the answer is. Where nothing could be compared no draw
+// says anything, however often the halogens come first.
+func sureText(d *recommend.Pick) string {
+	switch {
+	case nothingKnown(d):
+		return "How sure cannot be said: there is nothing to compare."
+	case len(d.Ranked) == 0 && len(d.MeasureFirst) > 0:
+		return "How sure cannot be said: of every bulb that could come in a fact is missing."
+	}
+	return d.Answer.Sure
 }
 
 func priceTail(price *recommend.Price) string {
@@ -204,6 +235,9 @@ func bulbOf(d *recommend.Pick, id string) recommend.Ranked {
 func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 	if d.Answer.Kind == "none" {
 		p.gatesText(d)
+		if !o.Full {
+			p.findOut(d)
+		}
 	}
 	if d.SafetyLine != "" && !o.Full {
 		p.line(clipTo("Caution: "+d.SafetyLine+".", p.width))

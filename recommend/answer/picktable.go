@@ -148,6 +148,14 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 	}
 }
 
+// findOut says the fact of the owner's that may be all that is missing.
+func (p *page) findOut(d *recommend.Pick) {
+	if waiting(d) && len(d.ToMeasure) > 0 {
+		m := d.ToMeasure[0]
+		p.wrap("To get further, find out: "+measureText(m)+". "+capital(m.How)+".", "  ")
+	}
+}
+
 // measureText is what to measure and what the value has to be.
 func measureText(m fitment.ToMeasure) string {
 	if m.Need == nil {
@@ -157,5 +165,8 @@ func measureText(m fitment.ToMeasure) string {
 	if m.Unit != nil {
 		need += " " + *m.Unit
 	}
-	return m.What + ": " + need
+	if strings.HasPrefix(need, "at ") {
+		return m.What + ": " + need
+	}
+	return m.What + ", wanted: " + need
 }

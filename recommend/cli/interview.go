@@ -24,7 +24,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 	prompter, err := env.prompter(c)
 	if err != nil {
 		if errors.Is(err, ask.ErrNotInteractive) {
-			return need, "", usage("the bulb size is missing: --size ("+err.Error()+")", "stillbright pick --size H11, or --car CAR; stillbright car list names the cars")
+			return need, "", usage("the bulb size is missing: --size ("+err.Error()+")", "it is printed on the base of the old bulb: stillbright pick --size H11; or name a car of stillbright car list: --car CAR")
 		}
 		return need, "", err
 	}
