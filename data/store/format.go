@@ -4,49 +4,127 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"unicode/utf8"
 
 	"stillbright/data"
 	"stillbright/data/quantity"
 )
 
-// FormatHelp describes every record file of a catalog folder, key by key, from
-// the same tags that the reader uses.
-func FormatHelp() string {
-	var out strings.Builder
-	out.WriteString("The files of a catalog folder. A * marks a key that must be there; leave out what\nis not known. Lengths and other quantities carry their unit; where the key names\nthe unit (lux, watts, volts), a bare number is allowed.\n")
-	for _, file := range []struct {
-		name   string
-		record any
-	}{
-		{HeadFile, data.CatalogHead{}}, {bulbsDir + "/ID.yaml", data.Bulb{}}, {rigsDir + "/ID.yaml", data.Rig{}}, {carsDir + "/ID.yaml", data.Car{}},
-	} {
-		fmt.Fprintf(&out, "\n%s\n", file.name)
-		describe(&out, reflect.TypeOf(file.record), "  ")
-	}
-	fmt.Fprintf(&out, "\n%s: any keys of the program's own rules, to override them (stillbright help rules)\n%s: more words, as the program's own\n", RulesFile, WordsFile)
-	return out.String()
+// helpWidth is the width of the help; keyWidth is where its texts begin.
+const (
+	helpWidth = 80
+	keyWidth  = 26
+)
+
+const formatIntro = `The files of a catalog folder
+
+A * marks a key that must be there; leave out what is not known. [mm] is a
+quantity: write 12mm, or another unit of that kind (help units). With "or bare"
+a number alone is taken in the unit named. [a | b] are the legal words. An
+indented key stands inside the one above it; where that is a [list], each entry
+begins with a dash.
+
+stillbright catalog start FOLDER lays out such a folder with examples that
+explain every key; catalog check reads it and names each fault with its line.
+help format bulb (or catalog, rig, car) prints one file's keys only. For an
+editor that completes and checks them: stillbright help schemas.
+`
+
+const formatEnd = `
+rules.yaml                thresholds and weights of your own (help rules)
+words.yaml                words of your own for the reading of questions
+check.yaml                when a legal figure is called implausible
+`
+
+// formatFiles are the files whose keys FormatHelp explains, by short name.
+var formatFiles = []struct {
+	part, name string
+	record     any
+}{
+	{"catalog", HeadFile, data.CatalogHead{}}, {"bulb", bulbsDir + "/ID.yaml", data.Bulb{}},
+	{"rig", rigsDir + "/ID.yaml", data.Rig{}}, {"car", carsDir + "/ID.yaml", data.Car{}},
 }
+
+// FormatParts are the parts that FormatHelp knows.
+func FormatParts() []string {
+	var parts []string
+	for _, file := range formatFiles {
+		parts = append(parts, file.part)
+	}
+	return parts
+}
+
+// FormatHelp lists every key of the files of a catalog, or of one of them, with
+// its unit and its legal values. It is false for a part that there is not.
+func FormatHelp(part string) (string, bool) {
+	var out strings.Builder
+	if part == "" {
+		out.WriteString(formatIntro)
+	}
+	found := false
+	for _, file := range formatFiles {
+		if part == "" || part == file.part {
+			found = true
+			fmt.Fprintf(&out, "\n%s\n", file.name)
+			describe(&out, reflect.TypeOf(file.record), 0)
+		}
+	}
+	if part == "" {
+		out.WriteString(formatEnd)
+	}
+	return strings.TrimPrefix(out.String(), "\n"), found
+}
+
+const rulesIntro = `Judged thresholds
+
+Figures that are judgement, each with its reason. To change one, write it in
+rules.yaml of your own catalog, with your reason; all others stay:
+
+  format: 1
+  gate:
+    stray_low: {value: 1.5, why: "narrow roads here"}
+
+A driving profile is given whole. catalog start lays out rules.yaml.example.
+
+`
 
 // RulesHelp lists every judged threshold with its value and its reason.
 func RulesHelp(rules data.Rules) string {
 	var out strings.Builder
-	out.WriteString("Judged thresholds; override any in rules.yaml of your own catalog.\n\n")
+	out.WriteString(rulesIntro)
 	describeRules(&out, reflect.ValueOf(rules), "")
 	return out.String()
 }
 
-func describe(out *strings.Builder, record reflect.Type, indent string) {
+func describe(out *strings.Builder, record reflect.Type, depth int) {
 	for _, f := range fieldsOf(record) {
 		of := record.Field(f.index).Type
 		mark := " "
 		if f.required {
 			mark = "*"
 		}
-		fmt.Fprintf(out, "%s%s %s: %s%s\n", indent, mark, f.key, f.doc, legal(of, f))
+		hang(out, strings.Repeat("  ", depth)+mark+" "+f.key, keyWidth, f.doc+legal(of, f))
 		if inner := recordType(of); inner != nil {
-			describe(out, inner, indent+"    ")
+			describe(out, inner, depth+1)
 		}
 	}
+}
+
+// hang writes a head and, from the column on, a text broken at blanks.
+func hang(out *strings.Builder, head string, column int, text string) {
+	line := head + strings.Repeat(" ", max(1, column-len(head)))
+	empty := true
+	for _, word := range strings.Fields(text) {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > helpWidth {
+			out.WriteString(line + "\n")
+			line, empty = strings.Repeat(" ", column), true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	out.WriteString(strings.TrimRight(line, " ") + "\n")
 }
 
 // legal says in brackets what a value may be.
@@ -56,8 +134,7 @@ func legal(of reflect.Type, f field) string {
 	case f.enum != nil:
 		parts = append(parts, strings.Join(f.enum, " | "))
 	case f.unit != "":
-		kind, _ := quantity.Kind(f.unit)
-		text := strings.ReplaceAll(kind, "_", " ") + ", for example 12" + f.unit
+		text := f.unit
 		if f.bare {
 			text += " or bare"
 		}
@@ -90,7 +167,9 @@ func describeRules(out *strings.Builder, value reflect.Value, path string) {
 		switch {
 		case inner.Type() == reflect.TypeFor[data.Judged]():
 			judged := inner.Interface().(data.Judged)
-			fmt.Fprintf(out, "%s: %v\n    %s\n    why: %s\n", at, judged.Value, f.doc, judged.Why)
+			fmt.Fprintf(out, "%s: %v\n", at, judged.Value)
+			hang(out, "   ", 4, f.doc)
+			hang(out, "    why:", 9, judged.Why)
 		case inner.Kind() == reflect.Struct:
 			describeRules(out, inner, at)
 		case inner.Kind() == reflect.Slice && recordType(inner.Type()) != nil:

@@ -118,6 +118,9 @@ func benchFlag(f benchField) cli.Flag {
 	if words := tag.Get("enum"); words != "" {
 		text += ": " + strings.ReplaceAll(words, "|", ", ")
 	}
+	if f.isTruth() {
+		text += ": true, false"
+	}
 	if unit := tag.Get("unit"); unit != "" {
 		text += " (bare: " + unit + ")"
 	}

@@ -22,8 +22,8 @@ func (env *Env) benchReduceCommand() *cli.Command {
 		ArgsUsage: "FILE (CSV; - for standard input)",
 		Flags: []cli.Flag{
 			timeFlag(),
-			text("stock", "lux of the stock halogen in the same rig: 700; asks for vs stock"),
-			text("stock-last", "its lux after the run, where it was read again"),
+			text("stock", "the stock halogen in the same rig: 700lx (bare: lx); asks for vs stock"),
+			text("stock-last", "the same after the run, where it was read again (bare: lx)"),
 			text("stock-volts", "volts at the plug, halogen lit: 13.2V (bare: V)"),
 			text("volts", "volts at the plug, bulb lit: 13.2V (bare: V)"),
 			text("time-unit", "unit of elapsed times that have none: s, min, h"),

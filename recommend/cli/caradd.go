@@ -54,7 +54,14 @@ var lampFields = []carField{
 func (env *Env) carAddCommand() *cli.Command {
 	flags := []cli.Flag{}
 	for _, f := range carFields {
-		flags = append(flags, &cli.StringFlag{Name: f.key, Usage: strings.ToLower(f.label[:1]) + f.label[1:], Category: "the car"})
+		usage := strings.ToLower(f.label[:1]) + f.label[1:]
+		if f.options != nil {
+			usage += ": " + strings.Join(f.options, ", ")
+		}
+		if f.key == "volts" {
+			usage += " (bare: V)"
+		}
+		flags = append(flags, &cli.StringFlag{Name: f.key, Usage: usage, Category: "the car"})
 	}
 	return &cli.Command{
 		Name: "add", Usage: "adds a car of yours by questions that say how to measure, or by flags",

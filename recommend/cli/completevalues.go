@@ -468,6 +468,10 @@ func helpWords(s *slot) candidates {
 		for _, topic := range helpTopics() {
 			items = append(items, item{topic, "topic"})
 		}
+	case s.args[0] == "format" && len(s.args) == 1:
+		for _, part := range store.FormatParts() {
+			items = append(items, item{value: part})
+		}
 	case s.args[0] == "schemas" && len(s.args) == 1:
 		for _, name := range known.SchemaNames() {
 			items = append(items, item{value: name})

@@ -12,11 +12,7 @@ func (env *Env) completionCommand() *cli.Command {
 	return &cli.Command{
 		Name: "completion", Usage: "prints the script with which a shell completes what you type",
 		ArgsUsage: strings.Join(known.CompletionShells(), " | "),
-		Description: `  stillbright completion bash > ~/.local/share/bash-completion/completions/stillbright
-  stillbright completion zsh > ~/.zfunc/_stillbright
-  stillbright completion fish > ~/.config/fish/completions/stillbright.fish
-
-The head of each script says what has to be there for the shell to find it.
+		Description: `The head of each script says what has to be there for the shell to find it.
 Verbs, flags, sizes, places, bulbs, cars and rigs are completed, your own too:
 the script asks the program at each TAB, so it never has to be made again.`,
 		Action: env.completion,

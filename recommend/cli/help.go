@@ -32,7 +32,11 @@ func (env *Env) help(c *cli.Context) error {
 	}
 	switch words[0] {
 	case "format":
-		return env.print(store.FormatHelp())
+		text, ok := store.FormatHelp(strings.Join(words[1:], " "))
+		if !ok {
+			return usage("there is no file "+strings.Join(words[1:], " ")+" in the format", "legal: "+strings.Join(store.FormatParts(), " "))
+		}
+		return env.print(text)
 	case "rules":
 		return env.print(store.RulesHelp(known.Rules()))
 	case "schemas":

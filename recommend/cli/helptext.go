@@ -91,6 +91,9 @@ func verbHelp(command *cli.Command, path string) string {
 	if command.Description != "" {
 		text.WriteString("\n" + strings.TrimSpace(command.Description) + "\n")
 	}
+	if list := examplesOf(command, path); len(list) > 0 {
+		text.WriteString("\nExamples\n" + exampleLines(list, helpWidth))
+	}
 	if len(command.Subcommands) > 0 {
 		text.WriteString("\nVerbs\n")
 		verbLines(&text, command.Subcommands)

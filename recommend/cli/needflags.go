@@ -39,7 +39,7 @@ func needFlags() []cli.Flag {
 		text("rear-clearance", "flange to the inside of the closed cap: 55mm, 2.25in (bare: mm)"),
 		text("front-clearance", "flange to the nearest shield or lens: 45mm (bare: mm)"),
 		text("driver", "where a driver may sit: internal, inline, external, any"),
-		text("canbus", "the car warns when a bulb is out: true, false"),
+		text("canbus", "the car warns when a bulb is out: true, false, unknown"),
 		text("polarity", "how the plug is wired: normal, reversed, ground_switched, ac"),
 		text("volts", "volts at the lamp plug, lamps lit: 13.2V (bare: V)"),
 		&cli.BoolFlag{Name: "plug-and-play", Usage: "nothing cut, nothing added", Category: groupNeed},

@@ -26,9 +26,6 @@ func (env *Env) patternCommand() *cli.Command {
 	return &cli.Command{
 		Name: "pattern", Usage: "scores a beam from a lux grid or a wall photo, beside the stock beam",
 		ArgsUsage: " ",
-		Description: `  stillbright pattern --grid led.csv --stock-grid halogen.csv --distance 10m
-  stillbright pattern --photo led.png --stock-photo halogen.png --px-per-deg 40 --axis 800,420
-  stillbright pattern --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2`,
 		Flags: []cli.Flag{
 			in("", "beam", "what the lamp does: low, high, fog (not said: that of the rig, else low)"),
 			in("", "traffic", "side of the road that is driven on: left, right (not said: right)"),
@@ -50,7 +47,7 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupPhoto, "blur-px", "blur of the camera, standard deviation in pixels"),
 			in(groupPhoto, "edge-photo", "`FILE` of a sharp printed edge at the wall, to measure that blur"),
 			in(groupPhoto, "vignette", "share of light that the lens loses in the corner: 0.2"),
-			in(groupPhoto, "stock-lux", "lux at the stock hot spot"),
+			in(groupPhoto, "stock-lux", "light at the stock hot spot: 700lx (bare: lx)"),
 			bareText{&cli.StringFlag{Name: "grade", Usage: "five `MARKS` from 0 to 3: cutoff=2,hot_spot=3,stray=2,dark=3,width=2; bare, prints how to give them", Category: groupEye}},
 			in(groupOutput, "plot", "write a picture of both beams: `FILE`.png or .svg"),
 			in(groupOutput, "save", "write the figures into the record of this `BULB`"),
