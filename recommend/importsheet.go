@@ -6,14 +6,17 @@ type ImportSheet struct {
 	File    string         `json:"file" doc:"spreadsheet that was read"`
 	Sheet   Word           `json:"sheet" doc:"name of the sheet in a workbook"`
 	DryRun  bool           `json:"dry_run" doc:"nothing was written"`
+	Turned  bool           `json:"turned" doc:"bulbs stand in columns; every row named here is a column of the sheet"`
 	Columns []ImportColumn `json:"columns" doc:"what each column was taken for"`
 	Rows    []ImportRow    `json:"rows" doc:"what each row became"`
 	Skipped []ImportSkip   `json:"skipped" doc:"rows that are no test"`
 	Faults  []ImportFault  `json:"faults" doc:"rows that failed; nothing of them was taken"`
 	Added   int            `json:"added" min:"0" doc:"rows of which something was new"`
+	Updated int            `json:"updated" min:"0" doc:"rows whose figures replaced those on file"`
 	Known   int            `json:"known" min:"0" doc:"rows that the catalog held already"`
+	Differ  int            `json:"differ" min:"0" doc:"rows whose test is on file with other figures; nothing of them was taken"`
 	Failed  int            `json:"failed" min:"0" doc:"rows that failed"`
-	Files   []string       `json:"files" doc:"record files that were written, or would be"`
+	Files   []ImportFile   `json:"files" doc:"record files that were written, or would be"`
 	Notes   []string       `json:"notes" doc:"how the file was understood"`
 }
 
@@ -28,14 +31,31 @@ type ImportColumn struct {
 	Beam    Word     `json:"beam" enum:"low|high|fog" doc:"beam that the column is about"`
 }
 
-// ImportRow is one row of a spreadsheet as records.
+// ImportRow is one row of a spreadsheet as records, or the rows of one series.
 type ImportRow struct {
-	Line    int          `json:"line" min:"0" doc:"row, from 1"`
-	State   string       `json:"state" enum:"added|known|failed" doc:"added: something is new; known: the catalog held it; failed: see faults"`
-	Bulb    string       `json:"bulb" doc:"id of the bulb"`
-	NewBulb bool         `json:"new_bulb" doc:"the bulb was not in the catalog"`
-	Lot     Word         `json:"lot" doc:"lot the tests belong to"`
-	Tests   []ImportTest `json:"tests" doc:"tests of the row"`
+	Lines       []int              `json:"lines" doc:"rows, from 1; empty for a record of a JSON file"`
+	State       string             `json:"state" enum:"added|updated|known|differs|failed" doc:"added: something is new; updated: figures on file were replaced; known: the catalog held it; differs: nothing was taken, see differences; failed: see faults"`
+	Kind        string             `json:"kind" enum:"bulb|rig|car" doc:"what the record is"`
+	ID          string             `json:"id" doc:"its id"`
+	New         bool               `json:"new" doc:"the record was not in the catalog"`
+	Lot         Word               `json:"lot" doc:"lot the tests belong to"`
+	Tests       []ImportTest       `json:"tests" doc:"tests of the row"`
+	Differences []ImportDifference `json:"differences" doc:"what the catalog tells otherwise"`
+}
+
+// ImportDifference is a figure that the catalog and a row tell differently.
+type ImportDifference struct {
+	Of     string `json:"of" doc:"the record, or the test by rig and day"`
+	What   string `json:"what" doc:"the figure"`
+	OnFile string `json:"on_file" doc:"as the catalog holds it, with its unit"`
+	Row    string `json:"row" doc:"as the row has it"`
+	Taken  bool   `json:"taken" doc:"the row's figure was taken"`
+}
+
+// ImportFile is a record file that was written.
+type ImportFile struct {
+	File string `json:"file" doc:"path of the file"`
+	Copy Word   `json:"copy" doc:"where its former text is kept"`
 }
 
 // ImportTest is one test of a row.

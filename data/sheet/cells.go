@@ -22,7 +22,7 @@ type habits struct {
 // isBlankCell says whether a cell stands for nothing known.
 func isBlankCell(text string) bool {
 	switch strings.ToLower(strings.TrimSpace(text)) {
-	case "", "-", "--", "–", "—", "?", "??", "n/a", "na", "#n/a", "tbd", "unknown", "not tested", "nicht getestet", "k.a.", "null":
+	case "", "-", "--", "–", "—", "?", "??", "n/a", "na", "n.a.", "#n/a", "tbd", "tba", "unknown", "not tested", "untested", "not measured", "no data", "nicht getestet", "k.a.", "null", "..", "...":
 		return true
 	}
 	return false
@@ -47,9 +47,9 @@ func (h habits) number(text, columnUnit, want string) (float64, error) {
 	}
 	result, err := quantity.ParseBare(plain+" "+unit, want)
 	if err != nil {
-		return 0, fmt.Errorf("%s: %w", quoted(text), err)
+		return 0, fmt.Errorf("%s: %s", quoted(text), withoutQuote(err))
 	}
-	return result, nil
+	return sixDigits(result), nil
 }
 
 // split cuts a cell into its number and what stands behind it.
@@ -109,7 +109,7 @@ func (h habits) money(text, columnCurrency string) (quantity.Money, error) {
 	rest = strings.TrimSpace(strings.TrimPrefix(rest, sign))
 	value, behind, err := h.split(rest)
 	if err != nil {
-		return quantity.Money{}, err
+		return quantity.Money{}, fmt.Errorf("%s is not a price", quoted(text))
 	}
 	currency := sign
 	if currency == "" {
@@ -123,7 +123,7 @@ func (h habits) money(text, columnCurrency string) (quantity.Money, error) {
 	}
 	money, err := quantity.ParseMoney(strings.TrimSpace(strconv.FormatFloat(value, 'f', -1, 64) + " " + currency))
 	if err != nil {
-		return money, fmt.Errorf("%s: %w", quoted(text), err)
+		return money, fmt.Errorf("%s: %s", quoted(text), withoutQuote(err))
 	}
 	return money, nil
 }

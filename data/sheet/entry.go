@@ -1,10 +1,8 @@
 package sheet
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
-	"path"
 	"reflect"
 	"slices"
 	"strings"
@@ -16,7 +14,7 @@ import (
 // entry makes the records of a row from its cells.
 func (r *rowReading) entry() (Entry, error) {
 	p := r.p
-	e := Entry{Line: r.row.Line, Bulb: r.all.Bulb, Lot: r.all.Lot}
+	e := Entry{Lines: []int{r.row.Line}, Bulb: r.all.Bulb, Lot: r.all.Lot}
 	if r.more[2] != "" {
 		var rig data.Rig
 		if err := overlay(r.more[2], &rig); err != nil {
@@ -29,20 +27,24 @@ func (r *rowReading) entry() (Entry, error) {
 		}
 	}
 	e.Bulb.Format = 1
-	if e.Bulb.Source == "" {
-		e.Bulb.Source = "imported from " + path.Base(strings.ReplaceAll(p.t.File, "\\", "/"))
+	if r.maker != "" && e.Bulb.Name != "" && !strings.HasPrefix(strings.ToLower(e.Bulb.Name), strings.ToLower(r.maker)+" ") {
+		e.Bulb.Name = r.maker + " " + e.Bulb.Name
+	} else if e.Bulb.Name == "" {
+		e.Bulb.Name = r.maker
 	}
-	if e.Bulb.Kind == "" {
-		e.Bulb.Kind = data.KindLED
+	if e.Bulb.Kind == "" && has(headWords(e.Bulb.Name), []string{"halogen"}) {
+		e.Bulb.Kind = data.KindHalogen
 	}
 	tests, err := r.tests()
 	if err != nil {
 		return e, err
 	}
 	if e.Lot.Name == "" && len(tests) > 0 {
-		if e.Lot.Name = p.m.Lot; e.Lot.Name == "" {
-			e.Lot.Name = "imported"
-		}
+		e.Lot.Name = p.m.Lot
+	}
+	e.single = len(tests) > 0 && r.hotAt != nil && r.p.aRowAReading && !slices.ContainsFunc(tests, func(t data.Test) bool { return len(t.Readings) > 1 })
+	if e.single {
+		e.at = *r.hotAt
 	}
 	if err := r.name(&e.Bulb, tests); err != nil {
 		return e, err
@@ -109,15 +111,7 @@ func (r *rowReading) tests() ([]data.Test, error) {
 	}
 	for i := range tests {
 		t := &tests[i]
-		slices.SortStableFunc(t.Readings, func(a, b data.Reading) int {
-			switch {
-			case a.At < b.At:
-				return -1
-			case a.At > b.At:
-				return 1
-			}
-			return 0
-		})
+		sortReadings(t.Readings)
 		if t.Date == "" {
 			if t.Date = data.Date(r.p.m.Date); t.Date == "" {
 				r.hint = "say it for the whole file: --date 2026-03-01"
@@ -128,6 +122,7 @@ func (r *rowReading) tests() ([]data.Test, error) {
 			return nil, err
 		}
 	}
+	r.shared(tests, common)
 	return tests, nil
 }
 
@@ -157,17 +152,12 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 		beam = t.Beam
 	}
 	if written := t.Rig; written != "" {
-		for _, rig := range p.rigs {
-			if rig.ID == written || strings.EqualFold(rig.Name, written) || rig.ID == slug(written) {
-				t.Rig = rig.ID
-				p.beam(t, rig, beam)
-				return nil
-			}
+		if rig, ok := p.rigCalled(written); ok {
+			t.Rig = rig.ID
+			p.beam(t, rig, beam)
+			return nil
 		}
-		word := oneOf(headWords(written), housingWords)
-		if w := housingWords[strings.ToLower(written)]; w != "" {
-			word = w
-		}
+		word := housingIn(written)
 		if word == "" {
 			r.hint = p.rigHint()
 			return fmt.Errorf("there is no rig %s", quoted(written))
@@ -200,6 +190,25 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 	}
 	r.hint = "name one: --rig " + ids[0]
 	return fmt.Errorf("several rigs serve %q: %s", what, strings.Join(ids, ", "))
+}
+
+// rigCalled finds a rig by its id or name.
+func (p *interpreter) rigCalled(written string) (data.Rig, bool) {
+	i := slices.IndexFunc(p.rigs, func(rig data.Rig) bool {
+		return rig.ID == written || strings.EqualFold(rig.Name, written) || rig.ID == slug(written)
+	})
+	if i < 0 {
+		return data.Rig{}, false
+	}
+	return p.rigs[i], true
+}
+
+// housingIn reads a cell that says projector or reflector; empty when it does not.
+func housingIn(text string) string {
+	if word := housingWords[strings.ToLower(text)]; word != "" {
+		return word
+	}
+	return oneOf(headWords(text), housingWords)
 }
 
 func (p *interpreter) beam(t *data.Test, rig data.Rig, beam string) {
@@ -294,11 +303,9 @@ func slug(text string) string {
 
 // overlay reads a cell with the rest of a record over the record.
 func overlay(text string, record any) error {
-	decoder := json.NewDecoder(strings.NewReader(text))
-	decoder.UseNumber()
-	var value any
-	if err := decoder.Decode(&value); err != nil {
-		return errors.New("is no JSON as export writes it")
+	node, err := parseJSON([]byte(text))
+	if err != nil {
+		return fmt.Errorf("is no JSON as export writes it: %w", err)
 	}
-	return decodeRecord(value, record)
+	return decodeRecord(node, record, "")
 }

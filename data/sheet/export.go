@@ -258,18 +258,23 @@ func keepWhatReturns(content []byte, heads []string, rows []exportRow, sizes []d
 // blankChanged blanks the cells whose field does not return as it was.
 func (row *exportRow) blankChanged(heads []string, back slot) bool {
 	changed := false
-	at := 0
 	cells := exportCells(exportRow{slot: back, test: row.test})
-	for i := range heads {
-		if strings.Contains(heads[i], "(derived)") {
+	// Lists are one cell each; a list that holds line ends comes back longer.
+	longer := map[string]bool{}
+	for _, m := range meanings() {
+		if m.list != nil && !slices.Equal(*m.list(&row.slot), *m.list(&back)) {
+			longer[exportHead(m.head, m.unit)] = true
+		}
+	}
+	for i, head := range heads {
+		if strings.Contains(head, "(derived)") {
 			continue
 		}
-		at = i
-		now, want := row.cells[at], cells[at]
+		now, want := row.cells[i], cells[i]
 		blank := now.text == "" && now.number == nil
 		same := now.text == want.text && (now.number == nil) == (want.number == nil) && (now.number == nil || *now.number == *want.number)
-		if !blank && !same {
-			row.cells[at], changed = out{}, true
+		if !blank && (!same || longer[head]) {
+			row.cells[i], changed = out{}, true
 		}
 	}
 	return changed

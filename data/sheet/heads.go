@@ -21,6 +21,7 @@ var (
 	saysCold     = []string{"initial", "cold", "start", "startup", "begin", "beginning", "first", "instant", "début", "debut", "kalt", "froid", "on", "fresh"}
 	saysHot      = []string{"hot", "end", "final", "warm", "settled", "stable", "soaked", "last", "heiss", "heiß", "warmed", "stabilised", "stabilized"}
 	saysTemp     = []string{"temp", "temperature", "temps", "heat", "thermal", "temperatur"}
+	saysBody     = []string{"body", "heatsink", "sink", "hottest", "gehäuse"}
 	saysAmbient  = []string{"ambient", "room", "air", "shop", "garage", "bench", "umgebung"}
 	saysColour   = []string{"colour", "color", "cct", "kelvin", "farbe", "farbtemperatur"}
 	saysVolt     = []string{"volt", "volts", "voltage", "v", "spannung", "vdc", "psu"}
@@ -37,6 +38,8 @@ var (
 	saysRig      = []string{"rig", "fixture", "headlight", "headlamp", "scheinwerfer", "lamp"}
 	saysMinutes  = []string{"minutes", "minute", "min", "mins", "duration", "soak", "runtime", "elapsed"}
 	saysAfter    = []string{"after", "last", "end", "post", "nach"}
+	saysProduct  = []string{"bulb", "name", "product", "item", "model", "lampe", "modell"}
+	saysMaker    = []string{"brand", "maker", "make", "manufacturer", "hersteller", "marke", "marque"}
 	saysHousings = []string{"housing", "optic", "optics", "type"}
 )
 
@@ -93,6 +96,24 @@ func oneOf(words []string, table map[string]string) string {
 	return ""
 }
 
+// oneOfExactly looks up words as they are.
+func oneOfExactly(words []string, table map[string]string) string {
+	for _, word := range words {
+		if legal := table[word]; legal != "" && len(word) > 1 {
+			return legal
+		}
+	}
+	return ""
+}
+
+// isBareTime says whether a head is a time lit and nothing else: 27 min.
+func isBareTime(words []string) bool {
+	return len(words) > 0 && !slices.ContainsFunc(words, func(word string) bool {
+		digits, unit := splitNumber(word)
+		return digits == "" && word != "t" && word != "at" && timeUnits[word] == "" || unit != "" && timeUnits[unit] == ""
+	})
+}
+
 // propose reads one head. A head that is not understood becomes a note, so that
 // nothing written is lost.
 func propose(head string) Column {
@@ -117,6 +138,9 @@ func propose(head string) Column {
 		c.Unit = unitIn(head, "lx")
 	case c.Means == meansPrice:
 		c.Unit = currencyIn(head)
+		c.Per = oneOfExactly(words, perWords)
+	case c.Means == "body" && (has(words, saysCold) || at != nil && *at == 0):
+		c.Means = meansNote // the body is wanted hot
 	case c.Means == meansHotAt:
 		c.Unit = unitIn(head, "min")
 	case isField && m.unit != "":
@@ -151,7 +175,7 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "claimed_watts"
 	case has(w, saysTemp) && has(w, saysAmbient), has(w, []string{"ambient"}):
 		return "ambient"
-	case has(w, saysTemp) && !light:
+	case (has(w, saysTemp) || has(w, saysBody)) && !light:
 		return "body"
 	case has(w, saysStock) && has(w, saysVolt):
 		return "stock_volts"
@@ -179,6 +203,8 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "size"
 	case (c.Housing != "" || c.Beam != "") && (at != nil || has(w, saysCold) || has(w, saysHot)):
 		return meansLux
+	case at != nil && isBareTime(w):
+		return meansLux
 	case len(w) == 1 && (slices.Contains(saysCold[:6], w[0]) || slices.Contains(saysHot[:4], w[0])):
 		return meansLux
 	case has(w, []string{"beam"}):
@@ -196,6 +222,10 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "id"
 	case has(w, []string{"source"}):
 		return "source"
+	case slices.Contains(w, "time") && len(w) == 1:
+		return meansTime
+	case has(w, saysMaker) && !has(w, saysProduct):
+		return meansMaker
 	case has(w, saysBulb):
 		return "name"
 	case has(w, saysRig):

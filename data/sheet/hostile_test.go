@@ -117,14 +117,14 @@ func FuzzCSV(f *testing.F) {
 		if err != nil {
 			return
 		}
-		Apply(&c, "x", read.Entries, knowledge())
+		Apply(&c, "x", read.Entries, knowledge(), Choices{})
 		checked := c
 		if faults := checked.Validate(known.Sizes(), known.Places()).Wrong(); len(faults) > 0 {
 			t.Fatalf("%v", faults)
 		}
-		for _, o := range Apply(&c, "x", read.Entries, knowledge()) {
+		for _, o := range Apply(&c, "x", read.Entries, knowledge(), Choices{}) {
 			if o.State == StateAdded {
-				t.Fatalf("row %d is added twice", o.Line)
+				t.Fatalf("rows %v are added twice", o.Lines)
 			}
 		}
 	})

@@ -18,15 +18,30 @@ type Interpretation struct {
 	Faults  data.Faults // rows that could not be read; Line is the row, Col the column from 1
 	Skipped []SkippedRow
 	Notes   []string
+	Turned  bool // bulbs stand in columns: what is called a row here is one
+
+	examples []string // a few cells of each column, for a saved mapping
 }
 
-// Entry is one row as records. Without tests it adds the bulb only.
+// Entry is one row, or the rows of one series, as records. Without tests it
+// adds the bulb only.
 type Entry struct {
-	Line  int
-	Bulb  data.Bulb // without lots
-	Lot   data.Lot  // without tests
+	Lines []int     // rows, from 1; nil for a record of another catalog
+	Bulb  data.Bulb // without lots; kind and source may be blank
+	Lot   data.Lot  // without tests; without a name where the row says none
 	Tests []data.Test
 	Rigs  []data.Rig // that the row brings along
+
+	single bool      // one reading at most, its time in a column of its own
+	at     float64   // that time
+	series []instant // the rows of a series
+}
+
+func (e Entry) line() int {
+	if len(e.Lines) == 0 {
+		return 0
+	}
+	return e.Lines[0]
 }
 
 // SkippedRow is a row that is no test and why.
@@ -46,7 +61,13 @@ type interpreter struct {
 	above map[string]string // for fill_down
 	// exported: the table was written by Export, whose rows are all records.
 	exported bool
-	result   *Interpretation
+	turned   []int // of a turned table: the lines of the rows that are now columns
+	stock    []stockRow
+	remarks  map[string][]int
+	// aRowAReading: the only lux columns are those whose time is in a column.
+	aRowAReading bool
+	foot         map[string]string // mark -> foot note
+	result       *Interpretation
 }
 
 // Interpret reads the rows of a table. given may be empty; catalog tells the
@@ -58,6 +79,13 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		return r, fileFault(t.File, 1, 1, "holds no rows", "")
 	}
 	heads, ok := findHeads(t, given)
+	var turned []int
+	if other, lines := turn(t); len(lines) > 0 {
+		if otherHeads, found := findHeads(other, given); found && otherHeads.known > max(heads.known, 2) {
+			t, heads, ok, turned, r.Turned = other, otherHeads, true, lines, true
+			r.Notes = append(r.Notes, "the bulbs stand in columns; each column is read as a row")
+		}
+	}
 	if !ok {
 		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of heads is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
 	}
@@ -66,17 +94,61 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the heads"})
 	}
 	r.Mapping = complete(t, heads, given)
-	p := &interpreter{t: t, m: r.Mapping, h: habitsOf(t, heads, r.Mapping), rigs: slices.Clone(catalog.Rigs), bulbs: catalog.Bulbs, sizes: sizes, above: map[string]string{}, result: &r}
+	r.examples = examplesOf(t, heads, len(r.Mapping.Columns))
+	for _, g := range given.Columns {
+		if !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return sameHead(c.Head, g.Head) }) {
+			r.Notes = append(r.Notes, fmt.Sprintf("the mapping names a column %s that the table has not", quoted(g.Head)))
+		}
+	}
+	p := &interpreter{t: t, m: r.Mapping, h: habitsOf(t, heads, r.Mapping), rigs: slices.Clone(catalog.Rigs), bulbs: catalog.Bulbs, sizes: sizes, above: map[string]string{}, turned: turned, remarks: map[string][]int{}, foot: map[string]string{}, result: &r}
 	p.exported = slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansTestMore })
+	p.aRowAReading = !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansLux && c.At != nil || c.Means == meansReadings })
 	for _, row := range t.Rows[heads.at+1:] {
 		p.row(row, heads.heads)
 	}
+	r.Entries = gather(r.Entries)
+	p.shareStock()
+	p.addFootNotes()
+	p.remark()
+	slices.SortStableFunc(r.Skipped, func(a, b SkippedRow) int { return a.Line - b.Line })
 	r.Faults.Sort()
 	return r, nil
 }
 
+// turn exchanges rows and columns; lines are those of the rows before. Nothing
+// is returned for a table that is too long to have bulbs in its columns.
+func turn(t Table) (Table, []int) {
+	width := 0
+	for _, row := range t.Rows {
+		width = max(width, len(row.Cells))
+	}
+	if len(t.Rows) > 200 || width < 2 {
+		return Table{}, nil
+	}
+	other := t
+	other.Rows = nil
+	var lines []int
+	for _, row := range t.Rows {
+		lines = append(lines, row.Line)
+	}
+	for i := range width {
+		cells := make([]string, len(t.Rows))
+		for k, row := range t.Rows {
+			cells[k] = row.cell(i)
+		}
+		if cells = trimmedCells(cells); len(cells) > 0 {
+			other.Rows = append(other.Rows, TableRow{i + 1, cells})
+		}
+	}
+	return other, lines
+}
+
 func (p *interpreter) fault(line, col int, err error, hint string) {
-	p.result.Faults = append(p.result.Faults, data.Fault{File: p.t.File, Line: line, Col: col, Path: p.head(col), Message: err.Error(), Hint: hint})
+	fault := data.Fault{File: p.t.File, Line: line, Col: col, Path: p.head(col), Message: err.Error(), Hint: hint}
+	if p.turned != nil && col >= 1 && col <= len(p.turned) {
+		fault.Line, fault.Col = p.turned[col-1], line
+	}
+	p.result.Faults = append(p.result.Faults, fault)
 }
 
 func (p *interpreter) head(col int) string {
@@ -122,6 +194,7 @@ type partKey struct{ housing, beam string }
 
 func (p *interpreter) row(row TableRow, heads []string) {
 	if why := p.passOver(row, heads); why != "" && !p.exported {
+		p.footNote(row)
 		p.result.Skipped = append(p.result.Skipped, SkippedRow{row.Line, why})
 		return
 	}
@@ -145,6 +218,11 @@ func (p *interpreter) row(row TableRow, heads []string) {
 	if len(p.result.Faults) > before {
 		return
 	}
+	if !p.exported && r.all.Bulb.ID == "" && r.all.Bulb.Kind != data.KindLED && p.isStockName(r.all.Bulb.Name) {
+		p.takeStock(&r)
+		return
+	}
+	r.all.Test.Notes = append(r.all.Test.Notes, r.marked...)
 	entry, err := r.entry()
 	if err != nil {
 		p.fault(row.Line, 1, err, r.hint)
@@ -163,8 +241,10 @@ type rowReading struct {
 	untimed []timed // readings whose time stands elsewhere
 	hotAt   *float64
 	housing string
+	maker   string
 	more    [3]string // record columns: bulb, test, rig
 	hint    string
+	marked  []string // figures as written, with their marks
 }
 
 type timed struct {
@@ -188,7 +268,7 @@ func (r *rowReading) part(c Column) *data.Test {
 func (r *rowReading) take(i int, c Column, text string) error {
 	switch c.Means {
 	case meansLux:
-		value, err := r.p.h.number(text, c.Unit, "lx")
+		value, err := r.p.h.number(r.figure(c, text), c.Unit, "lx")
 		if err != nil {
 			return err
 		}
@@ -201,27 +281,38 @@ func (r *rowReading) take(i int, c Column, text string) error {
 		}
 		return nil
 	case meansHotAt:
-		value, err := r.p.h.number(text, c.Unit, "min")
+		if has(headWords(text), saysCold) && !looksNumeric(text) {
+			r.hotAt = new(float64)
+			return nil
+		}
+		value, err := r.p.h.number(r.figure(c, text), c.Unit, "min")
 		r.hotAt = &value
 		return err
 	case meansReadings:
 		return r.readings(text)
 	case meansHousing:
-		r.housing = oneOf(headWords(text), housingWords)
-		if word := housingWords[strings.ToLower(text)]; word != "" {
-			r.housing = word
-		}
+		r.housing = housingIn(text)
 		if r.housing == "" {
 			return fmt.Errorf("%s is neither projector nor reflector", quoted(text))
 		}
 		return nil
 	case meansPrice:
-		money, err := r.p.h.money(text, c.Unit)
+		price, per := perIn(r.figure(c, text))
+		money, err := r.p.h.money(price, c.Unit)
 		r.all.Bulb.Price = &money
+		if per == "" {
+			per = c.Per
+		}
+		if per != "" {
+			r.all.Bulb.Per = per
+		}
 		return err
 	case meansBulbMore, meansTestMore, meansRigMore:
 		// A long record goes on in the next column of the same head.
 		r.more[slices.Index([]string{meansBulbMore, meansTestMore, meansRigMore}, c.Means)] += text
+		return nil
+	case meansMaker:
+		r.maker = text
 		return nil
 	case meansNote:
 		note := text
@@ -232,6 +323,21 @@ func (r *rowReading) take(i int, c Column, text string) error {
 		return nil
 	}
 	return r.field(c, text)
+}
+
+// figure takes marks off a figure, and keeps the cell as written in a note. The
+// stronger parser has the first word: what reads as it is, stays.
+func (r *rowReading) figure(c Column, text string) string {
+	plain, marked := plainFigure(text)
+	if !marked {
+		return text
+	}
+	if _, _, err := r.p.h.split(plain); err != nil && c.Means != meansPrice {
+		return text
+	}
+	r.p.once("marked", r.row.Line)
+	r.marked = append(r.marked, c.Head+": "+text)
+	return plain
 }
 
 func (r *rowReading) readings(text string) error {
@@ -259,7 +365,7 @@ func (r *rowReading) field(c Column, text string) error {
 	}
 	switch {
 	case m.number != nil:
-		value, err := r.p.h.number(text, c.Unit, m.unit)
+		value, err := r.p.h.number(r.figure(c, text), c.Unit, m.unit)
 		if err != nil {
 			return err
 		}
@@ -282,6 +388,10 @@ func (r *rowReading) field(c Column, text string) error {
 		}
 		*m.text(into) = word
 	case m.key == "date" || m.key == "bought":
+		if day, ok := serialDay(text); ok {
+			r.p.once("serial", r.row.Line)
+			text = day
+		}
 		day, err := r.p.h.day(text)
 		if err != nil {
 			return err

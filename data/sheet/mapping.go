@@ -26,11 +26,12 @@ type Mapping struct {
 // Column is what one column means.
 type Column struct {
 	Head    string   `yaml:"head" req:"1" doc:"head of the column; a title above it stands before it"`
-	Means   string   `yaml:"means" req:"1" doc:"field of a record, or lux, hot_at, readings, housing, price, note, derived (not read), ignore"`
+	Means   string   `yaml:"means" req:"1" doc:"field of a record, or lux, hot_at, readings, housing, price, maker, note, derived (not read), ignore"`
 	Unit    string   `yaml:"unit" doc:"unit of cells without one"`
 	At      *float64 `yaml:"at" unit:"min" min:"0" max:"1440" doc:"time lit of a lux column"`
 	Housing string   `yaml:"housing" enum:"projector|reflector" doc:"housing that the column is about"`
 	Beam    string   `yaml:"beam" enum:"low|high|fog" doc:"beam that the column is about"`
+	Per     string   `yaml:"per" enum:"each|pair" doc:"what a price buys"`
 }
 
 // Validate checks what the tags cannot say.
@@ -38,7 +39,7 @@ func (m Mapping) Validate(file string) data.Faults {
 	var faults data.Faults
 	for i, c := range m.Columns {
 		_, isField := meaningOf(c.Means)
-		special := []string{meansLux, meansHotAt, meansReadings, meansHousing, meansPrice, meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}
+		special := []string{meansLux, meansHotAt, meansReadings, meansHousing, meansPrice, meansMaker, meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}
 		if !isField && !slices.Contains(special, c.Means) {
 			faults = append(faults, data.Fault{File: file, Path: fmt.Sprintf("columns[%d].means", i), Message: fmt.Sprintf("%s is no meaning of a column", quoted(c.Means)), Hint: "one of " + strings.Join(append(fieldKeys(), special...), " ")})
 		}
@@ -62,6 +63,7 @@ func fieldKeys() []string {
 // headRow is where the heads of a table stand.
 type headRow struct {
 	at    int // index in Table.Rows
+	known int // heads that are understood
 	heads []string
 }
 
@@ -99,7 +101,7 @@ func findHeads(t Table, given Mapping) (headRow, bool) {
 	if best > 0 {
 		heads = withTitles(t.Rows[best-1].Cells, heads)
 	}
-	return headRow{best, heads}, true
+	return headRow{best, most, heads}, true
 }
 
 func looksNumeric(cell string) bool {
@@ -107,8 +109,16 @@ func looksNumeric(cell string) bool {
 	return digits != ""
 }
 
+// isLampTitle says whether a title is about a lamp, and so about every head
+// under it; one of a quantity is only about heads that name none.
+func isLampTitle(w []string) bool {
+	return oneOf(w, housingWords) != "" || oneOf(w, beamWords) != "" || has(w, saysStock)
+}
+
+func isTitle(w []string) bool { return isLampTitle(w) || has(w, saysLux) || has(w, saysTemp) }
+
 // withTitles puts merged titles before the heads under them. A row is one of
-// titles when at least one of its cells names a housing, a beam or stock and it
+// titles when at least one of its cells names a housing, a beam, stock, lux or temperature and it
 // leaves cells blank, as merged cells do.
 func withTitles(above, heads []string) []string {
 	titles, blanks := 0, len(heads)-len(above)
@@ -120,7 +130,7 @@ func withTitles(above, heads []string) []string {
 		switch {
 		case cell == "":
 			blanks++
-		case oneOf(w, housingWords) != "" || oneOf(w, beamWords) != "" || has(w, saysStock):
+		case isTitle(w):
 			titles++
 		}
 	}
@@ -133,11 +143,24 @@ func withTitles(above, heads []string) []string {
 			title = above[i]
 		}
 		w := headWords(title)
-		if title != "" && heads[i] != "" && (oneOf(w, housingWords) != "" || oneOf(w, beamWords) != "" || has(w, saysStock)) {
+		under := headWords(heads[i])
+		if title != "" && heads[i] != "" && (isLampTitle(w) || isTitle(w) && (isBareTime(under) || len(under) == 1 && (has(under, saysCold) || has(under, saysHot)))) {
 			heads[i] = title + " / " + heads[i]
 		}
 	}
 	return heads
+}
+
+// isTimeLit says whether the cells under a head are minutes and not the time of
+// day.
+func isTimeLit(t Table, heads headRow, column int) bool {
+	for _, row := range t.Rows[heads.at+1:] {
+		cell := row.cell(column)
+		if strings.Contains(cell, ":") || cell != "" && !looksNumeric(cell) && !has(headWords(cell), saysCold) {
+			return false
+		}
+	}
+	return true
 }
 
 func sameHead(a, b string) bool {
@@ -167,6 +190,12 @@ func complete(t Table, heads headRow, given Mapping) Mapping {
 		if head == "" {
 			c.Head = fmt.Sprintf("(column %d)", i+1)
 		}
+		if c.Means == meansTime {
+			c.Means = meansNote
+			if isTimeLit(t, heads, i) {
+				c.Means = meansHotAt
+			}
+		}
 		key := c.Means + "/" + c.Housing + "/" + c.Beam
 		if c.At != nil {
 			key += fmt.Sprint("/", *c.At)
@@ -176,6 +205,15 @@ func complete(t Table, heads headRow, given Mapping) Mapping {
 		}
 		seen[key] = true
 		m.Columns = append(m.Columns, c)
+	}
+	if !seen["name//"] && !seen["id//"] {
+		// Names often stand in a first column without a head.
+		for i := range m.Columns {
+			if blank := i < len(heads.heads) && heads.heads[i] == ""; m.Columns[i].Means == meansMaker || blank && i == 0 && m.Columns[i].Means == meansNote {
+				m.Columns[i].Means = "name"
+				break
+			}
+		}
 	}
 	return m
 }

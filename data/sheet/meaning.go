@@ -13,7 +13,9 @@ const (
 	meansReadings = "readings"    // all readings in one cell: 0:1190; 27:1071
 	meansHousing  = "housing"     // projector or reflector, to find the rig
 	meansPrice    = "price"       // amount with its currency
+	meansMaker    = "maker"       // brand, which stands before the name
 	meansNote     = "note"        // kept among the notes of the test
+	meansTime     = "time"        // a head that is time lit or time of day; its cells tell
 	meansDerived  = "derived"     // computed from other columns; never read
 	meansIgnore   = "ignore"      // not read
 	meansBulbMore = "bulb_record" // the rest of a bulb, as export writes it
@@ -45,7 +47,7 @@ var (
 	housingWords = map[string]string{"p": data.Projector, "proj": data.Projector, "projector": data.Projector, "projectors": data.Projector, "lens": data.Projector, "r": data.Reflector, "ref": data.Reflector, "refl": data.Reflector, "reflector": data.Reflector, "reflectors": data.Reflector, "bowl": data.Reflector}
 	beamWords    = map[string]string{"low": data.BeamLow, "lo": data.BeamLow, "low beam": data.BeamLow, "dipped": data.BeamLow, "dip": data.BeamLow, "lb": data.BeamLow, "high": data.BeamHigh, "hi": data.BeamHigh, "high beam": data.BeamHigh, "main": data.BeamHigh, "hb": data.BeamHigh, "fog": data.BeamFog}
 	kindWords    = map[string]string{"led": data.KindLED, "leds": data.KindLED, "halogen": data.KindHalogen, "hal": data.KindHalogen, "stock": data.KindHalogen}
-	perWords     = map[string]string{"each": "each", "single": "each", "1": "each", "bulb": "each", "pair": "pair", "2": "pair", "set": "pair", "pr": "pair"}
+	perWords     = map[string]string{"each": "each", "ea": "each", "single": "each", "1": "each", "bulb": "each", "pair": "pair", "2": "pair", "set": "pair", "pr": "pair"}
 	capWords     = map[string]string{"on": "on", "yes": "on", "closed": "on", "y": "on", "off": "off", "no": "off", "open": "off", "n": "off"}
 	foldWords    = map[string]string{"none": "none", "no": "none", "n": "none", "seen": "seen", "yes": "seen", "y": "seen"}
 	pointWords   = map[string]string{"fixed": "fixed", "searched": "searched", "peak": "searched"}

@@ -49,6 +49,12 @@ var messy = []struct {
 	{"11_claims_and_colour.csv", Mapping{Rigs: []string{"h11-reflector"}}},
 	{"12_latin1.csv", Mapping{Rigs: []string{"h11-projector"}}},
 	{"13_low_and_high.csv", Mapping{}},
+	{"14_stock_rows.csv", Mapping{Rigs: []string{"h11-projector"}}},
+	{"15_a_row_a_minute.csv", Mapping{}},
+	{"16_turned.csv", Mapping{}},
+	{"17_one_figure_for_two.csv", Mapping{}},
+	{"18_lux_title.csv", Mapping{Rigs: []string{"h11-projector"}}},
+	{"19_marks.csv", Mapping{Rigs: []string{"h11-projector"}}},
 }
 
 // TestMessySheets reads spreadsheets as people write them and compares with the
@@ -105,12 +111,15 @@ func imported(t *testing.T, file string, content []byte, given Mapping, c *data.
 		fmt.Fprintf(&out, "column %q: %s\n", column.Head, encodeCompact(Column{Means: column.Means, Unit: column.Unit, At: column.At, Housing: column.Housing, Beam: column.Beam}))
 	}
 	faults := slices.Clone(read.Faults)
-	for _, o := range Apply(c, file, read.Entries, knowledge()) {
+	for _, o := range Apply(c, file, read.Entries, knowledge(), Choices{}) {
 		if o.Fault != nil {
 			faults = append(faults, *o.Fault)
 			continue
 		}
-		fmt.Fprintf(&out, "row %d %s: %s\n", o.Line, o.State, o.Bulb)
+		fmt.Fprintf(&out, "row %s %s: %s\n", strings.Trim(fmt.Sprint(o.Lines), "[]"), o.State, o.ID)
+		for _, d := range o.Differences {
+			fmt.Fprintf(&out, "  differs: %s %s: %s on file, %s in the row\n", d.Of, d.What, d.OnFile, d.Row)
+		}
 	}
 	for _, b := range c.Bulbs {
 		fmt.Fprintf(&out, "bulb %s\n", encodeCompact(b))

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -163,26 +162,28 @@ func encodeDifference(out *bytes.Buffer, v, known reflect.Value) bool {
 	return !first
 }
 
-// decodeRecord lays decoded JSON over a record: null makes a field missing, a
-// key that is not known is an error.
-func decodeRecord(value any, record any) error {
-	return decodeInto(value, reflect.ValueOf(record).Elem(), "")
+// decodeRecord lays JSON over a record: null makes a field missing, a key that
+// is not known is an error. The error is a *jsonFault.
+func decodeRecord(node *jsonNode, record any, at string) error {
+	return decodeInto(node, reflect.ValueOf(record).Elem(), at)
 }
 
-func decodeInto(value any, v reflect.Value, at string) error {
-	if value == nil {
+func decodeInto(node *jsonNode, v reflect.Value, at string) error {
+	if node == nil || node.value == nil {
 		v.SetZero()
 		return nil
 	}
-	wrong := func(want string) error { return fmt.Errorf("%s: %s is wanted", strings.TrimPrefix(at, "."), want) }
+	wrong := func(want string) error {
+		return &jsonFault{node.at, strings.TrimPrefix(at, "."), want + " is wanted"}
+	}
 	switch v.Kind() {
 	case reflect.Pointer:
 		if v.IsNil() {
 			v.Set(reflect.New(v.Type().Elem()))
 		}
-		return decodeInto(value, v.Elem(), at)
+		return decodeInto(node, v.Elem(), at)
 	case reflect.Slice:
-		list, ok := value.([]any)
+		list, ok := node.value.([]*jsonNode)
 		if !ok {
 			return wrong("a list")
 		}
@@ -196,43 +197,33 @@ func decodeInto(value any, v reflect.Value, at string) error {
 			}
 		}
 	case reflect.Struct:
-		group, ok := value.(map[string]any)
+		group, ok := node.value.(jsonGroup)
 		if !ok {
 			return wrong("a group of keys")
 		}
-		known := 0
-		for i := range v.NumField() {
-			key := RecordKey(v.Type().Field(i))
-			item, there := group[key]
-			if key == "" || !there {
-				continue
+		for _, key := range group.keys {
+			i := slices.IndexFunc(reflect.VisibleFields(v.Type()), func(f reflect.StructField) bool { return RecordKey(f) == key })
+			if i < 0 {
+				return &jsonFault{group.nodes[key].at, strings.TrimPrefix(at, "."), quoted(key) + " is no key of this record"}
 			}
-			known++
-			if err := decodeInto(item, v.Field(i), at+"."+key); err != nil {
+			if err := decodeInto(group.nodes[key], v.Field(i), at+"."+key); err != nil {
 				return err
 			}
 		}
-		if known < len(group) {
-			for _, key := range slices.Sorted(maps.Keys(group)) {
-				if !slices.ContainsFunc(reflect.VisibleFields(v.Type()), func(f reflect.StructField) bool { return RecordKey(f) == key }) {
-					return fmt.Errorf("%s: %s is no key of this record", strings.TrimPrefix(at, "."), quoted(key))
-				}
-			}
-		}
 	case reflect.String:
-		text, ok := value.(string)
+		text, ok := node.value.(string)
 		if !ok {
 			return wrong("text")
 		}
 		v.SetString(text)
 	case reflect.Bool:
-		b, ok := value.(bool)
+		b, ok := node.value.(bool)
 		if !ok {
 			return wrong("true or false")
 		}
 		v.SetBool(b)
 	case reflect.Int, reflect.Float64:
-		number, ok := value.(json.Number)
+		number, ok := node.value.(json.Number)
 		if !ok {
 			return wrong("a number")
 		}

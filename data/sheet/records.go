@@ -8,6 +8,7 @@ import (
 	"io"
 	"reflect"
 	"slices"
+	"strings"
 
 	"stillbright/data"
 	"stillbright/data/store"
@@ -46,98 +47,154 @@ func WriteRecords(c data.Catalog) ([]byte, error) {
 	return text.Bytes(), nil
 }
 
-// ReadRecords reads what WriteRecords wrote. Faults have a position.
-func ReadRecords(r io.Reader, name string) (data.Catalog, error) {
-	var c data.Catalog
-	content, err := io.ReadAll(io.LimitReader(r, workbookBytes+1))
-	if err != nil {
-		return c, fmt.Errorf("%s cannot be read: %w", name, err)
-	}
-	if len(content) > workbookBytes {
-		return c, fileFault(name, 1, 1, fmt.Sprintf("is larger than %d MB", workbookBytes>>20), "")
-	}
-	decoder := json.NewDecoder(bytes.NewReader(content))
-	decoder.UseNumber()
-	var document map[string]any
-	err = decoder.Decode(&document)
-	if err == nil {
-		if _, more := decoder.Token(); !errors.Is(more, io.EOF) {
-			err = errors.New("something stands behind the document")
-		}
-	}
-	if err != nil {
-		at := min(int(decoder.InputOffset()), len(content))
-		var wrong *json.SyntaxError
-		if errors.As(err, &wrong) {
-			at = min(int(wrong.Offset), len(content))
-		}
-		before := content[:at]
-		return c, fileFault(name, 1+bytes.Count(before, []byte("\n")), max(1, len(before)-bytes.LastIndexByte(before, '\n')-1), "is no JSON document: "+err.Error(), "catalog import reads CSV, XLSX and what catalog export FILE.json wrote")
-	}
-	if document["schema"] != recordsSchema {
-		return c, fileFault(name, 1, 1, fmt.Sprintf("is no document of records: schema must be %s", recordsSchema), "write one with: stillbright catalog export FILE.json")
-	}
-	for _, part := range []struct {
-		key  string
-		into any
-	}{{"name", &c.Name}, {"invented", &c.Invented}, {"rigs", &c.Rigs}, {"bulbs", &c.Bulbs}, {"cars", &c.Cars}} {
-		if err := decodeInto(document[part.key], reflect.ValueOf(part.into).Elem(), part.key); err != nil {
-			return c, fileFault(name, 1, 1, err.Error(), "")
-		}
-	}
-	return c, nil
+// Records are those of a JSON document, and where each stands in it.
+type Records struct {
+	Catalog data.Catalog
+
+	file    string
+	content []byte
+	root    *jsonNode
 }
 
-// ApplyRecords adds the records of another catalog, each whole or not at all.
-// Rigs and cars that are there with other facts are not changed and fail.
-func ApplyRecords(c *data.Catalog, file string, from data.Catalog, known store.Knowledge) []Outcome {
-	var list []Outcome
-	fail := func(path, id, message string) {
-		list = append(list, Outcome{State: StateFailed, Bulb: id, Fault: &data.Fault{File: file, Path: path, Message: message}})
+// fault is a fault of the document at an offset.
+func (r Records) fault(at int, path, message, hint string) data.Fault {
+	line, col := placeOf(r.content, at)
+	return data.Fault{File: r.file, Line: line, Col: col, Path: path, Message: message, Hint: hint}
+}
+
+// ReadRecords reads what WriteRecords wrote. Faults have a position.
+func ReadRecords(r io.Reader, name string) (Records, error) {
+	content, err := io.ReadAll(io.LimitReader(r, workbookBytes+1))
+	records := Records{file: name, content: content}
+	if err != nil {
+		return records, fmt.Errorf("%s cannot be read: %w", name, err)
 	}
-	for i, rig := range from.Rigs {
-		path := fmt.Sprintf("rigs[%d]", i)
-		have, there := c.Rig(rig.ID)
+	if len(content) > workbookBytes {
+		return records, fileFault(name, 1, 1, fmt.Sprintf("is larger than %d MB", workbookBytes>>20), "")
+	}
+	text := bytes.TrimPrefix(content, []byte("\xEF\xBB\xBF"))
+	records.content = text
+	const hint = "catalog import reads CSV, XLSX and what catalog export FILE.json wrote"
+	var wrong *jsonFault
+	if records.root, err = parseJSON(text); errors.As(err, &wrong) {
+		return records, data.Faults{records.fault(wrong.at, wrong.path, wrong.message, hint)}
+	}
+	group, ok := records.root.value.(jsonGroup)
+	if schema := group.nodes["schema"]; !ok || schema == nil || schema.value != recordsSchema {
+		at := records.root.at
+		if schema != nil {
+			at = schema.at
+		}
+		return records, data.Faults{records.fault(at, "", "is no document of records: schema must be "+recordsSchema, "write one with: stillbright catalog export FILE.json")}
+	}
+	c := &records.Catalog
+	for _, key := range group.keys {
+		into, known := map[string]any{"name": &c.Name, "invented": &c.Invented, "rigs": &c.Rigs, "bulbs": &c.Bulbs, "cars": &c.Cars}[key]
+		switch {
+		case key == "schema":
+			continue
+		case !known:
+			return records, data.Faults{records.fault(group.nodes[key].at, "", quoted(key)+" is no key of this document", "name, invented, rigs, bulbs, cars")}
+		}
+		if err := decodeRecord(group.nodes[key], into, key); errors.As(err, &wrong) {
+			return records, data.Faults{records.fault(wrong.at, wrong.path, wrong.message, "")}
+		}
+	}
+	return records, nil
+}
+
+// ApplyRecords adds the records of another catalog as Apply does, each whole or
+// not at all: what is missing on file is filled in, what differs is reported.
+func ApplyRecords(c *data.Catalog, from Records, known store.Knowledge, choices Choices) []Outcome {
+	list := applyPlain(&c.Rigs, from, "rig", from.Catalog.Rigs, choices, func(r data.Rig) string { return r.ID }, func(rig data.Rig) data.Faults {
 		trial := data.Catalog{Rigs: []data.Rig{rig}}
-		_, err := store.Encode(rig)
-		switch faults := trial.Validate(known.Sizes, known.Places).Wrong(); {
-		case there && encodeCompact(have) != encodeCompact(rig):
-			fail(path, rig.ID, fmt.Sprintf("rig %q is in the catalog with other facts; it is not changed", rig.ID))
-		case err != nil:
-			fail(path, rig.ID, err.Error())
-		case len(faults) > 0:
-			fail(path, rig.ID, faults[0].Message)
-		case !there:
-			c.Rigs = append(slices.Clip(c.Rigs), rig)
-			list = append(list, Outcome{State: StateAdded, Bulb: rig.ID})
-		}
-	}
-	for i, car := range from.Cars {
-		path := fmt.Sprintf("cars[%d]", i)
-		have, there := c.Car(car.ID)
+		return trial.Validate(known.Sizes, known.Places).Wrong()
+	})
+	list = append(list, applyPlain(&c.Cars, from, "car", from.Catalog.Cars, choices, func(c data.Car) string { return c.ID }, func(car data.Car) data.Faults {
+		car.Lamps = slices.Clone(car.Lamps)
 		trial := data.Catalog{Cars: []data.Car{car}}
-		trial.Cars[0].Lamps = slices.Clone(car.Lamps)
-		_, err := store.Encode(car)
-		switch faults := trial.Validate(known.Sizes, known.Places).Wrong(); {
-		case there && encodeCompact(have) != encodeCompact(car):
-			fail(path, car.ID, fmt.Sprintf("car %q is in the catalog with other facts; it is not changed", car.ID))
-		case err != nil:
-			fail(path, car.ID, err.Error())
-		case len(faults) > 0:
-			fail(path, car.ID, faults[0].Message)
-		case !there:
-			c.Cars = append(slices.Clip(c.Cars), car)
-			list = append(list, Outcome{State: StateAdded, Bulb: car.ID})
-		}
-	}
+		return trial.Validate(known.Sizes, known.Places).Wrong()
+	})...)
 	var entries []Entry
-	for _, bulb := range from.Bulbs {
+	var paths []string
+	add := func(e Entry, path string) {
+		entries, paths = append(entries, e), append(paths, path)
+	}
+	for i, bulb := range from.Catalog.Bulbs {
 		lots := bulb.Lots
 		bulb.Lots = nil
-		entries = append(entries, Entry{Bulb: bulb})
-		for _, lot := range lots {
-			entries = append(entries, Entry{Bulb: bulb, Lot: data.Lot{Name: lot.Name, Bought: lot.Bought}, Tests: lot.Tests})
+		path := fmt.Sprintf("bulbs[%d]", i)
+		add(Entry{Bulb: bulb}, path)
+		for j, lot := range lots {
+			own := Entry{Bulb: bulb, Lot: data.Lot{Name: lot.Name, Bought: lot.Bought}}
+			path := fmt.Sprintf("%s.lots[%d]", path, j)
+			if len(lot.Tests) == 0 {
+				add(own, path)
+			}
+			for k, test := range lot.Tests {
+				own.Tests = []data.Test{test}
+				add(own, fmt.Sprintf("%s.tests[%d]", path, k))
+			}
 		}
 	}
-	return append(list, Apply(c, file, entries, known)...)
+	for i, o := range Apply(c, from.file, entries, known, choices) {
+		if o.Fault != nil {
+			// The fault speaks of a bulb with this one test.
+			path := strings.TrimPrefix(o.Fault.Path, "lots[0].tests[0]")
+			if path == o.Fault.Path && path != "" {
+				path = strings.TrimPrefix("."+path, ".lots[0]")
+				if head, _, _ := strings.Cut(paths[i], ".lots"); path == "."+o.Fault.Path {
+					paths[i] = head
+				}
+			}
+			path = paths[i] + path
+			fault := from.fault(from.root.find(path).at, path, o.Fault.Message, o.Fault.Hint)
+			o.Fault = &fault
+		}
+		list = append(list, o)
+	}
+	return list
+}
+
+// applyPlain adds records of a kind that are told by their id.
+func applyPlain[T any](into *[]T, from Records, kind string, records []T, choices Choices, id func(T) string, check func(T) data.Faults) []Outcome {
+	var list []Outcome
+	for i, record := range records {
+		o := Outcome{Kind: kind, ID: id(record), State: StateKnown}
+		place := slices.IndexFunc(*into, func(have T) bool { return id(have) == o.ID })
+		o.New = place < 0
+		m := merging{of: o.ID, update: choices.Update}
+		if place >= 0 {
+			record = merged(&m, (*into)[place], record)
+		}
+		o.Differences = m.differences
+		_, err := store.Encode(record)
+		faults := data.Faults{}
+		if !errors.As(err, &faults) && err != nil {
+			faults = data.Faults{{Message: err.Error()}}
+		}
+		if len(faults) == 0 {
+			faults = check(record)
+		}
+		switch {
+		case len(faults) > 0:
+			path := fmt.Sprintf("%ss[%d]", kind, i)
+			if faults[0].Path != "" {
+				path += "." + faults[0].Path
+			}
+			fault := from.fault(from.root.find(path).at, path, faults[0].Message, faults[0].Hint)
+			o.State, o.Fault = StateFailed, &fault
+		case o.New:
+			*into = append(slices.Clip(*into), record)
+			o.State = StateAdded
+		case len(m.differences) > 0 && !choices.Update:
+			o.State = StateDiffers
+		case len(m.differences) > 0:
+			(*into)[place], o.State = record, StateUpdated
+		case m.filled:
+			(*into)[place], o.State = record, StateAdded
+		}
+		list = append(list, o)
+	}
+	return list
 }

@@ -148,8 +148,8 @@ func TestRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		back := data.Catalog{Name: read.Name}
-		for _, o := range ApplyRecords(&back, "x.json", read, knowledge()) {
+		back := data.Catalog{Name: read.Catalog.Name}
+		for _, o := range ApplyRecords(&back, read, knowledge(), Choices{}) {
 			if o.Fault != nil {
 				t.Fatalf("seed %d json: %v", seed, o.Fault)
 			}
@@ -170,7 +170,7 @@ func importTable(t *testing.T, seed int, form string, content []byte, into *data
 	if err != nil || len(read.Faults) > 0 {
 		t.Fatalf("seed %d %s: %v %v", seed, form, err, read.Faults)
 	}
-	for _, o := range Apply(into, "x."+form, read.Entries, knowledge()) {
+	for _, o := range Apply(into, "x."+form, read.Entries, knowledge(), Choices{}) {
 		if o.Fault != nil {
 			t.Fatalf("seed %d %s: %v", seed, form, o.Fault)
 		}

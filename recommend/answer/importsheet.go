@@ -9,13 +9,15 @@ import (
 )
 
 // Import is the screen of `catalog import`: on a dry run what each column means
-// and what each row becomes, then in any case the rows that failed and a count.
+// and what each row becomes, then in any case what differs from the records on
+// file, the rows that failed and a count.
 func Import(s recommend.ImportSheet, width int) string {
 	p := newPage(width)
 	if s.DryRun {
 		p.importColumns(s)
 		p.importRows(s)
 	}
+	p.importDifferences(s)
 	for _, f := range s.Faults {
 		text := fmt.Sprintf("%s:%d:%d: ", s.File, f.Line, f.Col)
 		if f.Head != "" {
@@ -23,21 +25,55 @@ func Import(s recommend.ImportSheet, width int) string {
 		}
 		p.wrap(text+oneLine(f.Message), "  ")
 		if f.Hint != "" {
-			p.wrap("  hint: "+string(f.Hint), "    ")
+			p.wrap("  hint: "+oneLine(string(f.Hint)), "    ")
 		}
 	}
 	for _, note := range s.Notes {
-		p.wrap("note: "+note, "  ")
+		p.wrap("note: "+oneLine(note), "  ")
 	}
-	for _, file := range s.Files {
-		p.line("  " + file)
+	if !s.DryRun {
+		for _, file := range s.Files {
+			text := "wrote " + file.File
+			if file.Copy != "" {
+				text += ", the former text is in " + string(file.Copy)
+			}
+			p.wrap(text, "  ")
+		}
 	}
-	verb := "added"
-	if s.DryRun {
-		verb = "would be added"
+	p.wrap(importCount(s), "  ")
+	if s.DryRun && s.Added+s.Updated > 0 {
+		p.line("Nothing is written yet: run it again without --dry-run.")
 	}
-	p.wrap(fmt.Sprintf("%s: %s %s, %d already there, %d failed, %d passed over.", s.File, plural(s.Added, "row", "rows"), verb, s.Known, s.Failed, len(s.Skipped)), "  ")
 	return p.String()
+}
+
+func importCount(s recommend.ImportSheet) string {
+	unit := importUnit(s)
+	added, updated := "added", "updated"
+	if s.DryRun {
+		added, updated = "would be added", "would be updated"
+	}
+	text := fmt.Sprintf("%s: %s %s", s.File, plural(s.Added, unit, unit+"s"), added)
+	for _, part := range []struct {
+		n    int
+		text string
+	}{{s.Updated, updated}, {s.Known, "already there"}, {s.Differ, "on file with other figures and not taken"}, {s.Failed, "failed"}, {len(s.Skipped), "passed over"}} {
+		if part.n > 0 || part.text == "already there" || part.text == "failed" {
+			text += fmt.Sprintf(", %d %s", part.n, part.text)
+		}
+	}
+	return text + "."
+}
+
+// importUnit is what a record stands in.
+func importUnit(s recommend.ImportSheet) string {
+	switch {
+	case s.Turned:
+		return "column"
+	case len(s.Columns) == 0:
+		return "record"
+	}
+	return "row"
 }
 
 // oneLine makes a cell of a stranger's file safe to print: no line ends, no
@@ -52,9 +88,10 @@ func oneLine(text string) string {
 }
 
 func (p *page) importColumns(s recommend.ImportSheet) {
-	t := table{head: []string{"Col", "Head", "Means"}, shrink: 1}
+	p.wrap("Headings in "+s.File+":", "  ")
+	t := table{head: []string{"", "heading", "means"}, shrink: 1}
 	for _, c := range s.Columns {
-		means := []string{c.Means}
+		means := []string{strings.ReplaceAll(c.Means, "_", " ")}
 		if c.AtMin != nil {
 			means = append(means, "at "+strconv.FormatFloat(*c.AtMin, 'g', 6, 64)+" min")
 		}
@@ -68,9 +105,11 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 		}
 		switch c.Means {
 		case "note":
-			means = []string{"note (kept as text)"}
-		case "derived", "ignore":
-			means = []string{c.Means + " (not read)"}
+			means = []string{"note, kept with the test"}
+		case "derived":
+			means = []string{"computed from others, not read"}
+		case "ignore":
+			means = []string{"not read"}
 		}
 		t.add(strconv.Itoa(c.Column), oneLine(c.Head), strings.Join(means, ", "))
 	}
@@ -78,40 +117,108 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 	p.blank()
 }
 
+func importLines(s recommend.ImportSheet, lines []int) string {
+	switch n := len(lines); {
+	case n == 0:
+		return ""
+	case n == 1:
+		return fmt.Sprintf("%s %d", importUnit(s), lines[0])
+	case lines[n-1]-lines[0] == n-1:
+		return fmt.Sprintf("%ss %d to %d", importUnit(s), lines[0], lines[n-1])
+	default:
+		return fmt.Sprintf("%ss %d to %d (%d of them)", importUnit(s), lines[0], lines[n-1], n)
+	}
+}
+
 func (p *page) importRows(s recommend.ImportSheet) {
 	for _, r := range s.Rows {
 		if r.State == "failed" {
 			continue
 		}
-		text := fmt.Sprintf("row %d: %s", r.Line, r.Bulb)
-		if r.NewBulb {
-			text += " (new)"
+		text := r.Kind + " " + r.ID
+		if where := importLines(s, r.Lines); where != "" {
+			text = where + ": " + r.ID
 		}
-		if r.State == "known" {
-			text += " (already there)"
+		if r.New {
+			text += ", new " + r.Kind
 		}
-		p.line(text)
+		switch r.State {
+		case "known":
+			text += ", already there"
+		case "differs":
+			text += ", on file with other figures, not taken"
+		case "updated":
+			text += ", updates what is on file"
+		}
+		p.wrap(text, "  ")
 		for _, t := range r.Tests {
-			var facts []string
-			for _, reading := range t.Readings {
-				facts = append(facts, fmt.Sprintf("%s lx at %s min", significant(reading.Lux, 6), significant(reading.AtMin, 6)))
-			}
-			for _, f := range []struct {
-				name, unit string
-				value      *float64
-			}{{"stock", "lx", t.StockFirst}, {"stock after", "lx", t.StockLast}, {"body", "C", t.Body}, {"plug", "V", t.Volts}} {
-				if f.value != nil {
-					facts = append(facts, fmt.Sprintf("%s %s %s", f.name, significant(*f.value, 4), f.unit))
-				}
-			}
-			p.wrap(fmt.Sprintf("  %s %s: %s", t.Date, strings.TrimSpace(t.Rig+" "+string(t.Beam)), strings.Join(facts, ", ")), "    ")
-			for _, note := range t.Notes {
-				p.wrap("    "+oneLine(note), "      ")
-			}
+			p.importTest(t)
 		}
 	}
 	for _, skip := range s.Skipped {
-		p.wrap(fmt.Sprintf("row %d: passed over, it %s", skip.Line, oneLine(skip.Why)), "  ")
+		p.wrap(fmt.Sprintf("%s %d: passed over, it %s", importUnit(s), skip.Line, oneLine(skip.Why)), "  ")
 	}
 	p.blank()
+}
+
+func (p *page) importTest(t recommend.ImportTest) {
+	var facts []string
+	for i, reading := range t.Readings {
+		if n := len(t.Readings); n > 6 && i >= 3 && i < n-2 {
+			if i == 3 {
+				facts = append(facts, fmt.Sprintf("%d more", n-5))
+			}
+			continue
+		}
+		facts = append(facts, fmt.Sprintf("%s lx at %s min", significant(reading.Lux, 6), significant(reading.AtMin, 6)))
+	}
+	for _, f := range []struct {
+		name, unit string
+		value      *float64
+	}{{"stock", "lx", t.StockFirst}, {"stock after", "lx", t.StockLast}, {"body", "C", t.Body}, {"plug", "V", t.Volts}} {
+		if f.value != nil {
+			facts = append(facts, fmt.Sprintf("%s %s %s", f.name, significant(*f.value, 4), f.unit))
+		}
+	}
+	p.wrap(fmt.Sprintf("  %s %s: %s", t.Date, strings.TrimSpace(t.Rig+" "+string(t.Beam)), strings.Join(facts, ", ")), "    ")
+	for _, note := range t.Notes {
+		p.wrap("    note: "+oneLine(note), "      ")
+	}
+}
+
+// importDifferences lists what the sheet and the records tell differently.
+func (p *page) importDifferences(s recommend.ImportSheet) {
+	kept, tests, last := 0, 0, ""
+	for _, r := range s.Rows {
+		for _, d := range r.Differences {
+			where := importLines(s, r.Lines)
+			if where == "" {
+				where = r.Kind
+			}
+			of := where + ": " + oneLine(r.ID)
+			if d.Of != r.ID {
+				of += ", " + oneLine(d.Of)
+			}
+			if of != last {
+				p.wrap(of+":", "  ")
+				last = of
+			}
+			text := fmt.Sprintf("  %s: %s on file, %s in the sheet", d.What, oneLine(d.OnFile), oneLine(d.Row))
+			if d.Taken {
+				text = fmt.Sprintf("  %s: now %s, before %s", d.What, oneLine(d.Row), oneLine(d.OnFile))
+			} else {
+				kept++
+			}
+			p.wrap(text, "    ")
+		}
+		if r.State == "differs" && r.Kind == "bulb" && len(r.Tests) > 0 {
+			tests++
+		}
+	}
+	if kept > 0 {
+		p.wrap("What is on file was kept. To take the sheet's figures: --update.", "  ")
+	}
+	if tests > 0 {
+		p.wrap("If a row is another test of the same day: --second.", "  ")
+	}
 }

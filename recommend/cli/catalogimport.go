@@ -19,8 +19,11 @@ import (
 func (env *Env) catalogImportCommand() *cli.Command {
 	return &cli.Command{
 		Name: "import", Usage: "takes tests from a spreadsheet (CSV, TSV, XLSX) or an exported JSON file; what is there already is not added again",
-		ArgsUsage: "FILE",
+		ArgsUsage:   "FILE",
+		Description: "Rows that cannot be read are named by row and column, and the others are taken. Exit code: 0 when any row was taken or was there already, 4 when none was. What headings, units and marks are understood, and how a mapping looks: stillbright help import.",
 		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "update", Usage: "where a test or fact on file differs, take the row's figures; the former file is kept in .history/"},
+			&cli.BoolFlag{Name: "second", Usage: "where the test on file of that day differs, the row is a second test"},
 			&cli.BoolFlag{Name: "dry-run", Usage: "show what each column means and each row becomes; write nothing"},
 			&cli.StringFlag{Name: "map", Usage: "`FILE` that says what the columns mean, saved before"},
 			&cli.StringFlag{Name: "save-map", Usage: "write what the columns mean to `FILE`, to change and use again"},
@@ -55,7 +58,14 @@ func (env *Env) catalogImport(c *cli.Context) error {
 		return err
 	}
 	defer file.Close()
-	job := importJob{known: storeKnowledge(), document: recommend.ImportSheet{Schema: "stillbright/import/1", File: name, DryRun: c.Bool("dry-run")}}
+	if c.Bool("update") && c.Bool("second") {
+		return usage("--update and --second exclude each other", "")
+	}
+	saveTo := c.String("save-map")
+	if _, err := os.Lstat(saveTo); saveTo != "" && err == nil {
+		return usage(saveTo+" is there already, perhaps changed by hand", "give --save-map another name, or use it: --map "+saveTo)
+	}
+	job := importJob{known: storeKnowledge(), choices: sheet.Choices{Update: c.Bool("update"), Second: c.Bool("second")}, document: recommend.ImportSheet{Schema: "stillbright/import/1", File: name, DryRun: c.Bool("dry-run")}}
 	if strings.HasSuffix(strings.ToLower(name), ".json") {
 		if job.records, err = sheet.ReadRecords(file, name); err != nil {
 			return err
@@ -72,10 +82,15 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	if err := job.run(w); err != nil {
 		return err
 	}
-	if path := c.String("save-map"); path != "" && !job.isRecords {
-		if err := saveMapping(path, job.result.Mapping); err != nil {
+	if saveTo != "" && !job.isRecords {
+		text, err := sheet.WriteMapping(job.table, job.result)
+		if err != nil {
 			return err
 		}
+		if err := writeAtomically(saveTo, text); err != nil {
+			return err
+		}
+		job.result.Notes = append(job.result.Notes, "the mapping is in "+saveTo+"; use it with: --map "+saveTo)
 	}
 	document := job.sheet()
 	if c.Bool("json") {
@@ -83,7 +98,7 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	} else {
 		err = env.print(answer.Import(document, env.width()))
 	}
-	if err == nil && document.Added+document.Known == 0 && document.Failed > 0 {
+	if err == nil && document.Added+document.Updated+document.Known == 0 && document.Failed+document.Differ > 0 {
 		return exitError(exitBadData)
 	}
 	return err
@@ -143,21 +158,14 @@ func importMapping(c *cli.Context) (sheet.Mapping, error) {
 	return m, nil
 }
 
-func saveMapping(path string, m sheet.Mapping) error {
-	text, err := store.Encode(m)
-	if err != nil {
-		return err
-	}
-	return writeAtomically(path, text)
-}
-
 // importJob is one run of an import.
 type importJob struct {
 	known     store.Knowledge
 	table     sheet.Table
 	mapping   sheet.Mapping
 	isRecords bool
-	records   data.Catalog
+	records   sheet.Records
+	choices   sheet.Choices
 	result    sheet.Interpretation
 	outcomes  []sheet.Outcome
 	document  recommend.ImportSheet
@@ -167,7 +175,7 @@ type importJob struct {
 func (job *importJob) run(w *store.Writer) error {
 	edit := func(c *data.Catalog) error {
 		if job.isRecords {
-			job.outcomes = sheet.ApplyRecords(c, job.document.File, job.records, job.known)
+			job.outcomes = sheet.ApplyRecords(c, job.records, job.known, job.choices)
 			return nil
 		}
 		for _, id := range job.mapping.Rigs {
@@ -179,20 +187,20 @@ func (job *importJob) run(w *store.Writer) error {
 		if job.result, err = sheet.Interpret(job.table, job.mapping, *c, job.known.Sizes); err != nil {
 			return err
 		}
-		job.outcomes = sheet.Apply(c, job.document.File, job.result.Entries, job.known)
+		job.outcomes = sheet.Apply(c, job.document.File, job.result.Entries, job.known, job.choices)
 		return nil
 	}
-	job.document.Files = []string{}
+	job.document.Files = []recommend.ImportFile{}
 	if job.document.DryRun {
 		planned, err := w.Plan(edit)
 		for _, file := range planned {
-			job.document.Files = append(job.document.Files, file.File)
+			job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File})
 		}
 		return err
 	}
 	saved, err := w.Change(edit)
 	for _, file := range saved {
-		job.document.Files = append(job.document.Files, file.File)
+		job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File, Copy: recommend.Word(file.Copy)})
 	}
 	return err
 }
@@ -209,21 +217,30 @@ func (job *importJob) sheet() recommend.ImportSheet {
 	for _, s := range job.result.Skipped {
 		d.Skipped = append(d.Skipped, recommend.ImportSkip{Line: s.Line, Why: s.Why})
 	}
-	faults := job.result.Faults
+	d.Turned = job.result.Turned
+	faults := slices.Clone(job.result.Faults)
 	failed := map[int]bool{}
 	for _, f := range faults {
+		if d.Turned {
+			f.Line = f.Col // of a turned table the column is the row
+		}
 		failed[f.Line] = true
 	}
 	d.Failed = len(failed)
 	for _, o := range job.outcomes {
 		d.Rows = append(d.Rows, importRow(o))
+		rows := max(1, len(o.Lines))
 		switch o.State {
 		case sheet.StateAdded:
-			d.Added++
+			d.Added += rows
+		case sheet.StateUpdated:
+			d.Updated += rows
 		case sheet.StateKnown:
-			d.Known++
+			d.Known += rows
+		case sheet.StateDiffers:
+			d.Differ += rows
 		default:
-			d.Failed++
+			d.Failed += rows
 			faults = append(faults, *o.Fault)
 		}
 	}
@@ -235,7 +252,10 @@ func (job *importJob) sheet() recommend.ImportSheet {
 }
 
 func importRow(o sheet.Outcome) recommend.ImportRow {
-	row := recommend.ImportRow{Line: o.Line, State: o.State, Bulb: o.Bulb, NewBulb: o.New, Lot: recommend.Word(o.Lot), Tests: []recommend.ImportTest{}}
+	row := recommend.ImportRow{Lines: append([]int{}, o.Lines...), State: o.State, Kind: o.Kind, ID: o.ID, New: o.New, Lot: recommend.Word(o.Lot), Tests: []recommend.ImportTest{}, Differences: []recommend.ImportDifference{}}
+	for _, d := range o.Differences {
+		row.Differences = append(row.Differences, recommend.ImportDifference(d))
+	}
 	for _, t := range o.Tests {
 		test := recommend.ImportTest{Rig: t.Rig, Beam: recommend.Word(t.Beam), Date: string(t.Date), Volts: t.Volts, StockFirst: t.Stock.First, StockLast: t.Stock.Last, Body: t.Body, Readings: []recommend.ImportReading{}, Notes: append([]string{}, t.Notes...)}
 		for _, reading := range t.Readings {
