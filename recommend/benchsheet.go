@@ -138,9 +138,10 @@ func Averaged(readings []warmup.Reading, most int) []warmup.Reading {
 // it is recorded is what show and pick say later. It is false where the rig of
 // the test is not in the catalog.
 func SheetOfTest(k *Knowledge, c *data.Catalog, bulb data.Bulb, test data.Test, at float64) (TestSheet, bool) {
-	rig, ok := c.Rig(test.Rig)
-	if !ok {
+	d := newWork(k, c, nil)
+	rig := d.index.rigs[test.Rig]
+	if rig == nil {
 		return TestSheet{}, false
 	}
-	return showTest(k, c, tried{bulb: bulb, test: test, rig: rig}, at), true
+	return d.showTest(tried{bulb: &bulb, lot: &data.Lot{}, test: &test, rig: rig}, at), true
 }

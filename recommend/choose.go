@@ -116,7 +116,7 @@ func urgency(check string) int {
 }
 
 // bulbCautions are what to know about a bulb beside its figures.
-func (d *decision) bulbCautions(bulb data.Bulb, list []view) []string {
+func (d *decision) bulbCautions(bulb *data.Bulb, list []view) []string {
 	var cautions []string
 	if bulb.Price != nil && bulb.Per == "" {
 		cautions = append(cautions, "The price does not say whether it buys one bulb or two; one is taken.")

@@ -166,7 +166,8 @@ func newDecision(k *Knowledge, c *data.Catalog, need Need) (*decision, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &decision{know: k, catalog: c, need: completed, size: size, spread: lampSpreads(c, k.Rules.Bench)}
+	d := newWork(k, c, nil)
+	d.need, d.size = completed, size
 	d.scale = outputScale(k.profiles(completed.Driving))
 	return d, nil
 }
@@ -182,7 +183,7 @@ func (d *decision) compared(pick *Pick, bulb data.Bulb) Compared {
 	} else if i := slices.IndexFunc(pick.MeasureFirst, is); i >= 0 {
 		out.Ranked, out.Standing = pick.MeasureFirst[i], StandingMeasure
 	} else {
-		r, aside := d.judge(bulb)
+		r, aside := d.judge(&bulb)
 		r.Missing = unique(r.Missing)
 		if tiesStock(r.Hot) {
 			r.TieWith = append(r.TieWith, StockID)

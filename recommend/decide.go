@@ -8,8 +8,11 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"stillbright/data"
 	"stillbright/fitment"
@@ -34,6 +37,7 @@ type decision struct {
 	know    *Knowledge
 	catalog *data.Catalog
 	memory  *memory
+	index   *index
 	need    Need
 	size    data.Size
 	spread  map[string]float64 // lamp-to-lamp spread by housing, percent
@@ -53,9 +57,8 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	if err != nil {
 		return Pick{}, err
 	}
-	d := &decision{know: k, catalog: c, need: completed, size: size, lean: !firm || opt.Brief}
-	d.memory = cmp.Or(opt.memory, &memory{})
-	d.spread = d.memory.spreads(c, k.Rules.Bench)
+	d := newWork(k, c, opt.memory)
+	d.need, d.size, d.lean = completed, size, !firm || opt.Brief
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
@@ -66,11 +69,8 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	}
 	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
 	pick.Stock = d.stock()
-	for _, bulb := range c.Bulbs {
-		if bulb.Size != size.Category && !slices.Contains(bulb.AlsoFits, size.Category) {
-			continue
-		}
-		ranked, aside := d.judge(bulb)
+	for _, seen := range d.judgeAll() {
+		ranked, aside := seen.ranked, seen.aside
 		switch {
 		case aside != nil:
 			pick.SetAside = append(pick.SetAside, *aside)
@@ -129,9 +129,54 @@ func priceKey(price *Price) float64 {
 	return price.Amount
 }
 
+// newWork is a decision about nothing yet. What it remembers is that of other
+// decisions on the same catalog, or nothing.
+func newWork(k *Knowledge, c *data.Catalog, m *memory) *decision {
+	m = cmp.Or(m, &memory{})
+	m.of(c, k.Rules.Bench)
+	return &decision{know: k, catalog: c, memory: m, index: m.index, spread: m.spread}
+}
+
+// verdict is a bulb ranked or set aside.
+type verdict struct {
+	ranked Ranked
+	aside  *SetAside
+}
+
+// judgeAll judges the bulbs that go into the owner's lamp, in the order of the
+// catalog. They are judged side by side, since each stands for itself.
+func (d *decision) judgeAll() []verdict {
+	var bulbs []*data.Bulb
+	for i := range d.catalog.Bulbs {
+		bulb := &d.catalog.Bulbs[i]
+		if bulb.Size == d.size.Category || slices.Contains(bulb.AlsoFits, d.size.Category) {
+			bulbs = append(bulbs, bulb)
+		}
+	}
+	verdicts := make([]verdict, len(bulbs))
+	sideBySide(len(bulbs), func(i int) { verdicts[i].ranked, verdicts[i].aside = d.judge(bulbs[i]) })
+	return verdicts
+}
+
+// sideBySide calls do for 0 to n-1 on all processors.
+func sideBySide(n int, do func(int)) {
+	var group sync.WaitGroup
+	var next atomic.Int64
+	work := func() {
+		for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+			do(i)
+		}
+	}
+	for range min(n, runtime.GOMAXPROCS(0)) - 1 {
+		group.Go(work)
+	}
+	work()
+	group.Wait()
+}
+
 // judge looks at a bulb from every side the need asks for, and either ranks it
 // or sets it aside with every reason.
-func (d *decision) judge(bulb data.Bulb) (Ranked, *SetAside) {
+func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 	n := d.need
 	r := Ranked{
 		Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Tier: TierAhead,
@@ -220,7 +265,7 @@ func (d *decision) unusualRoom(report fitment.Report) (mm float64, unusual bool)
 	return 0, false
 }
 
-func (d *decision) allViews(bulb data.Bulb) []view {
+func (d *decision) allViews(bulb *data.Bulb) []view {
 	beams, housings := views(d.need)
 	var list []view
 	for _, housing := range housings {

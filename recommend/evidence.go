@@ -10,10 +10,10 @@ import (
 
 // tried is a test that may speak for a bulb in the owner's lamp.
 type tried struct {
-	bulb data.Bulb // the record the test stands in: the bulb itself or a sibling
-	lot  data.Lot
-	test data.Test
-	rig  data.Rig
+	bulb *data.Bulb // the record the test stands in: the bulb itself or a sibling
+	lot  *data.Lot
+	test *data.Test
+	rig  *data.Rig
 }
 
 // evidence is what the record holds on one bulb for one beam in one housing:
@@ -31,8 +31,8 @@ type evidence struct {
 // any date counts; an older lot is mentioned, never used in its place. Of
 // several tests in one rig the newest counts. A sibling is another size of the
 // same model, or this bulb in the lamp of another size, in the same housing.
-func gather(c *data.Catalog, bulb data.Bulb, n Need, beam, housing string) evidence {
-	own := testsOf(c, bulb)
+func gather(c *index, bulb *data.Bulb, n Need, beam, housing string) evidence {
+	own := c.testsOf(bulb)
 	newest, older := newestLot(bulb)
 	mine := keep(own, func(t tried) bool { return t.lot.Name == newest && t.beam() == beam })
 	like := keep(mine, func(t tried) bool { return t.rig.Size == n.Size && t.rig.Housing == housing })
@@ -50,10 +50,10 @@ func gather(c *data.Catalog, bulb data.Bulb, n Need, beam, housing string) evide
 		found.olderLot, found.newLot = stale[len(stale)-1].lot.Name, newest
 	}
 	siblings := keep(mine, func(t tried) bool { return t.rig.Housing == housing })
-	for _, other := range c.Bulbs {
-		if bulb.Model != "" && other.Model == bulb.Model && other.ID != bulb.ID {
+	for _, other := range c.model(bulb.Model) {
+		if other.ID != bulb.ID {
 			last, _ := newestLot(other)
-			siblings = append(siblings, keep(testsOf(c, other), func(t tried) bool {
+			siblings = append(siblings, keep(c.testsOf(other), func(t tried) bool {
 				return t.lot.Name == last && t.rig.Housing == housing && t.beam() == beam
 			})...)
 		}
@@ -76,22 +76,10 @@ func (t tried) beam() string {
 	return t.rig.Beam
 }
 
-func testsOf(c *data.Catalog, bulb data.Bulb) []tried {
-	var list []tried
-	for _, lot := range bulb.Lots {
-		for _, test := range lot.Tests {
-			if rig, ok := c.Rig(test.Rig); ok {
-				list = append(list, tried{bulb, lot, test, rig})
-			}
-		}
-	}
-	return list
-}
-
 // newestLot names the lot that speaks for a bulb, and the one before it. Lots
 // sort by the day they were bought, then by name, so that the order in the file
 // does not matter.
-func newestLot(bulb data.Bulb) (newest, older string) {
+func newestLot(bulb *data.Bulb) (newest, older string) {
 	lots := lotsNewestFirst(bulb)
 	if len(lots) > 0 {
 		newest = lots[0].Name
@@ -102,7 +90,7 @@ func newestLot(bulb data.Bulb) (newest, older string) {
 	return newest, older
 }
 
-func lotsNewestFirst(bulb data.Bulb) []data.Lot {
+func lotsNewestFirst(bulb *data.Bulb) []data.Lot {
 	lots := slices.Clone(bulb.Lots)
 	slices.SortFunc(lots, func(a, b data.Lot) int {
 		return cmp.Or(strings.Compare(string(b.Bought), string(a.Bought)), strings.Compare(b.Name, a.Name))
@@ -130,8 +118,8 @@ func newestInRig(tests []tried) []tried {
 }
 
 // compareHot orders two tests of one day by their last reading, weaker first.
-func compareHot(a, b data.Test) int {
-	last := func(t data.Test) float64 {
+func compareHot(a, b *data.Test) int {
+	last := func(t *data.Test) float64 {
 		if len(t.Readings) == 0 {
 			return 0
 		}

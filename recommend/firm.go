@@ -14,33 +14,33 @@ import (
 // standard deviation of the hot-to-stock ratio where one bulb was tested in
 // several lamps of a kind, else the stated default. Fewer than three degrees of
 // freedom say too little.
-func lampSpreads(c *data.Catalog, rules data.BenchRules) map[string]float64 {
-	defaults := map[string]float64{data.Projector: rules.LampProjector.Value, data.Reflector: rules.LampReflector.Value}
-	for housing := range defaults {
-		var squares []float64
-		freedom := 0
-		for _, bulb := range c.Bulbs {
-			if bulb.Kind != data.KindLED {
-				continue // a halogen hardly differs from lamp to lamp
-			}
-			s, f := spreadOf(c, bulb, housing)
-			squares, freedom = append(squares, s...), freedom+f
+func lampSpreads(c *data.Catalog, x *index, rules data.BenchRules) map[string]float64 {
+	spreads := map[string]float64{data.Projector: rules.LampProjector.Value, data.Reflector: rules.LampReflector.Value}
+	squares, freedom := map[string][]float64{}, map[string]int{}
+	for i := range c.Bulbs {
+		bulb := &c.Bulbs[i]
+		if bulb.Kind != data.KindLED {
+			continue // a halogen hardly differs from lamp to lamp
 		}
-		if freedom >= 3 {
-			defaults[housing] = 100 * math.Sqrt(mean(squares)*float64(len(squares))/float64(freedom))
+		newest, _ := newestLot(bulb)
+		like := keep(x.testsOf(bulb), func(t tried) bool { return t.lot.Name == newest && t.rig.Size == bulb.Size })
+		for housing := range spreads {
+			s, f := spreadOf(keep(like, func(t tried) bool { return t.rig.Housing == housing }))
+			squares[housing], freedom[housing] = append(squares[housing], s...), freedom[housing]+f
 		}
 	}
-	return defaults
+	for housing, f := range freedom {
+		if f >= 3 {
+			spreads[housing] = 100 * math.Sqrt(mean(squares[housing])*float64(len(squares[housing]))/float64(f))
+		}
+	}
+	return spreads
 }
 
-// spreadOf is the squares of the log ratios of one bulb about their mean over
-// lamps of one kind, and their degrees of freedom.
-func spreadOf(c *data.Catalog, bulb data.Bulb, housing string) (squares []float64, freedom int) {
-	newest, _ := newestLot(bulb)
+// spreadOf is the squares of the log ratios of one bulb's tests about their mean
+// over lamps of one kind, and their degrees of freedom.
+func spreadOf(like []tried) (squares []float64, freedom int) {
 	groups := map[string][]float64{}
-	like := keep(testsOf(c, bulb), func(t tried) bool {
-		return t.lot.Name == newest && t.rig.Housing == housing && t.rig.Size == bulb.Size
-	})
 	for _, t := range newestInRig(like) {
 		stock := known(t.test.Stock.First, t.test.Stock.Last)
 		if len(stock) == 0 || len(t.test.Readings) < 2 || t.test.Stock.Volts == nil {

@@ -39,11 +39,12 @@ func FitOf(k *Knowledge, c *data.Catalog, bulb data.Bulb, car string, need Need,
 	if err != nil {
 		return FitSheet{}, err
 	}
-	d := &decision{know: k, catalog: c, need: n, size: size, spread: lampSpreads(c, k.Rules.Bench)}
+	d := newWork(k, c, nil)
+	d.need, d.size = n, size
 	d.scale = outputScale(k.profiles(n.Driving))
-	views := d.allViews(bulb)
-	judged, _ := d.judge(bulb)
-	report := k.fitOf(bulb, n, size, allPatternsKnown(views), views[0].spreadPct)
+	views := d.allViews(&bulb)
+	judged, _ := d.judge(&bulb)
+	report := k.fitOf(&bulb, n, size, allPatternsKnown(views), views[0].spreadPct)
 	sheet := FitSheet{
 		Schema: "stillbright/fit/1", Bulb: bulb.ID, Name: bulb.Name, Car: Word(car), Size: n.Size, Beam: n.Beam,
 		Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks, ToMeasure: report.ToMeasure, After: report.After, Reach: judged.Reach,

@@ -6,12 +6,12 @@ import (
 )
 
 // fitOf runs the fit checks of a bulb in the owner's lamp.
-func (k *Knowledge) fitOf(bulb data.Bulb, n Need, size data.Size, patternMeasured bool, spreadPct *float64) fitment.Report {
+func (k *Knowledge) fitOf(bulb *data.Bulb, n Need, size data.Size, patternMeasured bool, spreadPct *float64) fitment.Report {
 	return fitment.Check(bulbFacts(bulb, patternMeasured, spreadPct), lampFacts(n, size), k.Fit)
 }
 
 // bulbFacts hands the record of a bulb to the fit checks as plain numbers.
-func bulbFacts(b data.Bulb, patternMeasured bool, spreadPct *float64) fitment.Bulb {
+func bulbFacts(b *data.Bulb, patternMeasured bool, spreadPct *float64) fitment.Bulb {
 	facts := fitment.Bulb{
 		Kind: b.Kind, Size: b.Size, AlsoFits: b.AlsoFits,
 		Collar: b.Build.Collar, CollarMM: b.Build.CollarThick, PlugAngle: b.Build.PlugAngle, ClockingDeg: b.Build.ClockingOff,

@@ -34,7 +34,7 @@ type view struct {
 // judged is a bulb over all views: each value is its worst view's, since a bulb
 // that does two jobs is worth what it does worse.
 type judged struct {
-	bulb               data.Bulb
+	bulb               *data.Bulb
 	mid                float64 // unclamped hot vs stock
 	low                float64
 	towardRoad         float64 // what the beam's shape adds to both, 1 or more
@@ -61,8 +61,8 @@ func views(n Need) (beams, housings []string) {
 }
 
 // look judges a bulb in one beam and housing from its tests.
-func (d *decision) look(bulb data.Bulb, beamName, housing string) view {
-	v := view{beam: beamName, housing: housing, evidence: gather(d.catalog, bulb, d.need, beamName, housing)}
+func (d *decision) look(bulb *data.Bulb, beamName, housing string) view {
+	v := view{beam: beamName, housing: housing, evidence: gather(d.index, bulb, d.need, beamName, housing)}
 	v.hot.AtMin = d.need.TripMin
 	v.glare = Glare{Verdict: "not_measured", Why: "the light above the cutoff was not measured in a lamp like yours"}
 	if beamName == data.BeamHigh {
@@ -117,7 +117,7 @@ func (d *decision) evidenceNotes(v *view) {
 }
 
 // lookAt fills the view from one test.
-func (d *decision) lookAt(bulb data.Bulb, v view, t tried) view {
+func (d *decision) lookAt(bulb *data.Bulb, v view, t tried) view {
 	v.missing, v.cautions = slices.Clone(v.missing), slices.Clone(v.cautions)
 	figures := d.lightOf(&v, bulb, t)
 	if bulb.Kind == data.KindHalogen {
@@ -134,7 +134,7 @@ func (d *decision) lookAt(bulb data.Bulb, v view, t tried) view {
 
 // lightOf fills the hot figures: the reading carried to the end of the trip,
 // set against stock at the reference voltage.
-func (d *decision) lightOf(v *view, bulb data.Bulb, t tried) warmup.Figures {
+func (d *decision) lightOf(v *view, bulb *data.Bulb, t tried) warmup.Figures {
 	rules := d.know.Rules.Bench
 	if len(t.test.Readings) < 2 {
 		v.missing = append(v.missing, Missing{"a hot reading", fmt.Sprintf("leave it lit %.0f min, cap on, and read the same point again", d.need.TripMin)})
@@ -356,7 +356,7 @@ func (d *decision) heatOf(v *view, t tried, figures warmup.Figures) {
 
 // stockBand is the pattern of a halogen in the lamp made for it: the rig's own
 // stock beam where it was scored, a stated assumption otherwise.
-func (d *decision) stockBand(bulb data.Bulb, t *tried, beamName string) Band {
+func (d *decision) stockBand(bulb *data.Bulb, t *tried, beamName string) Band {
 	if bulb.Kind != data.KindHalogen {
 		return Band{}
 	}

@@ -44,7 +44,7 @@ func yearsOld(asOf string, today data.Date) int {
 }
 
 // claimCautions says what the pack promises that cannot be.
-func (d *decision) claimCautions(bulb data.Bulb, list []view) []string {
+func (d *decision) claimCautions(bulb *data.Bulb, list []view) []string {
 	var cautions []string
 	// The colour claim is left out here: bulbCautions judges it by a threshold,
 	// since finding where white ends costs more than the rest of a decision.
@@ -60,7 +60,7 @@ func (d *decision) claimCautions(bulb data.Bulb, list []view) []string {
 	return cautions
 }
 
-func measuredWatts(bulb data.Bulb, list []view) *float64 {
+func measuredWatts(bulb *data.Bulb, list []view) *float64 {
 	for _, v := range list {
 		if v.watts != nil {
 			return v.watts

@@ -40,9 +40,9 @@ func BulbListOf(c *data.Catalog, size string) BulbList {
 // what it buys is taken for one bulb.
 func recordedPrice(b data.Bulb) *Price {
 	if b.Per == "pair" {
-		return priceOf(b, "pair")
+		return priceOf(&b, "pair")
 	}
-	return priceOf(b, "each")
+	return priceOf(&b, "each")
 }
 
 // CarList is the document of `car list`.

@@ -1,16 +1,29 @@
 package recommend
 
 import (
+	"sync"
+
 	"stillbright/data"
 	"stillbright/recommend/warmup"
 )
 
 // memory holds what was seen of bulbs, for deciding many needs of one catalog:
-// most of what an owner can add does not change it. It belongs to one goroutine.
+// most of what an owner can add does not change it.
 type memory struct {
+	index  *index
+	spread map[string]float64
+
+	lock    sync.Mutex // of the maps below; what is not yet in them is made outside
 	views   map[viewKey]view
 	reduced map[reducedKey]reduced
-	spread  map[string]float64
+}
+
+// of makes what every decision on a catalog needs, once.
+func (m *memory) of(c *data.Catalog, rules data.BenchRules) {
+	if m.index == nil {
+		m.index = newIndex(c)
+		m.spread = lampSpreads(c, m.index, rules)
+	}
 }
 
 // viewKey is everything of a need that a view depends on.
@@ -20,19 +33,22 @@ type viewKey struct {
 }
 
 // recall looks at a bulb, or remembers what it looked like.
-func (d *decision) recall(bulb data.Bulb, beam, housing string) view {
-	if d.memory == nil {
-		return d.look(bulb, beam, housing)
-	}
+func (d *decision) recall(bulb *data.Bulb, beam, housing string) view {
+	m := d.memory
 	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), d.need.TripMin}
-	v, ok := d.memory.views[key]
-	if !ok {
-		if d.memory.views == nil {
-			d.memory.views = map[viewKey]view{}
-		}
-		v = d.look(bulb, beam, housing)
-		d.memory.views[key] = v
+	m.lock.Lock()
+	v, ok := m.views[key]
+	m.lock.Unlock()
+	if ok {
+		return v
 	}
+	v = d.look(bulb, beam, housing)
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if m.views == nil {
+		m.views = map[viewKey]view{}
+	}
+	m.views[key] = v
 	return v
 }
 
@@ -49,26 +65,24 @@ type reduced struct {
 }
 
 // reduce carries the readings of a test to the end of the trip, or remembers it.
-func (d *decision) reduce(test data.Test) (warmup.Figures, error) {
-	if d.memory == nil || len(test.Readings) == 0 {
-		return warmup.Reduce(readingsOf(test), d.need.TripMin, d.warmupOptions())
+func (d *decision) reduce(test *data.Test) (warmup.Figures, error) {
+	if len(test.Readings) == 0 {
+		return warmup.Light(nil, d.need.TripMin, d.warmupOptions())
 	}
+	m := d.memory
 	key := reducedKey{&test.Readings[0], d.need.TripMin}
-	r, ok := d.memory.reduced[key]
-	if !ok {
-		if d.memory.reduced == nil {
-			d.memory.reduced = map[reducedKey]reduced{}
-		}
-		r.figures, r.err = warmup.Reduce(readingsOf(test), d.need.TripMin, d.warmupOptions())
-		d.memory.reduced[key] = r
+	m.lock.Lock()
+	r, ok := m.reduced[key]
+	m.lock.Unlock()
+	if ok {
+		return r.figures, r.err
 	}
+	r.figures, r.err = warmup.Light(readingsOf(test), d.need.TripMin, d.warmupOptions())
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if m.reduced == nil {
+		m.reduced = map[reducedKey]reduced{}
+	}
+	m.reduced[key] = r
 	return r.figures, r.err
-}
-
-// spreads is lampSpreads, remembered.
-func (m *memory) spreads(c *data.Catalog, rules data.BenchRules) map[string]float64 {
-	if m.spread == nil {
-		m.spread = lampSpreads(c, rules)
-	}
-	return m.spread
 }

@@ -140,7 +140,7 @@ func mm(length float64) *float64 { return &length }
 func budgets(c *data.Catalog, n Need) []float64 {
 	var list []float64
 	for _, bulb := range c.Bulbs {
-		if price := priceOf(bulb, "pair"); price != nil && (bulb.Size == n.Size || slices.Contains(bulb.AlsoFits, n.Size)) {
+		if price := priceOf(&bulb, "pair"); price != nil && (bulb.Size == n.Size || slices.Contains(bulb.AlsoFits, n.Size)) {
 			list = append(list, priceTooLow*price.Amount)
 		}
 	}

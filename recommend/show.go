@@ -80,7 +80,7 @@ type ReadingLine struct {
 
 // Show makes the test sheet of a bulb. tripMin is when the light is judged.
 func Show(k *Knowledge, c *data.Catalog, bulb data.Bulb, tripMin float64) ShowSheet {
-	newest, _ := newestLot(bulb)
+	newest, _ := newestLot(&bulb)
 	sheet := ShowSheet{
 		Schema: "stillbright/show/1", Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Size: bulb.Size, AlsoFits: list(bulb.AlsoFits),
 		Price: recordedPrice(bulb), Build: buildFacts(bulb), Claims: claimLines(k, bulb), Lots: []LotSheet{},
@@ -89,11 +89,12 @@ func Show(k *Knowledge, c *data.Catalog, bulb data.Bulb, tripMin float64) ShowSh
 	if tripMin == 0 {
 		tripMin = k.Rules.Choice.TripMin.Value
 	}
-	for _, lot := range lotsNewestFirst(bulb) {
+	d := newWork(k, c, nil)
+	for _, lot := range lotsNewestFirst(&bulb) {
 		lotSheet := LotSheet{Lot: lot.Name, Bought: Word(lot.Bought), Newest: lot.Name == newest, Tests: []TestSheet{}}
-		for _, test := range lot.Tests {
-			if rig, ok := c.Rig(test.Rig); ok {
-				lotSheet.Tests = append(lotSheet.Tests, showTest(k, c, tried{bulb, lot, test, rig}, tripMin))
+		for i := range lot.Tests {
+			if rig := d.index.rigs[lot.Tests[i].Rig]; rig != nil {
+				lotSheet.Tests = append(lotSheet.Tests, d.showTest(tried{&bulb, &lot, &lot.Tests[i], rig}, tripMin))
 			}
 		}
 		sheet.Lots = append(sheet.Lots, lotSheet)
@@ -102,10 +103,9 @@ func Show(k *Knowledge, c *data.Catalog, bulb data.Bulb, tripMin float64) ShowSh
 }
 
 // showTest reduces one test as a decision would, in the rig's own lamp.
-func showTest(k *Knowledge, c *data.Catalog, t tried, tripMin float64) TestSheet {
-	size, _ := data.SizeOf(k.Sizes, t.rig.Size)
-	d := &decision{know: k, catalog: c, size: size, spread: lampSpreads(c, k.Rules.Bench),
-		need: Need{Size: t.rig.Size, Beam: t.beam(), Housing: Word(t.rig.Housing), TripMin: tripMin}}
+func (d *decision) showTest(t tried, tripMin float64) TestSheet {
+	d.size, _ = data.SizeOf(d.know.Sizes, t.rig.Size)
+	d.need = Need{Size: t.rig.Size, Beam: t.beam(), Housing: Word(t.rig.Housing), TripMin: tripMin}
 	v := view{beam: t.beam(), housing: t.rig.Housing, evidence: evidence{grade: EvidenceLike, tests: []tried{t}}}
 	v.hot.AtMin = tripMin
 	v.glare = Glare{Verdict: "not_measured", Why: "the light above the cutoff was not measured"}
@@ -132,7 +132,7 @@ func showTest(k *Knowledge, c *data.Catalog, t tried, tripMin float64) TestSheet
 	for _, r := range t.test.Readings {
 		sheet.Readings = append(sheet.Readings, ReadingLine{r.At, r.Lux})
 	}
-	sheet.Reach = ReachOf(k, d.need, factsOf(t.bulb.Kind, seen))
+	sheet.Reach = ReachOf(d.know, d.need, factsOf(t.bulb.Kind, seen))
 	if t.bulb.Kind == data.KindLED {
 		heat := seen.heat
 		sheet.Heat = &heat
@@ -143,7 +143,7 @@ func showTest(k *Knowledge, c *data.Catalog, t tried, tripMin float64) TestSheet
 func claimLines(k *Knowledge, bulb data.Bulb) []ClaimLine {
 	lines := []ClaimLine{}
 	watts := bulb.Supply.Watts
-	for _, lot := range lotsNewestFirst(bulb) {
+	for _, lot := range lotsNewestFirst(&bulb) {
 		for _, test := range lot.Tests {
 			watts = firstKnown(watts, test.Watts)
 		}

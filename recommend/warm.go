@@ -18,7 +18,7 @@ func (d *decision) warmupOptions() warmup.Options {
 	return warmup.Options{TauLowMin: b.TauLow.Value, TauHighMin: b.TauHigh.Value, RepeatPct: b.Repeat.Value}
 }
 
-func readingsOf(test data.Test) []warmup.Reading {
+func readingsOf(test *data.Test) []warmup.Reading {
 	readings := make([]warmup.Reading, len(test.Readings))
 	for i, r := range test.Readings {
 		readings[i] = warmup.Reading{Min: r.At, Lux: r.Lux}
@@ -45,7 +45,7 @@ var rangeFactor = []float64{1.128, 1.693, 2.059, 2.326, 2.534, 2.704, 2.847, 2.9
 // seatingDeviation is the standard deviation of one seating in percent, from
 // the range over the seatings on record. A range of a number of seatings that
 // nobody noted is taken as that of two, which is the widest reading.
-func seatingDeviation(test data.Test) *float64 {
+func seatingDeviation(test *data.Test) *float64 {
 	if test.Spread == nil {
 		return nil
 	}

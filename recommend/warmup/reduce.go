@@ -66,20 +66,39 @@ type Parameter struct {
 // not finite or outside its range, and a *ValueError for a time or an option outside its range.
 // An empty list is no error: it gives figures that are all nil.
 func Reduce(readings []Reading, at float64, opt Options) (Figures, error) {
+	f, a, err := reduce(readings, at, opt)
+	if err != nil || len(readings) == 0 {
+		return f, err
+	}
+	last := a.pieces[len(a.pieces)-1]
+	f.settle(last, at)
+	f.parameters(last)
+	f.explain(readings, a)
+	return f, nil
+}
+
+// Light is Reduce in half the time, for what only needs the light and the shape: it leaves out when
+// the light settles, the parameters, the time constant and all notes but on the light.
+func Light(readings []Reading, at float64, opt Options) (Figures, error) {
+	f, _, err := reduce(readings, at, opt)
+	return f, err
+}
+
+func reduce(readings []Reading, at float64, opt Options) (Figures, analysis, error) {
 	o, err := opt.complete()
 	if err != nil {
-		return Figures{}, err
+		return Figures{}, analysis{}, err
 	}
 	if err := within("time in minutes", at, 0, mostMinutes); err != nil {
-		return Figures{}, err
+		return Figures{}, analysis{}, err
 	}
 	if err := checkReadings(readings); err != nil {
-		return Figures{}, err
+		return Figures{}, analysis{}, err
 	}
 	f := Figures{AtMin: at, Notes: []string{}, DroppedReadings: []int{}, options: o}
 	if len(readings) == 0 {
 		f.note("no readings: no figures")
-		return f, nil
+		return f, analysis{}, nil
 	}
 	index := make([]int, len(readings))
 	for i := range index {
@@ -97,10 +116,7 @@ func Reduce(readings []Reading, at float64, opt Options) (Figures, error) {
 	f.Forecast = at > last.s.last()
 	f.Shape = a.shape(len(readings))
 	f.light(a, at)
-	f.settle(last, at)
-	f.parameters(last)
-	f.explain(readings, a)
-	return f, nil
+	return f, a, nil
 }
 
 func (f *Figures) note(format string, values ...any) {
