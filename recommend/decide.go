@@ -8,7 +8,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -158,7 +157,11 @@ func (d *decision) judgeAll() []verdict {
 	return verdicts
 }
 
-// sideBySide calls do for 0 to n-1 on all processors.
+// hands are how many bulbs are judged at a time; more than there are processors
+// do no harm.
+const hands = 8
+
+// sideBySide calls do for 0 to n-1, some at a time.
 func sideBySide(n int, do func(int)) {
 	var group sync.WaitGroup
 	var next atomic.Int64
@@ -167,7 +170,7 @@ func sideBySide(n int, do func(int)) {
 			do(i)
 		}
 	}
-	for range min(n, runtime.GOMAXPROCS(0)) - 1 {
+	for range min(n, hands) - 1 {
 		group.Go(work)
 	}
 	work()
