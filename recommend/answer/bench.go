@@ -112,6 +112,8 @@ func benchEnough(r *recommend.BenchRun) string {
 	switch {
 	case s.Enough:
 		return fmt.Sprintf("%s: good enough to stop (%s wanted).", band, wanted)
+	case s.More > 0 && s.HalfWidthPct != nil && *s.HalfWidthPct <= r.EnoughPC:
+		return fmt.Sprintf("%s if it goes on like others: about %s over %s would show its shape.", band, plural(s.More, "more reading", "more readings"), minutes(s.MoreMin))
 	case s.More > 0 && s.MoreMin > 0:
 		return fmt.Sprintf("%s: about %s over %s would bring it to %s.", band, plural(s.More, "more reading", "more readings"), minutes(s.MoreMin), wanted)
 	case s.More > 0:

@@ -2,8 +2,11 @@ package answer
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/ask"
 )
 
 // Recorded is a test that was just written.
@@ -13,6 +16,7 @@ type Recorded struct {
 	Files []string            // written; none: the catalog held the test already
 	Bulb  string
 	Lot   string
+	Flag  string // --catalog as it was given, for the command that follows; or empty
 }
 
 // RecordedNote is where the test was written and what it says against stock, in
@@ -48,7 +52,15 @@ func RecordedTest(r *Recorded, width int) string {
 		p.wrap("Note: "+note, "  ")
 	}
 	p.wrap(recordedWhere(r), "  ")
-	p.line("stillbright show " + r.Bulb)
+	next := "stillbright show " + r.Bulb
+	if r.Flag != "" {
+		folder := ask.Clean(r.Flag)
+		if strings.ContainsAny(folder, " '") {
+			folder = strconv.Quote(folder)
+		}
+		next += " --catalog " + folder
+	}
+	p.line(next)
 	return p.String()
 }
 
