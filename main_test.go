@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -247,8 +248,9 @@ func TestTopLevel(t *testing.T) {
 	}
 }
 
-// TestReadme runs every "$ " command of the README and demands the output that
-// stands under it. UPDATE_README=1 writes it anew.
+// TestReadme runs every "$ " command of the README, one after another in one
+// new folder that holds nothing but testdata, and demands the output that stands
+// under it. A command may go on behind a backslash. UPDATE_README=1 writes it anew.
 func TestReadme(t *testing.T) {
 	binary := filepath.Join(t.TempDir(), "stillbright")
 	if out, err := exec.Command("go", "build", "-o", binary, ".").CombinedOutput(); err != nil {
@@ -256,6 +258,10 @@ func TestReadme(t *testing.T) {
 	}
 	text, err := os.ReadFile("README.md")
 	if err != nil {
+		t.Fatal(err)
+	}
+	folder := t.TempDir()
+	if err := os.CopyFS(filepath.Join(folder, "testdata"), os.DirFS("testdata")); err != nil {
 		t.Fatal(err)
 	}
 	var fresh strings.Builder
@@ -268,10 +274,15 @@ func TestReadme(t *testing.T) {
 			continue
 		}
 		commands++
+		for strings.HasSuffix(command, "\\") && i+1 < len(lines) {
+			i++
+			fresh.WriteString(lines[i] + "\n")
+			command = strings.TrimSuffix(command, "\\") + lines[i]
+		}
 		for i+1 < len(lines) && !strings.HasPrefix(lines[i+1], "$ ") && lines[i+1] != "```" {
 			i++
 		}
-		fresh.WriteString(readmeOutput(t, binary, command))
+		fresh.WriteString(readmeOutput(t, binary, folder, command))
 	}
 	want := strings.TrimSuffix(fresh.String(), "\n")
 	if commands < 5 {
@@ -289,9 +300,8 @@ func TestReadme(t *testing.T) {
 	t.Errorf("the README does not say what the program prints; UPDATE_README=1 go test -run TestReadme . writes it anew")
 }
 
-func readmeOutput(t *testing.T, binary, command string) string {
+func readmeOutput(t *testing.T, binary, folder, command string) string {
 	t.Helper()
-	home := t.TempDir()
 	words := shellWords(command)
 	switch {
 	case strings.HasPrefix(command, "go run . "):
@@ -301,8 +311,10 @@ func readmeOutput(t *testing.T, binary, command string) string {
 	default:
 		t.Fatalf("README command %q: only stillbright and go run . are run here", command)
 	}
+	home := filepath.Join(folder, "home")
 	run := exec.Command(binary, words...)
-	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25")
+	run.Dir = folder
+	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "XDG_CACHE_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25")
 	out, err := run.Output()
 	if exit, ok := err.(*exec.ExitError); ok && exit.ExitCode() != 3 {
 		t.Fatalf("README command %q: %v: %s", command, err, exit.Stderr)
@@ -378,4 +390,40 @@ func decodePNG(t *testing.T, name string) image.Image {
 		t.Fatalf("%s: %v", name, err)
 	}
 	return picture
+}
+
+// TestTextsNameWhatIsThere holds the two texts to the program: a verb named in
+// the middle of a sentence has help, and a file or folder named there exists.
+func TestTextsNameWhatIsThere(t *testing.T) {
+	verb := regexp.MustCompile("`stillbright((?: [a-z]+){1,2})")
+	file := regexp.MustCompile("`(?:bash )?((?:\\.ci|data|fitment|recommend|testdata)/[a-z/._-]+)`")
+	verbs, files := 0, 0
+	for _, name := range []string{"README.md", "DEVELOPERS.md"} {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		flat := strings.Join(strings.Fields(string(text)), " ")
+		for _, found := range verb.FindAllStringSubmatch(flat, -1) {
+			verbs++
+			words := strings.Fields(found[1])
+			if words[0] != "help" {
+				words = append(words, "--help")
+			}
+			var stderr strings.Builder
+			env := &cli.Env{Out: io.Discard, Err: &stderr, Getenv: func(string) string { return "" }}
+			if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != 0 {
+				t.Errorf("%s: stillbright%s: %s", name, found[1], stderr.String())
+			}
+		}
+		for _, found := range file.FindAllStringSubmatch(flat, -1) {
+			files++
+			if _, err := os.Stat(found[1]); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	}
+	if verbs < 5 || files < 10 {
+		t.Errorf("only %d verbs and %d files found", verbs, files)
+	}
 }
