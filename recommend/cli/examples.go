@@ -105,6 +105,7 @@ var examples = map[string][]example{
 		{"stillbright help units", "a topic"},
 		{"stillbright help format car", "the keys of a file"},
 		{"stillbright help bench run", "a verb"},
+		{"stillbright help man > stillbright.1", "the manual page; man -l stillbright.1 shows it"},
 		{"stillbright help schemas pick-1", "the JSON Schema of a document"},
 	},
 }
@@ -151,16 +152,22 @@ func exampleLines(list []example, width int) string {
 func breakCommand(command string, width int) []string {
 	var lines []string
 	for ask.Width(command) > width {
-		cut, quote := -1, byte(0)
+		cut, blank, quote := -1, -1, byte(0)
 		for i := 0; i < len(command) && i < width-2; i++ {
 			switch c := command[i]; {
 			case quote != 0 && c == quote:
 				quote = 0
 			case quote == 0 && (c == '\'' || c == '"'):
 				quote = c
-			case quote == 0 && c == ' ' && (strings.HasPrefix(command[i:], " --") || strings.HasPrefix(command[i:], " >") || cut < 0):
-				cut = i
+			case quote == 0 && c == ' ':
+				blank = i
+				if strings.HasPrefix(command[i:], " --") || strings.HasPrefix(command[i:], " >") {
+					cut = i
+				}
 			}
+		}
+		if cut < width/3 {
+			cut = blank
 		}
 		if cut <= 0 {
 			break

@@ -9,18 +9,20 @@ import (
 	"stillbright/data"
 	"stillbright/data/known"
 	"stillbright/data/store"
+	"stillbright/recommend/ask"
 )
 
 func (env *Env) helpCommand() *cli.Command {
 	return &cli.Command{
-		Name: "help", Usage: "help on a verb, or on: " + strings.Join(helpTopics(), ", "),
-		ArgsUsage: "[VERB or TOPIC]",
-		Action:    env.help,
+		Name: "help", Usage: "help on a verb or a topic",
+		ArgsUsage:   "[VERB or TOPIC]",
+		Description: strings.Join(ask.Wrap("Topics: "+strings.Join(helpTopics(), ", ")+".", helpWidth), "\n"),
+		Action:      env.help,
 	}
 }
 
 func helpTopics() []string {
-	topics := append(known.HelpTopics(), "format", "rules", "schemas")
+	topics := append(known.HelpTopics(), "format", "man", "measure", "rules", "schemas")
 	slices.Sort(topics)
 	return topics
 }
@@ -37,6 +39,10 @@ func (env *Env) help(c *cli.Context) error {
 			return usage("there is no file "+strings.Join(words[1:], " ")+" in the format", "legal: "+strings.Join(store.FormatParts(), " "))
 		}
 		return env.print(text)
+	case "man":
+		return env.print(env.manPage(c.App))
+	case "measure":
+		return env.print(measureHelp())
 	case "rules":
 		return env.print(store.RulesHelp(known.Rules()))
 	case "schemas":

@@ -42,17 +42,17 @@ Verbs
 Flags work before and after arguments; stillbright VERB --help lists them.
 A quantity takes its unit: 55mm, 2.25in, 27min, 90km/h, 60USD.
 More on one of these, with stillbright help TOPIC:
-  %s
+%s
 Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,
 130 cancelled. stillbright --version prints the version.
-`, strings.Join(helpTopics(), ", "))
+`, "  "+strings.Join(ask.Wrap(strings.Join(helpTopics(), ", "), helpWidth-2), "\n  "))
 	return text.String()
 }
 
 func verbLines(text *strings.Builder, commands []*cli.Command) {
 	for _, command := range commands {
 		if !command.Hidden {
-			entry(text, fmt.Sprintf("  %-9s", command.Name), command.Usage)
+			entry(text, fmt.Sprintf("  %-10s", command.Name), command.Usage)
 		}
 	}
 }
