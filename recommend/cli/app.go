@@ -112,7 +112,7 @@ func (env *Env) app() *cli.App {
 		OnUsageError:   flagError,
 		Action: func(c *cli.Context) error {
 			if c.Args().Len() == 0 {
-				return env.print(appHelp(c.App))
+				return env.print(firstScreen)
 			}
 			return unknownVerb(c.Args().First(), c.App.Commands)
 		},
