@@ -87,7 +87,7 @@ func (r *rowReading) tests() ([]data.Test, error) {
 			at = r.p.m.At
 		}
 		if at == nil {
-			r.hint = "say it for the whole file: --lux-at 27min"
+			r.hint, r.about = "say it for the whole file: --lux-at 27min", []string{meansHotAt, meansLux}
 			return nil, errors.New("a lux reading does not say how long the bulb had been lit")
 		}
 		t := r.part(Column{Housing: u.key.housing, Beam: u.key.beam})
@@ -114,7 +114,7 @@ func (r *rowReading) tests() ([]data.Test, error) {
 		sortReadings(t.Readings)
 		if t.Date == "" {
 			if t.Date = data.Date(r.p.m.Date); t.Date == "" {
-				r.hint = "say it for the whole file: --date 2026-03-01"
+				r.hint, r.about = "say it for the whole file: --date 2026-03-01", []string{"date"}
 				return nil, errors.New("the day of the test is missing")
 			}
 		}
@@ -159,7 +159,7 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 		}
 		word := housingIn(written)
 		if word == "" {
-			r.hint = p.rigHint()
+			r.hint, r.about = p.rigHint(), []string{"rig"}
 			return fmt.Errorf("there is no rig %s", quoted(written))
 		}
 		housing = word
@@ -181,14 +181,18 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 		p.beam(t, fits[0], beam)
 		return nil
 	case 0:
-		r.hint = p.rigHint()
+		r.hint, r.about = p.rigHint(), []string{"rig", meansHousing, "size"}
+		if _, _, ok := data.FindSize(p.sizes, r.all.Bulb.Size); !ok && r.all.Bulb.Size != "" {
+			r.hint, r.about = "the sizes: stillbright size", []string{"size"}
+			return fmt.Errorf("%s is no bulb size", quoted(r.all.Bulb.Size))
+		}
 		return fmt.Errorf("there is no rig for %q", what)
 	}
 	var ids []string
 	for _, rig := range fits {
 		ids = append(ids, rig.ID)
 	}
-	r.hint = "name one: --rig " + ids[0]
+	r.hint, r.about = "name one: --rig "+ids[0], []string{"rig", meansHousing, "size"}
 	return fmt.Errorf("several rigs serve %q: %s", what, strings.Join(ids, ", "))
 }
 
@@ -257,7 +261,7 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 		return nil
 	}
 	if b.Name == "" {
-		r.hint = "where a blank means the one above: --fill-down"
+		r.hint, r.about = "where a blank means the one above: --fill-down", []string{"name", "id", meansMaker}
 		return errors.New("the bulb is missing")
 	}
 	for _, o := range p.bulbs {
@@ -268,6 +272,7 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 	}
 	b.ID = slug(b.Name)
 	if b.Size == "" {
+		r.about = []string{"size"}
 		return errors.New("the bulb size is missing")
 	}
 	if size := slug(p.category(b.Size)); !slices.Contains(strings.Split(b.ID, "-"), size) && !slices.Contains(strings.Split(b.ID, "-"), slug(b.Size)) {

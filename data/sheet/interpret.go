@@ -151,6 +151,16 @@ func (p *interpreter) fault(line, col int, err error, hint string) {
 	p.result.Faults = append(p.result.Faults, fault)
 }
 
+// column is the number of the first column of some meanings; 1 when there is none.
+func (p *interpreter) column(means []string) int {
+	for _, want := range means {
+		if i := slices.IndexFunc(p.m.Columns, func(c Column) bool { return c.Means == want }); i >= 0 {
+			return i + 1
+		}
+	}
+	return 1
+}
+
 func (p *interpreter) head(col int) string {
 	if col < 1 || col > len(p.m.Columns) {
 		return ""
@@ -225,7 +235,7 @@ func (p *interpreter) row(row TableRow, heads []string) {
 	r.all.Test.Notes = append(r.all.Test.Notes, r.marked...)
 	entry, err := r.entry()
 	if err != nil {
-		p.fault(row.Line, 1, err, r.hint)
+		p.fault(row.Line, p.column(r.about), err, r.hint)
 		return
 	}
 	p.result.Entries = append(p.result.Entries, entry)
@@ -244,6 +254,7 @@ type rowReading struct {
 	maker   string
 	more    [3]string // record columns: bulb, test, rig
 	hint    string
+	about   []string // meanings that the error of a row is about, most likely first
 	marked  []string // figures as written, with their marks
 }
 

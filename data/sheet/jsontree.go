@@ -75,8 +75,12 @@ func (p *jsonParser) token(path string) (json.Token, int, error) {
 	var wrong *json.SyntaxError
 	switch {
 	case errors.As(err, &wrong):
-		if place := int(wrong.Offset) - 1; place >= 0 && place < len(p.content) {
-			at = place
+		// The offset is before or behind the character, by where it was met.
+		for _, place := range []int{int(wrong.Offset), int(wrong.Offset) - 1} {
+			if place >= 0 && place < len(p.content) && strings.Contains(wrong.Error(), "'"+string(rune(p.content[place]))+"'") {
+				at = place
+				break
+			}
 		}
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		at, message = len(p.content), "is no JSON: the text ends too soon"

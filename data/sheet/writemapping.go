@@ -12,10 +12,14 @@ import (
 // mappingTop is the comment at the top of a saved mapping.
 const mappingTop = `# What the columns of %s mean. Change what is wrong, then
 #   stillbright catalog import FILE --map THIS --dry-run
-# means: a field of a record (%s),
-#   or lux (with at: 27min, or without when a column of minutes says it),
-#   hot_at (minutes), readings (0:1190; 27:1071), housing, price, maker,
-#   note (kept with the test), derived (computed, not read), ignore.
+# means is one of
+#   lux: readings; at: 27min says when, or a column of minutes does
+#   hot_at: minutes of the readings that do not say theirs
+#   readings: all in one cell, 0:1190; 27:1071
+#   housing, price, maker
+#   note: kept with the test; derived: computed, not read; ignore
+#   or a field of a record:
+#   %s
 # unit: of cells without one. housing, beam: whose figures the column holds.
 # A heading that is not listed is understood as if there were no mapping.
 `

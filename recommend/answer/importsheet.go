@@ -2,6 +2,8 @@ package answer
 
 import (
 	"fmt"
+	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,13 +34,7 @@ func Import(s recommend.ImportSheet, width int) string {
 		p.wrap("note: "+oneLine(note), "  ")
 	}
 	if !s.DryRun {
-		for _, file := range s.Files {
-			text := "wrote " + file.File
-			if file.Copy != "" {
-				text += ", the former text is in " + string(file.Copy)
-			}
-			p.wrap(text, "  ")
-		}
+		p.importFiles(s.Files)
 	}
 	p.wrap(importCount(s), "  ")
 	if s.DryRun && s.Added+s.Updated > 0 {
@@ -88,7 +84,7 @@ func oneLine(text string) string {
 }
 
 func (p *page) importColumns(s recommend.ImportSheet) {
-	p.wrap("Headings in "+s.File+":", "  ")
+	p.wrap("Headings in "+oneLine(s.File)+":", "  ")
 	t := table{head: []string{"", "heading", "means"}, shrink: 1}
 	for _, c := range s.Columns {
 		means := []string{strings.ReplaceAll(c.Means, "_", " ")}
@@ -100,7 +96,7 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 				means = append(means, string(word))
 			}
 		}
-		if c.Unit != "" {
+		if !slices.Contains([]string{"", "lux", "lx", "v", "volt", "volts", "w", "watt", "watts"}, strings.ToLower(string(c.Unit))) {
 			means = append(means, "in "+string(c.Unit))
 		}
 		switch c.Means {
@@ -220,5 +216,32 @@ func (p *page) importDifferences(s recommend.ImportSheet) {
 	}
 	if tests > 0 {
 		p.wrap("If a row is another test of the same day: --second.", "  ")
+	}
+}
+
+// importFiles names the files that were written, a folder once.
+func (p *page) importFiles(files []recommend.ImportFile) {
+	const most = 12
+	folder := ""
+	for i, file := range files {
+		if i == most && len(files) > most+1 {
+			p.line(fmt.Sprintf("  and %d more", len(files)-most))
+			break
+		}
+		if own := filepath.Dir(filepath.Dir(file.File)); own != folder {
+			folder = own
+			p.wrap("Written in "+folder+":", "  ")
+		}
+		within := func(name string) string {
+			if rest, err := filepath.Rel(folder, name); err == nil {
+				return rest
+			}
+			return name
+		}
+		text := "  " + within(file.File)
+		if file.Copy != "" {
+			text += ", before in " + within(string(file.Copy))
+		}
+		p.wrap(text, "    ")
 	}
 }
