@@ -39,6 +39,9 @@ func (r *rowReading) entry() (Entry, error) {
 	if err != nil {
 		return e, err
 	}
+	if e.Bulb.Size == "" {
+		e.Bulb.Size = r.all.Bulb.Size // found while looking for the rig
+	}
 	if e.Lot.Name == "" && len(tests) > 0 {
 		e.Lot.Name = p.m.Lot
 	}
@@ -163,6 +166,9 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 			return fmt.Errorf("there is no rig %s", quoted(written))
 		}
 		housing = word
+		if r.all.Bulb.Size == "" {
+			r.all.Bulb.Size = p.sizeIn(written)
+		}
 	}
 	var fits []data.Rig
 	size := p.category(r.all.Bulb.Size)
@@ -213,6 +219,16 @@ func housingIn(text string) string {
 		return word
 	}
 	return oneOf(headWords(text), housingWords)
+}
+
+// sizeIn finds a bulb size among the words of a cell.
+func (p *interpreter) sizeIn(text string) string {
+	for _, word := range headWords(text) {
+		if match, _, ok := data.FindSize(p.sizes, word); ok && (match.How == data.MatchCategory || match.How == data.MatchAlias) {
+			return strings.ToUpper(word)
+		}
+	}
+	return ""
 }
 
 func (p *interpreter) beam(t *data.Test, rig data.Rig, beam string) {

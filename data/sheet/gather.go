@@ -210,9 +210,15 @@ func (p *interpreter) shareStock() {
 				case !s.serves(p, *t):
 				case s.line < e.line():
 					above = k
-				case below < 0 && s.line > e.Lines[len(e.Lines)-1] && s.date != "":
+				case below < 0 && s.line > e.Lines[len(e.Lines)-1]:
 					below = k
 				}
+			}
+			if below >= 0 && p.stock[below].date == "" {
+				if above < 0 {
+					above = below // one for all, at the end
+				}
+				below = -1
 			}
 			for place, into := range map[int]**float64{above: &t.Stock.First, below: &t.Stock.Last} {
 				if place < 0 {

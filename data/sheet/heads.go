@@ -17,14 +17,14 @@ var headTime = regexp.MustCompile(`(?i)(@|\bat|\bt\s*=|^|[\s(_-])\s*(\d+(?:[.,]\
 // word groups of heads; a word of five letters or more may have one slip.
 var (
 	saysLux      = []string{"lux", "lx", "klx", "klux", "illuminance", "fc", "footcandle", "footcandles", "beleuchtung", "beleuchtungsstärke", "éclairement", "brightness", "hotspot"}
-	saysStock    = []string{"stock", "halogen", "oem", "baseline", "serie", "original", "factory"}
+	saysStock    = []string{"stock", "halogen", "hal", "oem", "baseline", "serie", "original", "factory"}
 	saysCold     = []string{"initial", "cold", "start", "startup", "begin", "beginning", "first", "instant", "début", "debut", "kalt", "froid", "on", "fresh"}
 	saysHot      = []string{"hot", "end", "final", "warm", "settled", "stable", "soaked", "last", "heiss", "heiß", "warmed", "stabilised", "stabilized"}
 	saysTemp     = []string{"temp", "temperature", "temps", "heat", "thermal", "temperatur"}
 	saysBody     = []string{"body", "heatsink", "sink", "hottest", "gehäuse"}
 	saysAmbient  = []string{"ambient", "room", "air", "shop", "garage", "bench", "umgebung"}
 	saysColour   = []string{"colour", "color", "cct", "kelvin", "farbe", "farbtemperatur"}
-	saysVolt     = []string{"volt", "volts", "voltage", "v", "spannung", "vdc", "psu"}
+	saysVolt     = []string{"volt", "volts", "voltage", "v", "spannung", "vdc", "psu", "supply"}
 	saysWatt     = []string{"watt", "watts", "w", "wattage", "power", "leistung"}
 	saysClaim    = []string{"claimed", "claim", "claims", "advertised", "rated", "rating", "box", "spec", "pack", "listed"}
 	saysLumen    = []string{"lumen", "lumens", "lm"}
@@ -110,7 +110,10 @@ func oneOfExactly(words []string, table map[string]string) string {
 func isBareTime(words []string) bool {
 	return len(words) > 0 && !slices.ContainsFunc(words, func(word string) bool {
 		digits, unit := splitNumber(word)
-		return digits == "" && word != "t" && word != "at" && timeUnits[word] == "" || unit != "" && timeUnits[unit] == ""
+		if digits == "" {
+			return word != "t" && word != "at" && timeUnits[word] == ""
+		}
+		return unit != "" && timeUnits[unit] == ""
 	})
 }
 
@@ -173,7 +176,7 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "claimed_lumens"
 	case has(w, saysWatt) && has(w, saysClaim):
 		return "claimed_watts"
-	case has(w, saysTemp) && has(w, saysAmbient), has(w, []string{"ambient"}):
+	case has(w, saysTemp) && has(w, saysAmbient), has(w, []string{"ambient", "amb"}):
 		return "ambient"
 	case (has(w, saysTemp) || has(w, saysBody)) && !light:
 		return "body"
@@ -222,6 +225,14 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "id"
 	case has(w, []string{"source"}):
 		return "source"
+	case slices.Contains(w, "spread"):
+		return "seating_spread"
+	case has(w, []string{"seatings", "reseated"}):
+		return "seatings"
+	case has(w, []string{"samples"}):
+		return "samples"
+	case len(w) == 1 && w[0] == "lamp":
+		return "rig" // in English; the German Lampe is a bulb
 	case slices.Contains(w, "time") && len(w) == 1:
 		return meansTime
 	case has(w, saysMaker) && !has(w, saysProduct):

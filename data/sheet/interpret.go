@@ -102,6 +102,15 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	}
 	p := &interpreter{t: t, m: r.Mapping, h: habitsOf(t, heads, r.Mapping), rigs: slices.Clone(catalog.Rigs), bulbs: catalog.Bulbs, sizes: sizes, above: map[string]string{}, turned: turned, remarks: map[string][]int{}, foot: map[string]string{}, result: &r}
 	p.exported = slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansTestMore })
+	var hidden []int
+	for _, row := range t.Rows[heads.at+1:] {
+		if slices.Contains(t.hidden, row.Line) {
+			hidden = append(hidden, row.Line)
+		}
+	}
+	if len(hidden) > 0 && turned == nil {
+		r.Notes = append(r.Notes, p.lines(hidden)+": hidden in the workbook, and read like the others")
+	}
 	p.aRowAReading = !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansLux && c.At != nil || c.Means == meansReadings })
 	for _, row := range t.Rows[heads.at+1:] {
 		p.row(row, heads.heads)

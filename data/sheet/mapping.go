@@ -104,6 +104,17 @@ func findHeads(t Table, given Mapping) (headRow, bool) {
 	return headRow{best, most, heads}, true
 }
 
+// hasHeads says whether a table, as it is or turned, has heads that are
+// understood.
+func hasHeads(t Table) bool {
+	if _, ok := findHeads(t, Mapping{}); ok {
+		return true
+	}
+	other, _ := turn(t)
+	_, ok := findHeads(other, Mapping{})
+	return ok
+}
+
 func looksNumeric(cell string) bool {
 	digits, _ := splitNumber(strings.TrimLeft(cell, "$£€ "))
 	return digits != ""
@@ -209,7 +220,7 @@ func complete(t Table, heads headRow, given Mapping) Mapping {
 	if !seen["name//"] && !seen["id//"] {
 		// Names often stand in a first column without a head.
 		for i := range m.Columns {
-			if blank := i < len(heads.heads) && heads.heads[i] == ""; m.Columns[i].Means == meansMaker || blank && i == 0 && m.Columns[i].Means == meansNote {
+			if blank := i < len(heads.heads) && heads.heads[i] == ""; m.Columns[i].Means == meansMaker || strings.EqualFold(m.Columns[i].Head, "lamp") || blank && i == 0 && m.Columns[i].Means == meansNote {
 				m.Columns[i].Means = "name"
 				break
 			}

@@ -55,6 +55,9 @@ var messy = []struct {
 	{"17_one_figure_for_two.csv", Mapping{}},
 	{"18_lux_title.csv", Mapping{Rigs: []string{"h11-projector"}}},
 	{"19_marks.csv", Mapping{Rigs: []string{"h11-projector"}}},
+	{"23_bench_book.xlsx", Mapping{}},
+	{"24_turned_book.xlsx", Mapping{}},
+	{"25_house_sheet.xlsx", Mapping{}},
 }
 
 // TestMessySheets reads spreadsheets as people write them and compares with the

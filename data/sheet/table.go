@@ -29,6 +29,8 @@ type Table struct {
 	Rows  []TableRow
 	Notes []string // how the file was understood
 
+	hidden []int // lines that the workbook does not show
+
 	comma bool // columns set apart by commas: a point is then the decimal mark
 	typed bool // numbers are typed and have a point
 }

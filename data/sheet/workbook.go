@@ -31,6 +31,7 @@ type workbook struct {
 	depth   int   // elements open in the part that is read
 	strings []string
 	dates   []bool // by cell style: its numbers are days
+	percent []bool // by cell style: its numbers are shown times 100
 	from    time.Time
 }
 
@@ -57,22 +58,34 @@ func readWorkbook(content []byte, name, sheet string) (Table, error) {
 	if err != nil {
 		return fail("is no workbook that can be read: "+err.Error(), "save it again as .xlsx, or as CSV")
 	}
+	// Without a name the first sheet counts whose heads are understood, else the
+	// first that holds anything.
 	var names []string
+	var first *Table
+	chosen := func(t Table) Table {
+		if len(sheets) > 1 {
+			t.Notes = []string{fmt.Sprintf("sheet %q of %d is read; --sheet names another", t.Sheet, len(sheets))}
+		}
+		return t
+	}
 	for _, s := range sheets {
 		names = append(names, s.name)
 		if sheet != "" && !strings.EqualFold(s.name, sheet) {
 			continue
 		}
-		t.Sheet, t.Rows = s.name, nil
+		t.Sheet, t.Rows, t.hidden = s.name, nil, nil
 		if err := w.rows(&t, s.part); err != nil {
 			return Table{}, err
 		}
-		if len(t.Rows) > 0 || sheet != "" {
-			if len(sheets) > 1 {
-				t.Notes = append(t.Notes, fmt.Sprintf("sheet %q of %d is read; --sheet names another", s.name, len(sheets)))
-			}
-			return t, nil
+		if sheet != "" || hasHeads(t) {
+			return chosen(t), nil
 		}
+		if len(t.Rows) > 0 && first == nil {
+			first = &Table{File: t.File, Sheet: t.Sheet, Rows: t.Rows, typed: true, hidden: t.hidden}
+		}
+	}
+	if first != nil {
+		return chosen(*first), nil
 	}
 	if sheet != "" {
 		return fail(fmt.Sprintf("has no sheet %q; its sheets are %s", sheet, strings.Join(names, ", ")), "")
@@ -228,12 +241,13 @@ func (w *workbook) sharedStrings() error {
 // styles finds out which cell styles show days: the built-in formats 14 to 17
 // and 22, and own formats with a day, month or year in them.
 func (w *workbook) styles() error {
-	own := map[string]bool{}
+	own, ownPercent := map[string]bool{}, map[string]bool{"9": true, "10": true}
 	inCells := false
 	return w.each("xl/styles.xml", false, func(_ *xml.Decoder, e xml.StartElement) error {
 		switch e.Name.Local {
 		case "numFmt":
-			own[attribute(e, "numFmtId")] = isDayFormat(attribute(e, "formatCode"))
+			id, code := attribute(e, "numFmtId"), attribute(e, "formatCode")
+			own[id], ownPercent[id] = isDayFormat(code), strings.Contains(code, "%")
 		case "cellXfs":
 			inCells = true
 		case "cellStyles", "dxfs":
@@ -243,6 +257,7 @@ func (w *workbook) styles() error {
 				id := attribute(e, "numFmtId")
 				number, _ := strconv.Atoi(id)
 				w.dates = append(w.dates, own[id] || number >= 14 && number <= 17 || number == 22)
+				w.percent = append(w.percent, ownPercent[id])
 			}
 		}
 		return nil
@@ -301,10 +316,13 @@ func (w *workbook) rows(t *Table, part string) error {
 		case "row":
 			flush()
 			line++
+			hidden := attribute(e, "hidden")
 			if n, err := strconv.Atoi(attribute(e, "r")); err == nil && n > 0 {
 				line = n
 			}
-			col = 0
+			if col = 0; (hidden == "1" || hidden == "true") && len(t.hidden) < tableRows {
+				t.hidden = append(t.hidden, line)
+			}
 			return t.bounded(nil, line, len(t.Rows))
 		case "c":
 			col++
@@ -377,6 +395,11 @@ func (w *workbook) value(text, kind string, style int) (string, error) {
 		return "false", nil
 	case "str", "d", "e":
 		return text, nil
+	}
+	if style >= 0 && style < len(w.percent) && w.percent[style] {
+		if x, err := strconv.ParseFloat(text, 64); err == nil {
+			return strconv.FormatFloat(100*x, 'g', 12, 64) + "%", nil
+		}
 	}
 	if style < 0 || style >= len(w.dates) || !w.dates[style] {
 		return text, nil
