@@ -426,4 +426,24 @@ func TestTextsNameWhatIsThere(t *testing.T) {
 	if verbs < 5 || files < 10 {
 		t.Errorf("only %d verbs and %d files found", verbs, files)
 	}
+	// The walk of one reading names functions and types: package.Name.
+	text, err := os.ReadFile("DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	names := regexp.MustCompile("`([a-z]+)\\.([A-Z][A-Za-z]+)`").FindAllStringSubmatch(string(text), -1)
+	for _, name := range names {
+		sources, _ := filepath.Glob(name[1] + "/*.go")
+		inner, _ := filepath.Glob("*/" + name[1] + "/*.go")
+		defined := regexp.MustCompile(`(?m)^(func|type) ` + name[2] + `\b`)
+		if !slices.ContainsFunc(append(sources, inner...), func(file string) bool {
+			content, err := os.ReadFile(file)
+			return err == nil && defined.Match(content)
+		}) {
+			t.Errorf("DEVELOPERS.md: %s.%s is nowhere", name[1], name[2])
+		}
+	}
+	if len(names) < 8 {
+		t.Errorf("only %d names found", len(names))
+	}
 }
