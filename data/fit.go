@@ -3,8 +3,8 @@ package data
 import "fmt"
 
 // FitRules are the thresholds of the fit checks. A figure that is published
-// geometry or arithmetic lives with its check; these are judgements, and a user
-// may change them.
+// geometry or arithmetic lives with its check; these are judgements, each with its
+// reason.
 type FitRules struct {
 	HoleSpare  Judged `yaml:"hole_spare" unit:"mm" req:"1" doc:"mm, room in diameter between bulb hole and front part at which it simply goes in"`
 	FrontGood  Judged `yaml:"front_good" unit:"mm" req:"1" doc:"mm, room ahead of the tip at which it simply fits"`

@@ -50,7 +50,7 @@ type PatternPlace struct {
 }
 
 // PatternRules are the weights and thresholds that turn pattern figures into a
-// score. They are judgement unless the doc names a rule; a user may change them.
+// score. They are judgement unless the doc names a rule.
 type PatternRules struct {
 	Format int `yaml:"format" req:"1" min:"1" max:"1" doc:"version of this file format; 1"`
 
