@@ -114,7 +114,7 @@ func exportHeads() []string {
 	for _, m := range meanings() {
 		heads = append(heads, exportHead(m.head, m.unit))
 		if m.key == "size" {
-			heads = append(heads, "price")
+			heads = append(heads, "price", "currency")
 		}
 		if m.key == "stock_volts" {
 			heads = append(heads, "readings")
@@ -146,7 +146,7 @@ func exportCells(row exportRow) []out {
 		}
 		cells = append(cells, cell)
 		if m.key == "size" {
-			cells = append(cells, priceCell(s.Bulb))
+			cells = append(cells, priceCells(s.Bulb)...)
 		}
 		if m.key == "stock_volts" {
 			cells = append(cells, readingCells(s.Test)...)
@@ -155,11 +155,11 @@ func exportCells(row exportRow) []out {
 	return cells
 }
 
-func priceCell(b data.Bulb) out {
+func priceCells(b data.Bulb) []out {
 	if b.Price == nil {
-		return out{}
+		return []out{{}, {}}
 	}
-	return out{text: b.Price.String()}
+	return []out{number(b.Price.Amount), {text: b.Price.Currency}}
 }
 
 func number(x float64) out {
@@ -168,6 +168,10 @@ func number(x float64) out {
 	}
 	return out{number: &x}
 }
+
+// percent is a ratio in percent with one decimal, which is more than a meter
+// repeats.
+func percent(ratio float64) out { return number(math.Round(1000*ratio) / 10) }
 
 // readingCells are all readings in one cell, and the figures derived from them.
 // vs stock is the plain ratio of the last reading to the mean stock reading, as
@@ -185,7 +189,7 @@ func readingCells(t data.Test) []out {
 	first, last := t.Readings[0], t.Readings[len(t.Readings)-1]
 	cells[1], cells[2], cells[3] = number(first.Lux), number(last.Lux), number(last.At)
 	if len(t.Readings) > 1 {
-		cells[4] = number(100 * last.Lux / first.Lux)
+		cells[4] = percent(last.Lux / first.Lux)
 	}
 	var stock, n float64
 	for _, reading := range []*float64{t.Stock.First, t.Stock.Last} {
@@ -194,7 +198,7 @@ func readingCells(t data.Test) []out {
 		}
 	}
 	if n > 0 {
-		cells[5] = number(100 * last.Lux / (stock / n))
+		cells[5] = percent(last.Lux / (stock / n))
 	}
 	return cells
 }

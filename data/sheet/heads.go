@@ -166,6 +166,8 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return meansNote
 	case has(w, saysDerived) || strings.Contains(head, "%") && !has(w, []string{"spread"}):
 		return meansDerived
+	case has(w, []string{"currency"}):
+		return meansCurrency
 	case has(w, saysPrice) || len(w) <= 1 && currencyIn(head) != "":
 		return meansPrice
 	case has(w, saysColour) && has(w, saysClaim):

@@ -227,7 +227,7 @@ func (p *interpreter) row(row TableRow, heads []string) {
 			}
 			p.above[c.Means] = text
 		}
-		if isBlankCell(text) || c.Means == meansDerived || c.Means == meansIgnore {
+		if isBlankCell(text) || c.Means == meansDerived || c.Means == meansIgnore || c.Means == meansCurrency {
 			continue
 		}
 		if err := r.take(i, c, text); err != nil {
@@ -318,7 +318,11 @@ func (r *rowReading) take(i int, c Column, text string) error {
 		return nil
 	case meansPrice:
 		price, per := perIn(r.figure(c, text))
-		money, err := r.p.h.money(price, c.Unit)
+		unit := c.Unit
+		if own := r.p.column([]string{meansCurrency}); r.p.m.Columns[own-1].Means == meansCurrency && !isBlankCell(r.row.cell(own-1)) {
+			unit = unguard(r.row.cell(own - 1))
+		}
+		money, err := r.p.h.money(price, unit)
 		r.all.Bulb.Price = &money
 		if per == "" {
 			per = c.Per

@@ -13,6 +13,7 @@ const (
 	meansReadings = "readings"    // all readings in one cell: 0:1190; 27:1071
 	meansHousing  = "housing"     // projector or reflector, to find the rig
 	meansPrice    = "price"       // amount with its currency
+	meansCurrency = "currency"    // of the price, in a column of its own
 	meansMaker    = "maker"       // brand, which stands before the name
 	meansNote     = "note"        // kept among the notes of the test
 	meansTime     = "time"        // a head that is time lit or time of day; its cells tell
@@ -103,7 +104,7 @@ func meaningOf(key string) (meaning, bool) {
 
 // special heads of an export that are no plain field.
 var specialHeads = map[string]string{
-	"price": meansPrice, "readings": meansReadings,
+	"price": meansPrice, "currency": meansCurrency, "readings": meansReadings,
 	"more of the bulb": meansBulbMore, "more of the test": meansTestMore, "the rig": meansRigMore,
 }
 

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -120,9 +122,9 @@ func generated(t testing.TB, seed int) data.Catalog {
 // TestRoundTrip exports generated catalogs and imports them into an empty one:
 // the same bulbs, lots, tests and used rigs, in CSV, XLSX and JSON.
 func TestRoundTrip(t *testing.T) {
-	seeds := 60
-	if testing.Short() {
-		seeds = 10
+	seeds := 20
+	if n, err := strconv.Atoi(os.Getenv("SHEET_SEEDS")); err == nil {
+		seeds = n
 	}
 	for seed := range seeds {
 		c := generated(t, seed)

@@ -16,7 +16,7 @@ const mappingTop = `# What the columns of %s mean. Change what is wrong, then
 #   lux: readings; at: 27min says when, or a column of minutes does
 #   hot_at: minutes of the readings that do not say theirs
 #   readings: all in one cell, 0:1190; 27:1071
-#   housing, price, maker
+#   housing, price, currency, maker
 #   note: kept with the test; derived: computed, not read; ignore
 #   or a field of a record:
 #   %s

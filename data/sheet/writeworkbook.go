@@ -12,15 +12,16 @@ import (
 )
 
 // The fixed parts of a workbook with one sheet (ISO/IEC 29500-1). Style 1 is
-// the bold head, style 2 a day (built-in format 14), style 3 wrapped text.
+// the bold head, style 2 a day as YYYY-MM-DD, style 3 text of several lines.
 var workbookParts = []struct{ name, text string }{
 	{"[Content_Types].xml", `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/><Override PartName="/xl/worksheets/sheet1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/><Override PartName="/xl/styles.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/></Types>`},
 	{"_rels/.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
 	{"xl/_rels/workbook.xml.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="rId2" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/styles" Target="styles.xml"/></Relationships>`},
-	{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><fonts count="2"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border><left/><right/><top/><bottom/><diagonal/></border></borders><cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs><cellXfs count="3"><xf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0"/><xf numFmtId="0" fontId="1" fillId="0" borderId="0" xfId="0" applyFont="1"/><xf numFmtId="14" fontId="0" fillId="0" borderId="0" xfId="0" applyNumberFormat="1"/></cellXfs></styleSheet>`},
+	{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><numFmts count="1"><numFmt numFmtId="164" formatCode="yyyy\-mm\-dd"/></numFmts><fonts count="2"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font></fonts><fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill><fill><patternFill patternType="solid"><fgColor rgb="FFE8E8E8"/></patternFill></fill></fills><borders count="1"><border><left/><right/><top/><bottom/><diagonal/></border></borders><cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs><cellXfs count="4"><xf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0"/><xf numFmtId="0" fontId="1" fillId="2" borderId="0" xfId="0" applyFont="1" applyFill="1" applyAlignment="1"><alignment vertical="top" wrapText="1"/></xf><xf numFmtId="164" fontId="0" fillId="0" borderId="0" xfId="0" applyNumberFormat="1"/><xf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0" applyAlignment="1"><alignment vertical="top" wrapText="1"/></xf></cellXfs></styleSheet>`},
 }
 
-// writeWorkbook writes one sheet with typed cells, a frozen head and a filter.
+// writeWorkbook writes one sheet with typed cells, a filter, and head, id and name
+// frozen.
 // The record columns are hidden. Text is stored as text, which no spreadsheet
 // program takes for a formula; it is guarded all the same, for a workbook that
 // is saved as CSV later.
@@ -50,13 +51,13 @@ func writeWorkbook(heads []string, grid [][]out) ([]byte, error) {
 
 func sheetXML(heads []string, grid [][]out) string {
 	var x strings.Builder
-	x.WriteString(`<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews><cols>`)
+	x.WriteString(`<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetViews><sheetView workbookViewId="0"><pane xSplit="2" ySplit="1" topLeftCell="C2" activePane="bottomRight" state="frozen"/></sheetView></sheetViews><cols>`)
 	for i, head := range heads {
 		hidden := ""
-		if specialHeads[head] != "" && head != "price" && head != "readings" {
+		if specialHeads[head] != "" && head != "price" && head != "currency" && head != "readings" {
 			hidden = ` hidden="1"`
 		}
-		fmt.Fprintf(&x, `<col min="%d" max="%d" width="%d" customWidth="1"%s/>`, i+1, i+1, min(max(10, len(head)+3), 40), hidden)
+		fmt.Fprintf(&x, `<col min="%d" max="%d" width="%d" customWidth="1"%s/>`, i+1, i+1, columnWidth(head, grid, i), hidden)
 	}
 	x.WriteString(`</cols><sheetData><row r="1">`)
 	for i, head := range heads {
@@ -74,13 +75,32 @@ func sheetXML(heads []string, grid [][]out) string {
 			case cell.day && dayNumber(cell.text) > 0:
 				fmt.Fprintf(&x, `<c r="%s" s="2"><v>%d</v></c>`, at, dayNumber(cell.text))
 			case cell.text != "":
-				textCell(&x, at, guard(cell.text), 0)
+				style := 0
+				if strings.Contains(cell.text, "\n") {
+					style = 3
+				}
+				textCell(&x, at, guard(cell.text), style)
 			}
 		}
 		x.WriteString(`</row>`)
 	}
 	fmt.Fprintf(&x, `</sheetData><autoFilter ref="A1:%s%d"/></worksheet>`, columnLetters(len(heads)), len(grid)+1)
 	return x.String()
+}
+
+// columnWidth is wide enough for the longest word of the head, with the sign of
+// its filter, and for most cells.
+func columnWidth(head string, grid [][]out, i int) int {
+	width := 9
+	for word := range strings.FieldsSeq(head) {
+		width = max(width, len(word)+3)
+	}
+	for _, row := range grid {
+		if i < len(row) {
+			width = max(width, utf8.RuneCountInString(row[i].text)+1)
+		}
+	}
+	return min(width, 36)
 }
 
 func textCell(x *strings.Builder, at, text string, style int) {
