@@ -192,3 +192,18 @@ func UnitsOf(kind string) []string {
 	}
 	return names
 }
+
+// SpellingsOf lists the ways in which the units of a kind may be written; letter
+// case does not count, and a blank stands for a hyphen. Empty when the kind is
+// not known.
+func SpellingsOf(kind string) []string {
+	var list []string
+	for _, u := range table {
+		if u.kind == kind {
+			list = append(list, u.name)
+			list = append(list, strings.Fields(u.names)...)
+			list = append(list, strings.Fields(u.words)...)
+		}
+	}
+	return list
+}

@@ -37,7 +37,7 @@ func mounted(t *testing.T, options string) string {
 func TestFullDisk(t *testing.T) {
 	disk := mounted(t, "size=160k")
 	folder := filepath.Join(disk, "catalog")
-	if _, err := Start(folder, "Small"); err != nil {
+	if _, err := Start(folder, "Small", nil); err != nil {
 		t.Fatal(err)
 	}
 	w, err := Open(folder, Options{Known: knowledge(t), Now: clock})
@@ -120,7 +120,7 @@ func TestFullDisk(t *testing.T) {
 func TestDiskFullAtEveryStep(t *testing.T) {
 	disk := mounted(t, "size=256k")
 	folder := filepath.Join(disk, "catalog")
-	if _, err := Start(folder, "Small"); err != nil {
+	if _, err := Start(folder, "Small", nil); err != nil {
 		t.Fatal(err)
 	}
 	w, err := Open(folder, Options{Known: knowledge(t), Now: clock})
@@ -187,7 +187,7 @@ func TestDiskFullAtEveryStep(t *testing.T) {
 func TestReadOnlyFolder(t *testing.T) {
 	disk := mounted(t, "size=1m")
 	folder := filepath.Join(disk, "catalog")
-	if _, err := Start(folder, "Still"); err != nil {
+	if _, err := Start(folder, "Still", nil); err != nil {
 		t.Fatal(err)
 	}
 	w, err := Open(folder, Options{Known: knowledge(t), Now: clock})
@@ -200,7 +200,7 @@ func TestReadOnlyFolder(t *testing.T) {
 	readOnly := "the folder is read-only; nothing was changed"
 	refuses(t, folder, readOnly, func() error { _, err := w.SaveBulb(bulbOf("b")); return err })
 	refuses(t, folder, readOnly, func() error { _, err := OpenDraft(folder, "d", clock); return err })
-	refuses(t, disk, readOnly, func() error { _, err := Start(filepath.Join(disk, "other"), "x"); return err })
+	refuses(t, disk, readOnly, func() error { _, err := Start(filepath.Join(disk, "other"), "x", nil); return err })
 	clean(t, folder)
 	if _, err := w.Plan(func(*data.Catalog) error { return nil }); err != nil {
 		t.Error(err)

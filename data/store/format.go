@@ -26,8 +26,9 @@ begins with a dash.
 
 stillbright catalog start FOLDER lays out such a folder with examples that
 explain every key; catalog check reads it and names each fault with its line.
-help format bulb (or catalog, rig, car) prints one file's keys only. For an
-editor that completes and checks them: stillbright help schemas.
+help format bulb (or catalog, rig, car) prints one file's keys only. An editor
+completes and checks the keys by the JSON Schemas that catalog start puts beside
+them (help schemas).
 `
 
 const formatEnd = `

@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"reflect"
+	"slices"
 	"strings"
 
 	"stillbright/data"
@@ -17,9 +19,11 @@ import (
 // .yaml.example, so that they are no records. The folder is made when it is not
 // there. In a folder that is a catalog already only what is missing is added;
 // nothing is ever overwritten. It fails in a folder that holds other things
-// (files whose name begins with a dot do not count). The files it made are
-// returned as the user knows them.
-func Start(folder, name string) ([]string, error) {
+// (files whose name begins with a dot do not count). schemas are the JSON Schemas
+// of the files by their short names (bulb, rig); an editor finds them by the
+// first line of each example. The files it made are returned as the user knows
+// them.
+func Start(folder, name string, schemas map[string][]byte) ([]string, error) {
 	catalogHead, err := headText(name)
 	if err != nil {
 		return nil, err
@@ -38,7 +42,7 @@ func Start(folder, name string) ([]string, error) {
 	d := disk{root, folder}
 	var made []string
 	// catalog.yaml comes first: with it, a start that was cut short can be repeated.
-	for _, f := range append([]startFile{{HeadFile, catalogHead}}, startFiles()...) {
+	for _, f := range slices.Concat([]startFile{{HeadFile, catalogHead}}, startFiles(), schemaFiles(schemas)) {
 		if dir := path.Dir(f.name); dir != "." {
 			if err := d.folder(dir); err != nil {
 				return made, err
@@ -83,7 +87,7 @@ func headText(name string) (string, error) {
 	if _, err := Encode(head); err != nil {
 		return "", err
 	}
-	return "# The head of a catalog. Bulbs, rigs and cars stand in folders of their own, one file each;\n" +
+	return modeline(HeadFile) + "# The head of a catalog. Bulbs, rigs and cars stand in folders of their own, one file each;\n" +
 		"# the .example files explain every key. Copy one to ID.yaml and change it.\n" +
 		"format: 1\n# printed with every answer\nname: " + quoteText(name, false) +
 		"\n# true for made-up data; every answer then says so\ninvented: false\n# whose bench this is\nsource: own bench\n", nil
@@ -91,14 +95,34 @@ func headText(name string) (string, error) {
 
 type startFile struct{ name, text string }
 
+// SchemaDir holds the JSON Schemas of the files, for editors.
+const SchemaDir = ".schema"
+
+func schemaFiles(schemas map[string][]byte) []startFile {
+	var files []startFile
+	for _, name := range slices.Sorted(maps.Keys(schemas)) {
+		files = append(files, startFile{SchemaDir + "/" + name + ".json", string(schemas[name])})
+	}
+	return files
+}
+
+// modeline is the first line of a file, by which an editor finds its schema.
+func modeline(file string) string {
+	up, name := "", strings.TrimSuffix(file, ".yaml")
+	if dir, _, ok := strings.Cut(file, "/"); ok {
+		up, name = "../", strings.TrimSuffix(dir, "s")
+	}
+	return "# yaml-language-server: $schema=" + up + SchemaDir + "/" + name + ".json\n"
+}
+
 func startFiles() []startFile {
 	return []startFile{
-		{bulbsDir + "/example-led-h11.yaml.example", template("A bulb with its lots and tests. Copy this file to bulbs/ID.yaml, where ID is the id inside, and change it.", exampleBulb())},
-		{rigsDir + "/example-projector.yaml.example", template("A lamp on the bench. Copy this file to rigs/ID.yaml, where ID is the id inside, and change it.", exampleRig())},
-		{carsDir + "/example-car.yaml.example", template("A car with its lamps. Copy this file to cars/ID.yaml, where ID is the id inside, and change it.", exampleCar())},
-		{RulesFile + ".example", exampleRules},
-		{WordsFile + ".example", exampleWords},
-		{CheckFile + ".example", exampleCheck()},
+		{bulbsDir + "/example-led-h11.yaml.example", modeline(bulbsDir+"/x.yaml") + template("A bulb with its lots and tests. Copy this file to bulbs/ID.yaml, where ID is the id inside, and change it.", exampleBulb())},
+		{rigsDir + "/example-projector.yaml.example", modeline(rigsDir+"/x.yaml") + template("A lamp on the bench. Copy this file to rigs/ID.yaml, where ID is the id inside, and change it.", exampleRig())},
+		{carsDir + "/example-car.yaml.example", modeline(carsDir+"/x.yaml") + template("A car with its lamps. Copy this file to cars/ID.yaml, where ID is the id inside, and change it.", exampleCar())},
+		{RulesFile + ".example", modeline(RulesFile) + exampleRules},
+		{WordsFile + ".example", modeline(WordsFile) + exampleWords},
+		{CheckFile + ".example", modeline(CheckFile) + exampleCheck()},
 		{".gitignore", "# What the program keeps for itself: its lock, unfinished drafts, and copies of replaced files.\n" +
 			LockFile + "\n" + DraftsDir + "/\n" + HistoryDir + "/\n.*.tmp\n"},
 	}

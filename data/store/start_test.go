@@ -37,7 +37,7 @@ func knowledge(t testing.TB) Knowledge {
 func started(t testing.TB) string {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "catalog")
-	if _, err := Start(folder, "Test bench"); err != nil {
+	if _, err := Start(folder, "Test bench", nil); err != nil {
 		t.Fatal(err)
 	}
 	return folder
@@ -55,7 +55,7 @@ func clean(t testing.TB, folder string) Folder {
 
 func TestStart(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "a", "b")
-	made, err := Start(folder, "Bench: no 1")
+	made, err := Start(folder, "Bench: no 1", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func TestStart(t *testing.T) {
 	if err := os.Remove(filepath.Join(folder, "rules.yaml.example")); err != nil {
 		t.Fatal(err)
 	}
-	made, err = Start(folder, "Other name")
+	made, err = Start(folder, "Other name", nil)
 	if err != nil || len(made) != 1 || !strings.HasSuffix(made[0], "rules.yaml.example") {
 		t.Errorf("a second start made %v, %v", made, err)
 	}
@@ -129,7 +129,7 @@ func TestStartRefuses(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "holiday.txt"), nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Start(folder, "x"); err == nil || !strings.Contains(err.Error(), "holds holiday.txt") {
+	if _, err := Start(folder, "x", nil); err == nil || !strings.Contains(err.Error(), "holds holiday.txt") {
 		t.Errorf("a folder with other things: %v", err)
 	}
 	if entries, _ := os.ReadDir(folder); len(entries) != 1 {
@@ -137,7 +137,7 @@ func TestStartRefuses(t *testing.T) {
 	}
 	for _, name := range []string{"", "  ", "a\x1b[2Jb"} {
 		fresh := filepath.Join(t.TempDir(), "fresh")
-		if _, err := Start(fresh, name); err == nil {
+		if _, err := Start(fresh, name, nil); err == nil {
 			t.Errorf("the name %q was taken", name)
 		}
 		if _, err := os.Stat(fresh); err == nil {
@@ -145,7 +145,7 @@ func TestStartRefuses(t *testing.T) {
 		}
 	}
 	file := filepath.Join(folder, "holiday.txt")
-	if _, err := Start(file, "x"); err == nil {
+	if _, err := Start(file, "x", nil); err == nil {
 		t.Error("a file was taken for a folder")
 	}
 	// A folder with nothing but a git repository is fine.
@@ -153,7 +153,7 @@ func TestStartRefuses(t *testing.T) {
 	if err := os.Mkdir(filepath.Join(git, ".git"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Start(git, "x"); err != nil {
+	if _, err := Start(git, "x", nil); err != nil {
 		t.Error(err)
 	}
 }
@@ -166,7 +166,7 @@ func TestStartIsRepeated(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if made, err := Start(folder, "x"); err != nil || len(made) != 4 {
+	if made, err := Start(folder, "x", nil); err != nil || len(made) != 4 {
 		t.Errorf("made %v, %v", made, err)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 	"time"
@@ -42,7 +43,7 @@ func (env *Env) catalogStart(c *cli.Context) error {
 	if name == "" {
 		name = filepath.Base(folder)
 	}
-	files, err := store.Start(folder, name)
+	files, err := store.Start(folder, name, known.FileSchemas())
 	if err != nil {
 		return err
 	}
@@ -51,8 +52,16 @@ func (env *Env) catalogStart(c *cli.Context) error {
 		fmt.Fprintf(&text, "%s is a catalog already; nothing was missing.\n", folder)
 	} else {
 		fmt.Fprintf(&text, "Catalog laid out in %s:\n", folder)
+		schemas := 0
 		for _, file := range files {
+			if filepath.Base(filepath.Dir(filepath.FromSlash(file))) == store.SchemaDir {
+				schemas++
+				continue
+			}
 			fmt.Fprintf(&text, "  %s\n", file)
+		}
+		if schemas > 0 {
+			fmt.Fprintf(&text, "  %s (%s for editors)\n", path.Join(filepath.ToSlash(folder), store.SchemaDir), countOf(schemas, "schema", "schemas"))
 		}
 	}
 	where := ""

@@ -473,7 +473,7 @@ func helpWords(s *slot) candidates {
 			items = append(items, item{value: part})
 		}
 	case s.args[0] == "schemas" && len(s.args) == 1:
-		for _, name := range known.SchemaNames() {
+		for _, name := range slices.Concat(known.SchemaNames(), known.FileSchemaNames()) {
 			items = append(items, item{value: name})
 		}
 	}

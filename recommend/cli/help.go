@@ -75,12 +75,39 @@ func (env *Env) help(c *cli.Context) error {
 // schemas lists the JSON Schemas, or prints one.
 func (env *Env) schemas(words []string) error {
 	if len(words) == 0 {
-		return env.print("JSON Schemas of the documents; stillbright help schemas NAME prints one:\n  " +
-			strings.Join(known.SchemaNames(), "\n  ") + "\n")
+		return env.print(schemasHelp())
 	}
 	text, ok := known.Schema(words[0])
 	if !ok {
-		return usage("there is no schema "+words[0], "legal: "+strings.Join(known.SchemaNames(), " "))
+		return usage("there is no schema "+words[0], "legal: "+strings.Join(slices.Concat(known.SchemaNames(), known.FileSchemaNames()), " "))
 	}
 	return env.print(string(text))
+}
+
+func schemasHelp() string {
+	list := func(names []string) string {
+		return "  " + strings.Join(ask.Wrap(strings.Join(names, "  "), helpWidth-2), "\n  ") + "\n"
+	}
+	return `JSON Schemas
+
+stillbright help schemas NAME prints one. A document names its own in its first
+key: {"schema":"stillbright/pick/1"} is pick-1.
+
+Documents that --json prints and catalog export writes:
+
+` + list(known.SchemaNames()) + `
+Files of a catalog, for editors that complete and check YAML:
+
+` + list(known.FileSchemaNames()) + `
+catalog start puts these into .schema in the catalog, and the examples name them
+in their first line:
+
+  # yaml-language-server: $schema=../.schema/bulb.json
+
+To bring one up to date:
+
+  stillbright help schemas yaml-bulb-1 > .schema/bulb.json
+
+What a schema cannot say, such as a rig that is not there, catalog check says.
+`
 }

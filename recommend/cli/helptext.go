@@ -89,7 +89,10 @@ func verbHelp(command *cli.Command, path string) string {
 	}
 	text.WriteString("\n")
 	if command.Description != "" {
-		text.WriteString("\n" + strings.TrimSpace(command.Description) + "\n")
+		text.WriteString("\n")
+		for _, line := range strings.Split(strings.TrimSpace(command.Description), "\n") {
+			text.WriteString(strings.Join(ask.Wrap(line, helpWidth), "\n") + "\n")
+		}
 	}
 	if list := examplesOf(command, path); len(list) > 0 {
 		text.WriteString("\nExamples\n" + exampleLines(list, helpWidth))

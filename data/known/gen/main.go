@@ -5,11 +5,13 @@ package main
 import (
 	"fmt"
 	"go/format"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
 	"strings"
 
+	"stillbright/data"
 	"stillbright/data/known/source"
 )
 
@@ -48,6 +50,17 @@ func run(folder string) error {
 	if err != nil {
 		return err
 	}
+	var sizes []data.Size
+	for _, part := range all.Parts() {
+		if list, ok := part.Value.([]data.Size); ok {
+			sizes = list
+		}
+	}
+	ofFiles, err := fileSchemas(sizes)
+	if err != nil {
+		return err
+	}
+	maps.Copy(files, ofFiles)
 	for name, text := range files {
 		if err := os.WriteFile(filepath.Join(folder, "schema", name), text, 0o644); err != nil {
 			return err
