@@ -315,9 +315,9 @@ func readmeOutput(t *testing.T, binary, folder, command string) string {
 	run := exec.Command(binary, words...)
 	run.Dir = folder
 	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "XDG_CACHE_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25")
-	out, err := run.Output()
+	out, err := run.CombinedOutput() // as on a terminal
 	if exit, ok := err.(*exec.ExitError); ok && exit.ExitCode() != 3 {
-		t.Fatalf("README command %q: %v: %s", command, err, exit.Stderr)
+		t.Fatalf("README command %q: %v: %s", command, err, out)
 	}
 	return string(out)
 }
