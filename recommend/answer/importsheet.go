@@ -201,7 +201,7 @@ func (p *page) importDifferences(s recommend.ImportSheet) {
 			}
 			text := fmt.Sprintf("  %s: %s on file, %s in the sheet", d.What, oneLine(d.OnFile), oneLine(d.Row))
 			if d.Taken {
-				text = fmt.Sprintf("  %s: now %s, before %s", d.What, oneLine(d.Row), oneLine(d.OnFile))
+				text = fmt.Sprintf("  %s: %s in place of %s", d.What, oneLine(d.Row), oneLine(d.OnFile))
 			} else {
 				kept++
 			}
