@@ -44,6 +44,11 @@ func TestScripts(t *testing.T) {
 			env.Setenv("CI", "")
 			env.Setenv("STILLBRIGHT_TODAY", "2026-11-25")
 			env.Setenv("TERM", "xterm")
+			beams, err := filepath.Abs("testdata/beams")
+			env.Setenv("BEAMS", beams)
+			if err != nil {
+				return err
+			}
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){

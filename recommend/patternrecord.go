@@ -134,7 +134,7 @@ func lines(low, high, middle float64, peak *float64, step func(off float64) floa
 	}
 	slices.Sort(list)
 	const nearest = 0.12 // two lines nearer than a cell of the field would be one
-	return slices.CompactFunc(list, func(a, b float64) bool { return b-a < nearest })
+	return slices.CompactFunc(list, func(a, b float64) bool { return math.Abs(b-a) < nearest })
 }
 
 // listedPoints are the intensities of a list of points, as many as were measured.

@@ -94,15 +94,15 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 			p.line("      " + line)
 		}
 	}
+	if lines := pointLines(t.Candela, p.width-6); len(lines) > 0 {
+		p.line("    the beam, direction by direction")
+		for _, line := range lines {
+			p.line("      " + line)
+		}
+	}
 	if full {
 		for _, sentence := range t.Reach.Says {
 			p.wrap("    road: "+sentence, "      ")
-		}
-		if lines := pointLines(t.Candela, p.width-6); len(lines) > 0 {
-			p.line("    the beam, direction by direction")
-			for _, line := range lines {
-				p.line("      " + line)
-			}
 		}
 		p.doubts(t.Errors)
 	}

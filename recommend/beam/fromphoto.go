@@ -161,7 +161,7 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, err erro
 func (in PhotoInput) checkLight(b *binned, name string) error {
 	bin := float64(b.side) / in.PxPerDeg
 	if area := float64(b.clipped) * bin * bin; area > mostClipped {
-		return fmt.Errorf("%s photo: %.2g square degrees are clipped to white: expose both shorter", name, area)
+		return fmt.Errorf("%s photo: %.1f square degrees are clipped to white: expose both shorter", name, area)
 	}
 	least, most := math.Inf(1), 0.0
 	for _, e := range b.light {

@@ -2,11 +2,13 @@ package beam
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // metresPer gives the length units of wall positions.
@@ -29,7 +31,7 @@ var metresPer = map[string]float64{"mm": 0.001, "cm": 0.01, "m": 1, "in": 0.0254
 // read. '#' starts a comment. distanceM is needed for wall positions (metres,
 // 0 if not known). Errors name the line. Refused: values not finite or negative,
 // angles beyond the sphere, duplicates, fewer than two rows or columns, more than
-// MaxGridBytes or MaxGridPoints.
+// MaxGridBytes or MaxGridPoints; ErrNoDistance where a distance is needed.
 func ReadGrid(r io.Reader, distanceM float64) (Measured, error) {
 	if !(distanceM >= 0 && distanceM <= 1000) {
 		return Measured{}, fmt.Errorf("distance %g m: must be from 0 to 1000 m", distanceM)
@@ -68,7 +70,17 @@ func readBounded(r io.Reader) ([]byte, error) {
 type textRow struct {
 	line  int
 	cells []string
+	at    []int // column of the text at which each cell begins, from 1
 }
+
+// place names a cell in an error.
+func (r textRow) place(cell int) string {
+	return fmt.Sprintf("line %d, column %d", r.line, r.at[cell])
+}
+
+// ErrNoDistance says that a grid of places on a wall was read without the
+// distance from the lamp to the wall.
+var ErrNoDistance = errors.New("positions on a wall need the distance from the lamp to the wall")
 
 // cells splits the text into rows without comments and blanks. The separator is
 // the one that the first row holds: semicolon, tab or comma.
@@ -82,6 +94,7 @@ func cells(text []byte) (rows []textRow, sep string) {
 		if i := strings.IndexByte(s, '#'); i >= 0 {
 			s = s[:i]
 		}
+		indent := len(s) - len(strings.TrimLeft(s, " \t"))
 		s = strings.TrimSpace(s)
 		if s == "" {
 			continue
@@ -96,13 +109,16 @@ func cells(text []byte) (rows []textRow, sep string) {
 			}
 		}
 		parts := strings.Split(s, sep)
-		for i := range parts {
-			parts[i] = strings.Trim(strings.TrimSpace(parts[i]), `"`)
+		at, column := make([]int, len(parts)), indent+1
+		for i, part := range parts {
+			at[i] = column + len(part) - len(strings.TrimLeft(part, " "))
+			column += utf8.RuneCountInString(part) + 1
+			parts[i] = strings.Trim(strings.TrimSpace(part), `"`)
 		}
 		for len(parts) > 1 && parts[len(parts)-1] == "" {
 			parts = parts[:len(parts)-1] // a separator at the end of the line
 		}
-		rows = append(rows, textRow{line, parts})
+		rows = append(rows, textRow{line, parts, at})
 	}
 	return rows, sep
 }
@@ -245,7 +261,7 @@ func (p *gridParser) corner(head textRow) (swapped bool, err error) {
 
 func (p *gridParser) needDistance() error {
 	if p.wall && p.distance <= 0 {
-		return fmt.Errorf("positions on a wall need the distance from the lamp to the wall")
+		return ErrNoDistance
 	}
 	return nil
 }
@@ -256,7 +272,7 @@ func (p *gridParser) add(row textRow, column int, x, y float64) error {
 		return err
 	}
 	if value < 0 || value > 1e9 {
-		return fmt.Errorf("line %d: %g %s: must be from 0 to 1e9", row.line, value, p.unit)
+		return fmt.Errorf("%s: %g %s: must be from 0 to 1e9", row.place(column), value, p.unit)
 	}
 	if p.wall {
 		x, y = x*p.scale, y*p.scale
@@ -288,7 +304,7 @@ func (p *gridParser) number(row textRow, column int) (float64, error) {
 	}
 	v, err := plainNumber(s)
 	if err != nil {
-		return 0, fmt.Errorf("line %d: %w", row.line, err)
+		return 0, fmt.Errorf("%s: %w", row.place(column), err)
 	}
 	return v, nil
 }

@@ -10,6 +10,10 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"stillbright/data"
+	"stillbright/recommend"
+	"stillbright/recommend/beam"
 )
 
 // wallBeam is an invented low beam, intensity over degrees: a hot spot and a wide
@@ -121,6 +125,46 @@ func TestBeamFilesAreTheFormula(t *testing.T) {
 			if ending == ".png" && !samePicture(t, have, content) {
 				t.Errorf("%s is not what the formula makes; UPDATE_BEAMS=1 writes it anew", file)
 			}
+		}
+	}
+}
+
+// TestSavedPointsAreTheBeam: the intensities that go into a record are those of
+// the formula at their directions, dense enough about the cutoff, and hold the
+// peak.
+func TestSavedPointsAreTheBeam(t *testing.T) {
+	k := knowledge()
+	for name, b := range wallBeams {
+		m, err := beam.ReadGrid(bytes.NewReader(b.csv()), 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, d, err := beam.FromGrid(beam.GridInput{Bulb: m}, beam.Options{Beam: data.BeamLow, Traffic: "right", Cutoff: beam.CutoffUN, Weights: k.Pattern})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheet := recommend.PatternOf(&k, p, d, nil)
+		points := recommend.BeamPointsOf(&m, &sheet)
+		if len(points) < 300 || len(points) > 2000 {
+			t.Errorf("%s: %d points", name, len(points))
+		}
+		most, near := 0.0, 0
+		for _, point := range points {
+			want := b.at(point.H, point.V)
+			// The grid is read between its rows, a fiftieth of the peak is lost at most.
+			if math.Abs(point.CD-want) > 0.02*wallPeak && math.Abs(point.CD-want) > 0.1*want {
+				t.Errorf("%s: %g cd at %g, %g; the formula has %g", name, point.CD, point.H, point.V, want)
+			}
+			most = math.Max(most, point.CD)
+			if sheet.Cutoff.V != nil && math.Abs(point.V-*sheet.Cutoff.V) < 1.01 && math.Abs(point.H) < 6 {
+				near++
+			}
+		}
+		if sheet.HotSpot.Candela == nil || most < 0.98**sheet.HotSpot.Candela {
+			t.Errorf("%s: the greatest of the points is %g", name, most)
+		}
+		if sheet.Cutoff.V != nil && near < 60 {
+			t.Errorf("%s: %d points about the cutoff", name, near)
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -20,15 +21,23 @@ import (
 
 // badFile is a file that is there and cannot be used.
 func badFile(name string, err error) error {
-	fault := data.Fault{File: name, Message: err.Error()}
-	if rest, ok := strings.CutPrefix(fault.Message, "line "); ok {
-		if number, message, found := strings.Cut(rest, ": "); found {
-			if line, err := strconv.Atoi(number); err == nil {
-				fault.Line, fault.Col, fault.Message = line, 1, message
-			}
+	fault := data.Fault{File: name, Line: 1, Col: 1, Message: err.Error()}
+	if m := filePlace.FindStringSubmatch(fault.Message); m != nil {
+		fault.Line, _ = strconv.Atoi(m[1])
+		if m[2] != "" {
+			fault.Col, _ = strconv.Atoi(m[2])
 		}
+		fault.Message = strings.TrimPrefix(fault.Message, m[0])
 	}
 	return data.Faults{fault}
+}
+
+// filePlace is how the readers of files name a place.
+var filePlace = regexp.MustCompile(`^line (\d+)(?:, column (\d+))?: `)
+
+// badPicture is badFile for a file that has no lines.
+func badPicture(name string, err error) error {
+	return data.Faults{{File: name, Message: err.Error()}}
 }
 
 // openFile opens a file that the user named; a folder is refused by its name.
@@ -87,6 +96,9 @@ func readGrid(name string, distanceM float64) (beam.Measured, error) {
 	if errors.As(err, &path) {
 		return m, err
 	}
+	if errors.Is(err, beam.ErrNoDistance) {
+		return m, usage(name+": "+err.Error(), "--distance 10m")
+	}
 	if err != nil {
 		return m, badFile(name, err)
 	}
@@ -125,12 +137,16 @@ func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawi
 		}
 		blur, err := beam.EdgeBlur(edge, edge.Bounds())
 		if err != nil {
-			return pattern, d, badFile(p.edge, err)
+			return pattern, d, badPicture(p.edge, err)
 		}
 		in.BlurPx = &blur
 	}
+	if size := in.Bulb.Bounds().Size(); in.AxisX < 0 || in.AxisY < 0 || in.AxisX >= float64(size.X) || in.AxisY >= float64(size.Y) {
+		return pattern, d, usage(fmt.Sprintf("--axis %g,%g: must be a pixel of the photo, from 0,0 to %d,%d", in.AxisX, in.AxisY, size.X-1, size.Y-1),
+			"look the pixel straight ahead of the lamp up in the photo, counted from its upper left corner")
+	}
 	if pattern, d, err = beam.FromPhoto(in, o); err != nil {
-		return pattern, d, badFile(p.bulb, err)
+		return pattern, d, badPicture(p.bulb, err)
 	}
 	return pattern, d, nil
 }
@@ -158,17 +174,17 @@ func readPhoto(name string) (image.Image, *beam.Exposure, error) {
 	}
 	config, _, err := image.DecodeConfig(bufio.NewReader(file))
 	if err != nil {
-		return nil, nil, badFile(name, pictureFault(err))
+		return nil, nil, badPicture(name, pictureFault(err))
 	}
 	if err := beam.CheckSize(config); err != nil {
-		return nil, nil, badFile(name, err)
+		return nil, nil, badPicture(name, err)
 	}
 	if err := again(); err != nil {
 		return nil, nil, err
 	}
 	picture, _, err := image.Decode(bufio.NewReaderSize(file, 1<<16))
 	if err != nil {
-		return nil, nil, badFile(name, pictureFault(err))
+		return nil, nil, badPicture(name, pictureFault(err))
 	}
 	var exposure *beam.Exposure
 	if e, ok := beam.ReadExposure(head); ok {
