@@ -87,11 +87,11 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		}
 	}
 	if !ok {
-		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of heads is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
+		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
 	}
 	r.HeadRow = t.Rows[heads.at].Line
 	for _, row := range t.Rows[:heads.at] {
-		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the heads"})
+		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the headings"})
 	}
 	r.Mapping = complete(t, heads, given)
 	r.examples = examplesOf(t, heads, len(r.Mapping.Columns))
@@ -199,7 +199,7 @@ func (p *interpreter) passOver(row TableRow, heads []string) string {
 	w := headWords(first)
 	switch {
 	case filled > 1 && same == filled:
-		return "repeats the heads"
+		return "repeats the headings"
 	case len(w) > 0 && slices.Contains(totals, w[0]) && len(w) <= 3:
 		return "is a total"
 	case filled == 1:
