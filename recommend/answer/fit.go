@@ -2,6 +2,8 @@ package answer
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 
 	"stillbright/data"
 	"stillbright/fitment"
@@ -74,10 +76,10 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 func (p *page) check(f fitment.Finding) {
 	text := fmt.Sprintf("%s: %s", gateWord(f.Check), gateWord(string(f.Verdict)))
 	if f.Have != nil {
-		text += "; has " + *f.Have + unitTail(f)
+		text += "; has " + roundedText(*f.Have) + unitTail(f)
 	}
 	if f.Need != nil {
-		text += "; needs " + *f.Need + unitTail(f)
+		text += "; needs " + roundedText(*f.Need) + unitTail(f)
 	}
 	p.wrap(text+". "+f.Why, "  ")
 	if f.Fix != nil {
@@ -86,6 +88,20 @@ func (p *page) check(f fitment.Finding) {
 	if f.Measure != nil && f.Verdict == fitment.Unknown && f.Owner == fitment.OwnerBulb {
 		p.wrap("  For the tester: "+*f.Measure, "    ")
 	}
+}
+
+var longFigure = regexp.MustCompile(`\d+\.\d{3,}`)
+
+// roundedText rounds the figures in a text to what a person can measure; the
+// document keeps every digit.
+func roundedText(text string) string {
+	return longFigure.ReplaceAllStringFunc(text, func(figure string) string {
+		value, err := strconv.ParseFloat(figure, 64)
+		if err != nil {
+			return figure
+		}
+		return significant(value, 3)
+	})
 }
 
 func unitTail(f fitment.Finding) string {

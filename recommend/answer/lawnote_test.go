@@ -72,3 +72,14 @@ func TestAlikeLaw(t *testing.T) {
 		t.Error("the sheet itself was changed")
 	}
 }
+
+func TestRoundedText(t *testing.T) {
+	for text, want := range map[string]string{
+		">= 3.22501145507": ">= 3.23", "<= 36.8572737723": "<= 36.9", "4.3 to 5.3": "4.3 to 5.3",
+		"25.375": "25.4", "1234.5678": "1235", "inline": "inline", "": "",
+	} {
+		if got := roundedText(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

@@ -161,7 +161,7 @@ func measureText(m fitment.ToMeasure) string {
 	if m.Need == nil {
 		return m.What
 	}
-	need := strings.NewReplacer(">= ", "at least ", "<= ", "at most ").Replace(*m.Need)
+	need := strings.NewReplacer(">= ", "at least ", "<= ", "at most ").Replace(roundedText(*m.Need))
 	if m.Unit != nil {
 		need += " " + *m.Unit
 	}
