@@ -66,11 +66,14 @@ func (env *Env) report(err error, asJSON bool) int {
 		return p.code
 	}
 	if asJSON {
-		env.printJSON(recommend.Problem{
+		unsent := env.printJSON(recommend.Problem{
 			Schema: "stillbright/error/1", Code: p.code, Message: p.message,
 			Hint: recommend.Word(p.hint), At: recommend.Word(p.at),
 		})
-		return p.code
+		if unsent == nil || describe(unsent).code == exitDone {
+			return p.code
+		}
+		// The document cannot be written: say it where there is still room.
 	}
 	if len(p.faults) > 0 {
 		for _, line := range strings.Split(p.faults.Error(), "\n") {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -141,12 +142,17 @@ func (env *Env) linesOf(asked string) int {
 	return (ask.Width(sameByFlags+asked) + columns - 1) / columns
 }
 
-// width is the width to print to: the terminal's when there is one, but never
-// more than 100 columns, since long lines are hard to read; else 80.
+// Long lines are hard to read; below the least no table can be read at all.
+const leastWidth, mostWidth = 40, 100
+
+// width is the width to print to: the terminal's when there is one, else that of
+// the variable COLUMNS, else 80; within the bounds above.
 func (env *Env) width() int {
-	if !ask.IsTerminal(env.Screen) {
-		return answer.Width
+	columns := answer.Width
+	if ask.IsTerminal(env.Screen) {
+		columns, _ = ask.Size(env.Screen)
+	} else if told, err := strconv.Atoi(env.Getenv("COLUMNS")); err == nil {
+		columns = told
 	}
-	columns, _ := ask.Size(env.Screen)
-	return min(max(columns, 40), 100)
+	return min(max(columns, leastWidth), mostWidth)
 }
