@@ -37,7 +37,7 @@ func aimScreen(s *recommend.AimSheet, o AimOptions, notes int) string {
 	if text := aimMarks(s, o.Unit); text != "" {
 		p.wrap(text, "  ")
 	}
-	p.line("The wall from the driver's seat, not to scale:")
+	p.wrap("The wall from the driver's seat, not to scale:", "")
 	for _, line := range aimPicture(s, o.Unit, min(p.width, Width)) {
 		p.line(line)
 	}
@@ -94,7 +94,7 @@ func (p *page) aimShort(s *recommend.AimSheet, notes []string) {
 	for _, note := range notes {
 		p.wrap("Note: "+note, "  ")
 	}
-	p.line("Do not look into a lit lamp. Every step and source: stillbright aim --full.")
+	p.wrap("Do not look into a lit lamp. Every step and source: stillbright aim --full.", "  ")
 }
 
 // aimAnswer is the answer in one line.
@@ -274,7 +274,12 @@ func aimPicture(s *recommend.AimSheet, unit string, width int) []string {
 	w.row("_", "floor")
 	var lines []string
 	for _, row := range w.rows {
-		lines = append(lines, strings.TrimRight(string(row.cells), " ")+pad(row, wall))
+		text := strings.TrimRight(string(row.cells), " ")
+		if wall+labelWidth > width && row.label != "" {
+			lines = append(lines, text, "  "+row.label) // no room beside the wall
+			continue
+		}
+		lines = append(lines, text+pad(row, wall))
 	}
 	return lines
 }

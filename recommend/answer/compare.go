@@ -126,7 +126,7 @@ func standingTail(b recommend.Compared) string {
 // compareFull is every pair in words, and what stands behind the figures.
 func (p *page) compareFull(s *recommend.CompareSheet) {
 	p.blank()
-	p.line(fmt.Sprintf("Draws of 100 in which the first of two is better, give or take %s", fixed(200*s.Error, 0)))
+	p.wrap(fmt.Sprintf("Draws of 100 in which the first of two is better, give or take %s", fixed(200*s.Error, 0)), "  ")
 	p.table(pairTable(s))
 	if lines := comparedWarmUp(s).lines(p.width, 14); lines != nil {
 		p.blank()

@@ -38,7 +38,7 @@ func Import(s recommend.ImportSheet, width int) string {
 	}
 	p.wrap(importCount(s), "  ")
 	if s.DryRun && s.Added+s.Updated > 0 {
-		p.line("Nothing is written yet: run it again without --dry-run.")
+		p.wrap("Nothing is written yet: run it again without --dry-run.", "  ")
 	}
 	return p.String()
 }

@@ -12,6 +12,9 @@ import (
 // Width is the width that every default screen keeps to, in columns.
 const Width = 80
 
+// narrowPage is a width below which tables save every column.
+const narrowPage = 60
+
 // page collects lines that keep to a width, counted in display columns.
 type page struct {
 	text  strings.Builder
@@ -117,12 +120,19 @@ func (p *page) table(t table) {
 	gap := t.gap
 	if gap == 0 {
 		gap = 2
+		if p.width < narrowPage {
+			gap = 1
+		}
 	}
 	total := gap * (len(widths) - 1)
 	for _, w := range widths {
 		total += w
 	}
 	if over := total - p.width; over > 0 {
+		if left := widths[t.shrink] - over; p.width < narrowPage && left < leastShrunk {
+			p.stacked(t)
+			return
+		}
 		widths[t.shrink] = max(6, widths[t.shrink]-over)
 	}
 	for _, row := range append([][]string{t.head}, t.rows...) {
@@ -135,6 +145,27 @@ func (p *page) table(t table) {
 			}
 		}
 		p.line(shorten(strings.TrimRight(line.String(), " "), p.width))
+	}
+}
+
+// leastShrunk is what the column that gives way needs to be of use on a narrow
+// page; with less, the rows are stacked.
+const leastShrunk = 10
+
+// stacked writes each row as a line of its first cells and, under it, the others
+// with their heads.
+func (p *page) stacked(t table) {
+	for _, row := range t.rows {
+		p.wrap(strings.TrimSpace(strings.Join(row[:t.shrink+1], " ")), "  ")
+		var parts []string
+		for i, cell := range row[t.shrink+1:] {
+			if cell != "" {
+				parts = append(parts, strings.TrimSpace(t.head[t.shrink+1+i]+" "+cell))
+			}
+		}
+		if len(parts) > 0 {
+			p.wrap("    "+strings.Join(parts, ", "), "    ")
+		}
 	}
 }
 

@@ -314,7 +314,7 @@ func (p *page) limits(results []beam.LimitResult) {
 		}
 		p.table(t)
 	}
-	p.line("This is information for a tester, never a claim of compliance.")
+	p.wrap("This is information for a tester, never a claim of compliance.", "  ")
 }
 
 func areIs(n int) string {
@@ -350,10 +350,10 @@ func reaimText(r beam.LimitResult) string {
 // LimitTables lists the published tables by the names that --limits takes.
 func LimitTables(tables []data.LimitTable, width int) string {
 	p := newPage(width)
-	p.line("Tables for stillbright pattern --grid FILE --limits NAME (several: repeat it)")
+	p.wrap("Tables for stillbright pattern --grid FILE --limits NAME (several: repeat it)", "  ")
 	for _, t := range tables {
 		p.labelled(fmt.Sprintf("  %-15s", t.ID), fmt.Sprintf("%s: %s; %s", t.Beam, t.Title, confidenceWords[t.Confidence]))
 	}
-	p.line("Information for a tester, never a claim of compliance.")
+	p.wrap("Information for a tester, never a claim of compliance.", "  ")
 	return p.String()
 }

@@ -26,7 +26,7 @@ func beamBox(left, right, down, up float64) (l, r, d, u float64) {
 // beamLines draws a beam in plain characters, a log scale from its peak down.
 func beamLines(at func(h, v float64) (float64, bool), left, right, down, up float64, width int) []string {
 	left, right, down, up = beamBox(left, right, down, up)
-	wide := min(width-8, 64)
+	wide := min(width-10, 64)
 	if wide < 20 || right-left < 1 || up-down < 1 {
 		return nil
 	}
@@ -73,7 +73,7 @@ func beamLines(at func(h, v float64) (float64, bool), left, right, down, up floa
 		axis[6+min(wide-1, int(-left/(right-left)*float64(wide)))] = '0'
 	}
 	lines = append(lines, strings.TrimRight(string(axis), " "))
-	return append(lines, "      "+`@ peak, each step of %#*+=-:. half of the one before; ? not measured`)
+	return append(lines, wrapText("      "+`@ peak, each step of %#*+=-:. half of the one before; ? not measured`, width, "      ")...)
 }
 
 func rampOf(value, peak float64) byte {

@@ -69,9 +69,9 @@ func (p *page) pickHead(d *recommend.Pick) {
 	answer := headline(d)
 	mend := mendFirst(d)
 	if mend != "" {
-		p.line(clipTo(mend, p.width))
+		p.brief(mend)
 	} else {
-		p.line(clipTo(answer, p.width))
+		p.brief(answer)
 	}
 	p.wrap(lawText(d), "  ")
 	if mend != "" {
@@ -240,14 +240,14 @@ func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 		}
 	}
 	if d.SafetyLine != "" && !o.Full {
-		p.line(clipTo("Caution: "+d.SafetyLine+".", p.width))
+		p.brief("Caution: " + d.SafetyLine + ".")
 	}
 	if r := bulbOf(d, string(d.Answer.Bulb)); r.Bulb != "" {
 		for i, caution := range r.Cautions {
 			if o.Full {
 				p.wrap("Caution: "+caution, "  ")
 			} else if i == 0 {
-				p.line(clipTo("Caution: "+caution, p.width))
+				p.brief("Caution: " + caution)
 			}
 		}
 		p.wrap("Tape the stock cutoff on the wall before the swap: stillbright aim.", "  ")
@@ -276,6 +276,16 @@ func (p *page) invented(c recommend.CatalogLine) {
 	if c.Invented {
 		p.wrap(inventedLine, "  ")
 	}
+}
+
+// brief writes a text on one line, cut where it must be; on a narrow page it
+// takes the lines it needs, since too little of it would be left.
+func (p *page) brief(text string) {
+	if p.width < narrowPage {
+		p.wrap(text, "  ")
+		return
+	}
+	p.line(clipTo(text, p.width))
 }
 
 func clipTo(text string, width int) string {

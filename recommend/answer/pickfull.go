@@ -36,7 +36,7 @@ func (p *page) pickFull(d *recommend.Pick) {
 	p.priorities(recommend.Priorities(d), d.Need, nil)
 	if len(d.MeasureFirst) > 0 {
 		p.blank()
-		p.line("A fact about the bulb is missing (for the tester to measure)")
+		p.wrap("A fact about the bulb is missing (for the tester to measure)", "  ")
 		for _, r := range d.MeasureFirst {
 			p.item(fmt.Sprintf("%s: %s; evidence %s", r.Name, hotText(r.Hot), evidenceWord(r.Evidence)))
 			for _, m := range r.Missing {
@@ -106,7 +106,7 @@ func (p *page) priorities(list []recommend.Priority, n recommend.Need, letters m
 		return
 	}
 	p.blank()
-	p.line("First by score, over all weights (shares of weights, not chances)")
+	p.wrap("First by score, over all weights (shares of weights, not chances)", "  ")
 	for _, line := range triangleLines(list, n, letters) {
 		p.line("  " + line)
 	}

@@ -47,7 +47,7 @@ func (p *page) pickTable(d *recommend.Pick, o PickOptions) {
 		under = append(under, fmt.Sprintf("%s more: --top %d", plural(more, "bulb", "bulbs"), len(d.Ranked)))
 	}
 	if len(under) > 0 {
-		p.line(strings.Join(under, "; "))
+		p.wrap(strings.Join(under, "; "), "  ")
 	}
 }
 
@@ -97,13 +97,13 @@ func (p *page) pickOthers(d *recommend.Pick, o PickOptions) {
 			names = append(names, shortName(r.Name, d.Need.Size))
 		}
 		lead := d.MeasureFirst[0]
-		p.line(clipTo(fmt.Sprintf("A fact is missing of %s: %s", plural(len(names), "bulb", "bulbs"), strings.Join(names, ", ")), p.width))
+		p.brief(fmt.Sprintf("A fact is missing of %s: %s", plural(len(names), "bulb", "bulbs"), strings.Join(names, ", ")))
 		if len(d.Ranked) == 0 {
 			p.wrap("  "+lead.Name+": "+lead.Missing[0].What, "    ")
 		}
 	}
 	if len(d.SetAside) > 0 {
-		p.line(clipTo("Set aside, --full says why: "+asideText(d), p.width))
+		p.brief("Set aside, --full says why: " + asideText(d))
 	}
 }
 
@@ -143,7 +143,7 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 		if o.Full {
 			p.item(measureText(m) + ". " + m.How)
 		} else {
-			p.line(clipTo("  "+measureText(m), p.width))
+			p.brief("  " + measureText(m))
 		}
 	}
 }

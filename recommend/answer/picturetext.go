@@ -151,5 +151,6 @@ func (w *warmUp) lines(width, rows int) []string {
 		}
 		lines = append(lines, strings.TrimRight(padLeft(label, chartLabel-1)+" "+string(cells), " "))
 	}
-	return append(lines, strings.Repeat(" ", chartLabel)+"times stock, 0 to "+significant(end, 3)+" min lit; = the halogen")
+	indent := strings.Repeat(" ", chartLabel)
+	return append(lines, wrapText(indent+"times stock, 0 to "+significant(end, 3)+" min lit; = the halogen", width, indent)...)
 }

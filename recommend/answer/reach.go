@@ -9,7 +9,7 @@ func (p *page) onTheRoad(title string, r recommend.Reach) {
 		return
 	}
 	p.blank()
-	p.line(title)
+	p.wrap(title, "  ")
 	for _, sentence := range r.Says {
 		p.item(sentence)
 	}

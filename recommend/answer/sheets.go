@@ -207,7 +207,7 @@ func Bulbs(c data.Catalog, size string, width int) string {
 		t.add(b.ID, b.Name, b.Kind, b.Size, fmt.Sprint(tests), price)
 	}
 	p.table(t)
-	p.line(fmt.Sprintf("%s, %s, catalog %q", plural(len(t.rows), "bulb", "bulbs"), plural(len(c.Rigs), "rig", "rigs"), c.Name))
+	p.wrap(fmt.Sprintf("%s, %s, catalog %q", plural(len(t.rows), "bulb", "bulbs"), plural(len(c.Rigs), "rig", "rigs"), c.Name), "  ")
 	p.invented(recommend.CatalogLine{Name: c.Name, Invented: c.Invented})
 	return p.String()
 }

@@ -168,5 +168,6 @@ func curveLines(t recommend.TestSheet, width int) []string {
 		lines = append(lines, strings.TrimRight(label+string(row), " "))
 	}
 	axis := fmt.Sprintf("lux, 0 to %s min; o reading, . fitted curve", significant(end, 3))
-	return append(lines, strings.Repeat(" ", 7)+axis)
+	indent := strings.Repeat(" ", 7)
+	return append(lines, wrapText(indent+axis, width, indent)...)
 }
