@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"unicode"
 
 	"stillbright/data"
 	"stillbright/data/store"
@@ -33,7 +34,8 @@ type Outcome struct {
 	State       string
 	Kind        string // bulb, rig or car
 	ID          string
-	New         bool // the record was not in the catalog
+	New         bool   // the record was not in the catalog
+	Near        string // id of a bulb of that size on file whose name is one letter off; empty without one
 	Lot         string
 	Tests       []data.Test  // of the row
 	Differences []Difference // from what is on file
@@ -237,9 +239,44 @@ func (a *applying) one(number int, e Entry, o *Outcome) error {
 		a.c.Bulbs[place] = bulb
 		return nil
 	}
+	o.Near = a.near(bulb)
 	a.index[bulb.ID] = len(a.c.Bulbs)
 	a.c.Bulbs = append(a.c.Bulbs, bulb)
 	return nil
+}
+
+// near finds a bulb of the same size whose name differs in one letter: a slip
+// would make a second bulb. Names that differ in a digit are two products.
+func (a *applying) near(b data.Bulb) string {
+	digits := func(text string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsDigit(r) {
+				return r
+			}
+			return -1
+		}, text)
+	}
+	name := headWords(b.Name)
+	for _, o := range a.c.Bulbs {
+		other := headWords(o.Name)
+		if len(name) != len(other) || !sameSize(a.known.Sizes, o.Size, b.Size) || digits(b.Name) != digits(o.Name) {
+			continue
+		}
+		slips := 0
+		for i := range name {
+			switch {
+			case name[i] == other[i]:
+			case len(name[i]) >= 4 && oneSlip(name[i], other[i]):
+				slips++
+			default:
+				slips += 2
+			}
+		}
+		if slips == 1 {
+			return o.ID
+		}
+	}
+	return ""
 }
 
 func (a *applying) rigs(e Entry) ([]data.Rig, error) {

@@ -40,7 +40,7 @@ func (m Mapping) Validate(file string) data.Faults {
 	for i, c := range m.Columns {
 		_, isField := meaningOf(c.Means)
 		special := []string{meansLux, meansHotAt, meansReadings, meansHousing, meansPrice, meansCurrency, meansMaker, meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}
-		if !isField && !slices.Contains(special, c.Means) {
+		if c.Means != "" && !isField && !slices.Contains(special, c.Means) {
 			faults = append(faults, data.Fault{File: file, Path: fmt.Sprintf("columns[%d].means", i), Message: fmt.Sprintf("%s is no meaning of a column", quoted(c.Means)), Hint: "one of " + strings.Join(append(fieldKeys(), special...), " ")})
 		}
 	}

@@ -22,17 +22,34 @@ func CheckDocument(folder string, faults data.Faults) recommend.CheckSheet {
 	return sheet
 }
 
+// checkPlaces is how many places of one and the same remark are listed.
+const checkPlaces = 3
+
 // Check is the screen of `catalog check`: faults first, then what is
-// implausible, each with place, reason and hint.
-func Check(folder string, c data.Catalog, faults data.Faults, width int) string {
+// implausible, each with place, reason and hint. A remark that many places
+// share stands once, with the first places; full lists them all.
+func Check(folder string, c data.Catalog, faults data.Faults, full bool, width int) string {
 	p := newPage(width)
 	wrong := faults.Wrong()
 	for _, f := range wrong {
 		p.fault(f)
 	}
+	shared := map[string][]data.Fault{}
+	key := func(f data.Fault) string { return f.Message + "\n" + f.Hint }
 	for _, f := range faults {
 		if f.Warning {
+			shared[key(f)] = append(shared[key(f)], f)
+		}
+	}
+	for _, f := range faults {
+		places := shared[key(f)]
+		switch {
+		case !f.Warning || places == nil:
+		case full || len(places) <= checkPlaces+1:
 			p.fault(f)
+		default:
+			p.sharedFault(places)
+			shared[key(f)] = nil
 		}
 	}
 	if len(faults) > 0 {
@@ -48,6 +65,20 @@ func Check(folder string, c data.Catalog, faults data.Faults, width int) string 
 		plural(len(wrong), "fault", "faults"), plural(len(faults)-len(wrong), "figure", "figures"),
 		plural(len(c.Bulbs), "bulb", "bulbs"), plural(tests, "test", "tests"), plural(len(c.Rigs), "rig", "rigs"), plural(len(c.Cars), "car", "cars")), "  ")
 	return p.String()
+}
+
+// sharedFault lists the places of one remark under it.
+func (p *page) sharedFault(places []data.Fault) {
+	f := places[0]
+	what := f.Path[strings.LastIndexByte(f.Path, '.')+1:]
+	p.wrap(strings.TrimSpace(fmt.Sprintf("implausible in %d places: %s %s", len(places), what, f.Message)), "  ")
+	if f.Hint != "" {
+		p.wrap("  hint: "+f.Hint, "    ")
+	}
+	for _, f := range places[:checkPlaces] {
+		p.wrap("  "+f.At(), "    ")
+	}
+	p.line(fmt.Sprintf("  and %d more; --full lists them", len(places)-checkPlaces))
 }
 
 func (p *page) fault(f data.Fault) {

@@ -230,6 +230,9 @@ func (job *importJob) sheet() recommend.ImportSheet {
 	for _, o := range job.outcomes {
 		d.Rows = append(d.Rows, importRow(o))
 		rows := max(1, len(o.Lines))
+		if o.Near != "" {
+			d.Notes = append(d.Notes, fmt.Sprintf("%s is a new bulb, and its name is one letter off %s: a slip?", o.ID, o.Near))
+		}
 		switch o.State {
 		case sheet.StateAdded:
 			d.Added += rows

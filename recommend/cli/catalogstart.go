@@ -68,7 +68,7 @@ func (env *Env) catalogStart(c *cli.Context) error {
 	if folder != env.dataFolder() {
 		where = " --catalog " + folder
 	}
-	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test:\n  stillbright bench add%s\n  stillbright catalog check%s\n", where, where)
+	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test, or bring a spreadsheet:\n  stillbright bench add%s\n  stillbright catalog import FILE --dry-run%s\n  stillbright catalog check%s\n", where, where, where)
 	return env.print(text.String())
 }
 
@@ -79,6 +79,7 @@ func (env *Env) catalogCheckCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "fix", Usage: "change what is safe to change; shows the difference first and asks"},
 			&cli.BoolFlag{Name: "yes", Usage: "with --fix: do not ask"},
+			&cli.BoolFlag{Name: "full", Usage: "list every place of a remark that many share"},
 			jsonFlag(), catalogFlag(), noInputFlag(), plainFlag(),
 		},
 		Action: env.catalogCheck,
@@ -112,7 +113,7 @@ func (env *Env) catalogCheck(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(answer.CheckDocument(folder, faults))
 	} else {
-		err = env.print(answer.Check(folder, read.Catalog, faults, env.width()))
+		err = env.print(answer.Check(folder, read.Catalog, faults, c.Bool("full"), env.width()))
 	}
 	if err == nil && len(faults.Wrong()) > 0 {
 		return exitError(exitBadData)
