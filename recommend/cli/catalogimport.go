@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -202,7 +203,22 @@ func (job *importJob) run(w *store.Writer) error {
 	for _, file := range saved {
 		job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File, Copy: recommend.Word(file.Copy)})
 	}
-	return err
+	return halfway(err, len(saved))
+}
+
+// halfway says of a write that failed in the middle of an import how far it
+// came: each file is whole, and the rows that are there are known the next time.
+func halfway(err error, written int) error {
+	var stopped *store.Failure
+	if written == 0 || !errors.As(err, &stopped) {
+		return err
+	}
+	hint := "the same command again takes the rest"
+	if stopped.Hint != "" {
+		hint = stopped.Hint + "; " + hint
+	}
+	message := strings.TrimSuffix(stopped.Message, "; nothing was changed")
+	return &store.Failure{File: stopped.File, Message: fmt.Sprintf("%s; files written before it, each whole: %d", message, written), Hint: hint, Err: err}
 }
 
 // sheet is the document of what was done.
