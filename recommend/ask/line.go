@@ -16,6 +16,7 @@ var errStopped = errors.New("stopped")
 type editor struct {
 	text   []rune
 	cursor int
+	old    bool // the text was refused: a new one takes its place, or it is edited
 }
 
 func (e *editor) insert(r rune) {
@@ -43,6 +44,10 @@ func lastWord(text []rune) int {
 
 // press edits by one key; done on Enter, stop on Ctrl-C or Ctrl-D without text.
 func (e *editor) press(k key) (done, stop bool) {
+	if e.old && k.name == keyChar {
+		e.text, e.cursor = nil, 0
+	}
+	e.old = false
 	switch k.name {
 	case keyEnter:
 		return true, false
@@ -103,7 +108,7 @@ const shortPrompt = "answer"
 // the entry and its keys, and both are cleared at the end. A label too wide for
 // them is printed above.
 func (s *screen) line(ctx context.Context, q Question, text string) (typed string, above bool, err error) {
-	edit := &editor{text: []rune(text), cursor: len([]rune(text))}
+	edit := &editor{text: []rune(text), cursor: len([]rune(text)), old: text != ""}
 	prompt := Clean(q.Label)
 	if q.Default != "" {
 		prompt += " [" + Clean(q.Default) + "]"

@@ -31,7 +31,10 @@ func TestInputSaysWhatIsWrongAndKeepsTheText(t *testing.T) {
 	s.Send("half" + enter)
 	s.Wait(`"half" is not a time; give minutes, such as 27min`)
 	s.Wait("27min]: half")
-	s.Send("\x15?\r")
+	s.Send("\x7f\r") // edited, and wrong again
+	s.Wait(`"hal" is not a time`)
+	s.Wait("27min]: hal")
+	s.Send("?\r") // a new text takes its place
 	s.Wait("From switching on to parking.")
 	s.Send("20" + enter)
 	end(t, s, `value "20"`)

@@ -11,9 +11,19 @@ import (
 type Step[S any] struct {
 	// Ask builds the question from the state so far; false skips the step.
 	Ask func(state S) (Question, bool)
+	// Given is the answer that is there already, of an entry that is taken up
+	// again: the step is not asked, but a step back reaches it. It may be nil.
+	Given func(state S) (answer Answer, ok bool)
 	// Keep returns the state with the answer, which is Answered or Unknown. An
 	// error refuses the answer: its text is shown and the question asked again.
 	Keep func(state S, answer Answer) (S, error)
+}
+
+func (s Step[S]) given(state S) (Answer, bool) {
+	if s.Given == nil {
+		return Answer{}, false
+	}
+	return s.Given(state)
 }
 
 // visit is a question that was answered: where, the state before, the answer.
@@ -44,6 +54,11 @@ func Walk[S any](ctx context.Context, p Prompter, state S, steps []Step[S]) (S, 
 		if !wanted {
 			i++
 			former = nil
+			continue
+		}
+		if given, ok := steps[i].given(state); ok && former == nil && problem == "" {
+			trail = append(trail, visit[S]{i, state, given})
+			i++
 			continue
 		}
 		question.AllowBack = len(trail) > 0

@@ -27,7 +27,11 @@ func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer)
 	env.Screen, _ = stdout.(*os.File)
 	// A reader that stops early (head, less) ends the program quietly.
 	signal.Ignore(syscall.SIGPIPE)
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	stops := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // nohup
+		stops = append(stops, syscall.SIGHUP) // a terminal that is closed
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), stops...)
 	defer stop()
 	return env.Run(ctx, args)
 }

@@ -46,9 +46,18 @@ func (e *benchEntry) step(f benchField, preset func(benchAnswers) string, when f
 			if preset != nil {
 				q.Default = preset(state)
 			}
-			return q, !answered && (when == nil || when(state))
+			return q, when == nil || when(state)
 		},
-		Keep: e.keep(f.key, f.check, f.normal),
+		Given: givenIf(answered, f.key),
+		Keep:  e.keep(f.key, f.check, f.normal),
+	}
+}
+
+// givenIf is the answer of an entry that is taken up again, or of a flag.
+func givenIf(answered bool, key string) func(benchAnswers) (ask.Answer, bool) {
+	return func(state benchAnswers) (ask.Answer, bool) {
+		answer, ok := given(key)(state)
+		return answer, ok && answered
 	}
 }
 
@@ -66,10 +75,10 @@ func (e *benchEntry) choice(key string, question func(benchAnswers) (ask.Questio
 	answered := e.has(key)
 	return benchStep{
 		Ask: func(state benchAnswers) (ask.Question, bool) {
-			q, wanted := question(state)
-			return q, wanted && !answered
+			return question(state)
 		},
-		Keep: e.keep(key, nil, nil),
+		Given: givenIf(answered, key),
+		Keep:  e.keep(key, nil, nil),
 	}
 }
 

@@ -297,7 +297,7 @@ func TestLiveRunStopsAndGoesOn(t *testing.T) {
 	if code := s.end(); code != 130 {
 		t.Fatalf("exit code %d", code)
 	}
-	s.wait("1 reading is kept. To go on: stillbright bench run b --rig r")
+	s.wait("1 reading is kept; with --finish the record is saved as it is. To go on:", "stillbright bench run b --rig r")
 	clock.forward(57 * time.Second)
 
 	s = startLive(t, clock, args[:5]...)

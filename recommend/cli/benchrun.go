@@ -394,12 +394,8 @@ func (r *benchRun) sayKept() {
 	if len(r.readings) == 0 {
 		return
 	}
-	where := ""
-	if folder := r.c.String("catalog"); folder != "" {
-		where = " --catalog " + folder
-	}
-	fmt.Fprintf(r.env.Err, "%s kept. To go on: stillbright bench run %s --rig %s%s; with --finish the record is saved as it is.\n",
-		map[bool]string{true: "1 reading is", false: strconv.Itoa(len(r.readings)) + " readings are"}[len(r.readings) == 1], r.e.answers["bulb"], r.e.answers["rig"], where)
+	kept := map[bool]string{true: "1 reading is", false: strconv.Itoa(len(r.readings)) + " readings are"}[len(r.readings) == 1]
+	r.env.kept(r.c, kept+" kept; with --finish the record is saved as it is.", "stillbright bench run "+r.e.answers["bulb"]+" --rig "+r.e.answers["rig"])
 }
 
 // close leaves the run open for later; a run without anything leaves nothing.

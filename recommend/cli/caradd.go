@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -127,10 +128,27 @@ type carEntry struct {
 
 func lampKey(i int, key string) string { return fmt.Sprintf("lamp%d.%s", i, key) }
 
+// mostLamps bounds the questions about lamps.
+const mostLamps = 8
+
+// moreKey is the answer to "another lamp" before lamp i.
+func moreKey(i int) string { return fmt.Sprintf("more%d", i) }
+
+// hasLamp says whether the answers go on to lamp i.
+func hasLamp(answers map[string]string, i int) bool {
+	for n := 1; n <= i; n++ {
+		more, asked := answers[moreKey(n)]
+		if asked && more != ask.Yes || !asked && answers[lampKey(n, "size")] == "" {
+			return false
+		}
+	}
+	return true
+}
+
 // lamps counts the lamps whose size is known.
 func (e *carEntry) lamps() int {
 	n := 0
-	for e.answers[lampKey(n, "size")] != "" {
+	for n < mostLamps && hasLamp(e.answers, n) && e.answers[lampKey(n, "size")] != "" {
 		n++
 	}
 	return n
@@ -214,62 +232,118 @@ func (env *Env) askCar(c *cli.Context, folder string, e *carEntry) error {
 		e.answers[old.Key] = old.Value
 	}
 	if n := len(e.draft.Entries); n > 0 {
-		fmt.Fprintf(env.Err, "Going on with the entry of %s that was interrupted after %d answers.\n", e.id, n)
+		env.note(fmt.Sprintf("Going on with the entry of %s that was interrupted after %s.", e.id, countOf(n, "answer", "answers")))
+	} else {
+		env.note("First the car, then each of its lamps. Every answer is kept at once: after a stop the same command goes on. What is not known can stay so.")
 	}
-	if err := e.walk(c, prompter, carFields, func(key string) string { return key }); err != nil {
-		return errors.Join(err, e.draft.Close())
-	}
-	for i := 0; ; i++ {
-		if i > 0 && i >= e.lamps() {
-			a, err := prompter.Confirm(c.Context, ask.Question{Label: "Another lamp of this car", Help: "Low beam, high beam and fog lamp are lamps of their own.", Default: ask.No})
-			if err != nil {
-				return errors.Join(err, e.draft.Close())
-			}
-			if a.Value != ask.Yes {
-				return nil
-			}
-		}
-		if err := e.walk(c, prompter, lampFields, func(key string) string { return lampKey(i, key) }); err != nil {
-			return errors.Join(err, e.draft.Close())
-		}
-	}
-}
-
-// walk asks the fields that are not answered yet.
-func (e *carEntry) walk(c *cli.Context, prompter ask.Prompter, fields []carField, name func(string) string) error {
-	var steps []ask.Step[map[string]string]
-	for _, f := range fields {
-		key := name(f.key)
-		if _, done := e.answers[key]; done {
-			continue
-		}
-		steps = append(steps, ask.Step[map[string]string]{
-			Ask: func(map[string]string) (ask.Question, bool) { return f.question(), true },
-			Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
-				if err := f.check(a.Value); err != nil {
-					return state, err
-				}
-				if err := e.draft.Append(key, a.Value); err != nil {
-					return state, err
-				}
-				next := maps.Clone(state)
-				next[key] = a.Value
-				return next, nil
-			},
-		})
-	}
-	state, err := ask.Walk(c.Context, prompter, maps.Clone(e.answers), steps)
+	state, err := ask.Walk(c.Context, prompter, maps.Clone(e.answers), e.steps())
 	e.answers = state
-	return err
+	if err == nil {
+		return nil
+	}
+	if errors.Is(err, ask.ErrCancelled) {
+		env.kept(c, "The answers are kept.", "stillbright car add "+e.id)
+	}
+	return errors.Join(err, e.draft.Close())
 }
 
-func (f carField) question() ask.Question {
-	q := ask.Question{Label: f.label, Help: f.help, AllowUnknown: !f.needed, Kind: ask.Text}
-	if f.options != nil {
-		q.Kind, q.Search = ask.List, true
-		for _, option := range f.options {
-			q.Options = append(q.Options, ask.Option{Value: option, Label: strings.ReplaceAll(option, "_", " ")})
+// steps are the questions about the car and its lamps.
+func (e *carEntry) steps() []carStepOf {
+	var steps []carStepOf
+	for _, f := range carFields {
+		steps = append(steps, e.step(f, f.key, nil))
+	}
+	for i := range mostLamps {
+		if i > 0 {
+			steps = append(steps, e.moreStep(i))
 		}
+		for _, f := range lampFields {
+			steps = append(steps, e.step(f, lampKey(i, f.key), func(state map[string]string) bool { return hasLamp(state, i) }))
+		}
+	}
+	return steps
+}
+
+type carStepOf = ask.Step[map[string]string]
+
+// step asks one field. What is in the entry already is not asked again, but a
+// step back reaches it.
+func (e *carEntry) step(f carField, key string, when func(map[string]string) bool) carStepOf {
+	return carStepOf{
+		Ask: func(state map[string]string) (ask.Question, bool) {
+			return f.question(key), when == nil || when(state)
+		},
+		Given: given(key),
+		Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
+			if err := f.check(a.Value); err != nil {
+				return state, err
+			}
+			return e.keep(state, key, a.Value)
+		},
+	}
+}
+
+// given is the answer of an entry that is taken up again.
+func given(key string) func(map[string]string) (ask.Answer, bool) {
+	return func(state map[string]string) (ask.Answer, bool) {
+		value, ok := state[key]
+		if value == "" {
+			return ask.Answer{State: ask.Unknown}, ok
+		}
+		return ask.Answer{Value: value}, ok
+	}
+}
+
+// keep puts an answer on the disk first.
+func (e *carEntry) keep(state map[string]string, key, value string) (map[string]string, error) {
+	if err := e.draft.Append(key, value); err != nil {
+		return state, err
+	}
+	next := maps.Clone(state)
+	next[key] = value
+	return next, nil
+}
+
+// moreStep asks whether there is a lamp i.
+func (e *carEntry) moreStep(i int) carStepOf {
+	return carStepOf{
+		Ask: func(state map[string]string) (ask.Question, bool) {
+			return ask.Question{Kind: ask.YesNo, Label: "Another lamp of this car", Flag: "--lamp", Default: ask.No,
+				Help: "Low beam, high beam and fog lamp are lamps of their own."}, hasLamp(state, i-1)
+		},
+		Given: func(state map[string]string) (ask.Answer, bool) {
+			if _, asked := state[moreKey(i)]; !asked && state[lampKey(i, "size")] != "" {
+				return ask.Answer{Value: ask.Yes}, true
+			}
+			return given(moreKey(i))(state)
+		},
+		Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
+			return e.keep(state, moreKey(i), a.Value)
+		},
+	}
+}
+
+// shownAs are words of a record that a person would say otherwise.
+var shownAs = map[string]string{
+	"true": "yes", "false": "no", "none": "nothing", "wire_clip": "wire clip", "ground_switched": "ground switched", "ac": "alternating current",
+}
+
+func (f carField) question(key string) ask.Question {
+	q := ask.Question{Label: f.label, Help: f.help, Flag: "--" + key, AllowUnknown: !f.needed, Kind: ask.Text}
+	if key != f.key {
+		q.Flag = "--lamp ..., " + f.key + "=..."
+	}
+	switch {
+	case f.key == "where":
+		q.Options, q.MustMove = placeOptions(known.Places()), true
+	case f.key == "size":
+		q.Options, q.MustMove = sizeOptions(known.Sizes()), true
+	}
+	for _, option := range f.options {
+		q.Options = append(q.Options, ask.Option{Value: option, Label: cmp.Or(shownAs[option], option), Note: beamNotes[option]})
+	}
+	if q.Options != nil {
+		q.Kind, q.Search = ask.List, true
 		return q
 	}
 	q.Validate = f.check

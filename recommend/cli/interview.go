@@ -196,17 +196,28 @@ func lampNote(car data.Car) string {
 	return strings.Join(parts, ", ")
 }
 
+// sizeOptions lists the sizes that say what they are for.
+func sizeOptions(sizes []data.Size) (options []ask.Option) {
+	for _, size := range sizes {
+		if len(size.Functions) > 0 && size.ReadAs == "" {
+			options = append(options, ask.Option{Value: size.Category, Label: size.Category,
+				Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
+		}
+	}
+	return options
+}
+
+func placeOptions(places []data.Place) (options []ask.Option) {
+	for _, place := range places {
+		options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
+	}
+	return options
+}
+
 func sizeStep(b *bench) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			var options []ask.Option
-			for _, size := range b.known.Sizes {
-				if size.Discharge || len(size.Functions) == 0 || size.ReadAs != "" {
-					continue
-				}
-				options = append(options, ask.Option{Value: size.Category, Label: size.Category,
-					Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
-			}
+			options := sizeOptions(slices.DeleteFunc(slices.Clone(b.known.Sizes), func(size data.Size) bool { return size.Discharge }))
 			return ask.Question{Label: "Bulb size", Flag: "--size", Options: options, Search: true, MustMove: true, AllowUnknown: true,
 				Help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses (HB3, H11)."}, s.need.Size == ""
 		},
@@ -385,10 +396,7 @@ func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) int
 func whereStep(b *bench) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			var options []ask.Option
-			for _, place := range b.known.Places {
-				options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
-			}
+			options := placeOptions(b.known.Places)
 			return ask.Question{Label: "Place whose law applies", Flag: "--where", Options: options, Search: true, MustMove: true, AllowUnknown: true,
 				Help: "Where the car is registered. Without it the answer assumes that the LED is not allowed."}, s.need.Size != "" && s.need.Where == ""
 		},

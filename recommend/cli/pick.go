@@ -132,6 +132,16 @@ func (env *Env) note(text string) {
 	}
 }
 
+// kept tells the command that goes on with an entry that was left, on a line of
+// its own to be copied.
+func (env *Env) kept(c *cli.Context, text, command string) {
+	if folder := c.String("catalog"); folder != "" {
+		command += " --catalog " + shellWord(folder)
+	}
+	env.note(text + " To go on:")
+	fmt.Fprintln(env.Err, "  "+command)
+}
+
 // linesOf is how many lines of the screen the command line takes that stands
 // above the answer.
 func (env *Env) linesOf(asked string) int {
