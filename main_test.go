@@ -319,7 +319,7 @@ func readmeOutput(t *testing.T, binary, folder, command string) string {
 	home := filepath.Join(folder, "home")
 	run := exec.Command(binary, words...)
 	run.Dir = folder
-	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "XDG_CACHE_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25")
+	run.Env = append(os.Environ(), "HOME="+home, "XDG_DATA_HOME="+home, "XDG_CACHE_HOME="+home, "STILLBRIGHT_CATALOG=", "STILLBRIGHT_TODAY=2026-11-25", "COLUMNS=")
 	out, err := run.CombinedOutput() // as on a terminal
 	if exit, ok := err.(*exec.ExitError); ok && exit.ExitCode() != 3 {
 		t.Fatalf("README command %q: %v: %s", command, err, out)

@@ -138,7 +138,7 @@ func (env *Env) closeTraps(commands []*cli.Command) {
 			parent := command
 			command.Action = func(c *cli.Context) error {
 				if c.Args().Len() == 0 {
-					return env.print(verbHelp(parent, parent.Name))
+					return env.printHelp(verbHelp(parent, parent.Name, env.width()))
 				}
 				return unknownVerb(parent.Name+" "+c.Args().First(), parent.Subcommands)
 			}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -160,7 +161,14 @@ func TestHelpNamesWhatIsLegal(t *testing.T) {
 // TestHelpFitsTheWidth: no line of any help or topic is wider than 80 columns,
 // and each flag says what it takes.
 func TestHelpFitsTheWidth(t *testing.T) {
-	env, out := completer(t)
+	for _, columns := range []int{80, 40} {
+		helpFits(t, columns)
+	}
+}
+
+func helpFits(t *testing.T, columns int) {
+	t.Helper()
+	env, out := completer(t, fmt.Sprint("COLUMNS=", columns))
 	paths := [][]string{{}}
 	var collect func(commands []*cli.Command, path []string)
 	collect = func(commands []*cli.Command, path []string) {
@@ -184,7 +192,7 @@ func TestHelpFitsTheWidth(t *testing.T) {
 			t.Errorf("%v: exit code %d, %d bytes", words, code, out.Len())
 		}
 		for _, line := range strings.Split(out.String(), "\n") {
-			if ask.Width(line) > helpWidth && words[len(words)-1] != "man" {
+			if ask.Width(line) > columns && words[len(words)-1] != "man" && len(strings.Fields(line)) > 1 {
 				t.Errorf("%v: %d columns: %s", words, ask.Width(line), line)
 			}
 			if strings.HasSuffix(line, " ") {

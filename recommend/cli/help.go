@@ -30,7 +30,7 @@ func helpTopics() []string {
 func (env *Env) help(c *cli.Context) error {
 	words := c.Args().Slice()
 	if len(words) == 0 {
-		return env.print(appHelp(c.App))
+		return env.printHelp(appHelp(c.App))
 	}
 	switch words[0] {
 	case "format":
@@ -38,18 +38,18 @@ func (env *Env) help(c *cli.Context) error {
 		if !ok {
 			return usage("there is no file "+strings.Join(words[1:], " ")+" in the format", "legal: "+strings.Join(store.FormatParts(), " "))
 		}
-		return env.print(text)
+		return env.printHelp(text)
 	case "man":
 		return env.print(env.manPage(c.App))
 	case "measure":
-		return env.print(measureHelp())
+		return env.printHelp(measureHelp())
 	case "rules":
-		return env.print(store.RulesHelp(known.Rules()))
+		return env.printHelp(store.RulesHelp(known.Rules()))
 	case "schemas":
 		return env.schemas(words[1:])
 	}
 	if text, ok := known.HelpTopic(words[0]); ok {
-		return env.print(text)
+		return env.printHelp(text)
 	}
 	command := find(c.App.Commands, words[0])
 	if command != nil && len(words) > 1 {
@@ -69,13 +69,13 @@ func (env *Env) help(c *cli.Context) error {
 		}
 		return usage("no help on "+strings.Join(words, " "), hint)
 	}
-	return env.print(verbHelp(command, strings.Join(words, " ")))
+	return env.printHelp(verbHelp(command, strings.Join(words, " "), env.width()))
 }
 
 // schemas lists the JSON Schemas, or prints one.
 func (env *Env) schemas(words []string) error {
 	if len(words) == 0 {
-		return env.print(schemasHelp())
+		return env.printHelp(schemasHelp())
 	}
 	text, ok := known.Schema(words[0])
 	if !ok {

@@ -20,9 +20,9 @@ func (env *Env) showHelp(app *cli.App, line *commandLine) error {
 		return err
 	}
 	if line.command == nil {
-		return env.print(appHelp(app))
+		return env.printHelp(appHelp(app))
 	}
-	return env.print(verbHelp(line.command, strings.Join(line.verbs, " ")))
+	return env.printHelp(verbHelp(line.command, strings.Join(line.verbs, " "), env.width()))
 }
 
 func appHelp(app *cli.App) string {
@@ -52,7 +52,7 @@ Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,
 func verbLines(text *strings.Builder, commands []*cli.Command) {
 	for _, command := range commands {
 		if !command.Hidden {
-			entry(text, fmt.Sprintf("  %-10s", command.Name), command.Usage)
+			entry(text, fmt.Sprintf("  %-11s", command.Name), command.Usage)
 		}
 	}
 }
@@ -72,7 +72,7 @@ func entry(text *strings.Builder, name, usage string) {
 	}
 }
 
-func verbHelp(command *cli.Command, path string) string {
+func verbHelp(command *cli.Command, path string, width int) string {
 	var text strings.Builder
 	for _, line := range ask.Wrap("stillbright "+path+": "+command.Usage, helpWidth) {
 		text.WriteString(line + "\n")
@@ -95,7 +95,7 @@ func verbHelp(command *cli.Command, path string) string {
 		}
 	}
 	if list := examplesOf(command, path); len(list) > 0 {
-		text.WriteString("\nExamples\n" + exampleLines(list, helpWidth))
+		text.WriteString("\nExamples\n" + exampleLines(list, min(width, helpWidth)))
 	}
 	if len(command.Subcommands) > 0 {
 		text.WriteString("\nVerbs\n")
