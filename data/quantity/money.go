@@ -36,8 +36,8 @@ var symbols = []struct{ sign, currency string }{
 
 const moneyHint = "for example 60USD"
 
-// highestAmount is far above any bulb in any currency in use.
-const highestAmount = 1e9
+// HighestAmount of Money is far above any bulb in any currency in use.
+const HighestAmount = 1e9
 
 // ParseMoney reads an amount with its currency: 60USD, "60 usd", $60, £45, €99.50.
 // A plain $ means USD; A$, C$ and NZ$ are AUD, CAD and NZD, and "$60 CAD" is CAD. A
@@ -83,7 +83,7 @@ func ParseMoney(text string) (Money, error) {
 		return fail("an amount of money has at most two decimals", "")
 	}
 	amount, _ := value.Float64()
-	if amount > highestAmount {
+	if amount > HighestAmount {
 		return fail("too large for an amount of money", "")
 	}
 	currency, reason, hint := currencyOf(before, after)

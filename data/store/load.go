@@ -7,10 +7,12 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"reflect"
 	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"stillbright/data"
 )
@@ -38,15 +40,19 @@ type Folder struct {
 	// overrides.
 	Check data.CheckRules
 
-	places map[string]Places
+	find func(file string) Places
 }
 
 // Locate fills in line and column of faults that name a file of the folder and
 // a path in it, as the checks of package data make them, and sorts them.
 func (f Folder) Locate(faults data.Faults) data.Faults {
 	located := make(data.Faults, len(faults))
+	places := map[string]Places{}
 	for i, fault := range faults {
-		located[i] = f.places[fault.File].Locate(fault)
+		if _, ok := places[fault.File]; !ok {
+			places[fault.File] = f.find(fault.File)
+		}
+		located[i] = places[fault.File].Locate(fault)
 		located[i].File = fault.File
 	}
 	located.Sort()
@@ -59,12 +65,26 @@ func (f Folder) Locate(faults data.Faults) data.Faults {
 // faults are returned at once; with a fault that is not a warning the catalog
 // must not be used.
 func Load(fsys fs.FS, label string, known Knowledge) (Folder, data.Faults) {
-	l := newLoader(fsys, label)
+	return newLoader(fsys, label).load(known)
+}
+
+func (l *loader) load(known Knowledge) (Folder, data.Faults) {
 	folder := l.folder(known)
-	// Records that could not be read would only make false echoes in the
-	// checks between records.
-	if len(l.faults.Wrong()) == 0 {
-		l.faults = append(l.faults, folder.Locate(folder.Catalog.Validate(known.Sizes, known.Places))...)
+	switch {
+	case len(l.faults.Wrong()) > 0:
+		// Records that could not be read would only make false echoes in the
+		// checks between records.
+	case l.recall != nil && l.recall.unchanged():
+		for _, warning := range l.recall.old.warnings {
+			warning.File = l.name(warning.File)
+			l.faults = append(l.faults, warning)
+		}
+	default:
+		found := folder.Locate(folder.Catalog.Validate(known.Sizes, known.Places))
+		l.faults = append(l.faults, found...)
+		if l.recall != nil && len(found.Wrong()) == 0 {
+			l.recall.checked, l.recall.warnings = true, slices.Clone(found)
+		}
 	}
 	l.faults.Sort()
 	return folder, l.faults
@@ -83,7 +103,7 @@ func (l *loader) folder(known Knowledge) Folder {
 	folder.Catalog.Bulbs = each(l, bulbsDir, func(b *data.Bulb) (string, *string) { return b.ID, &b.Origin })
 	folder.Catalog.Rigs = each(l, rigsDir, func(r *data.Rig) (string, *string) { return r.ID, &r.Origin })
 	folder.Catalog.Cars = each(l, carsDir, func(c *data.Car) (string, *string) { return c.ID, &c.Origin })
-	folder.places = l.places
+	folder.find = l.find
 	return folder
 }
 
@@ -99,12 +119,35 @@ type loader struct {
 	fsys   fs.FS
 	label  string
 	faults data.Faults
-	places map[string]Places
-	texts  map[string][]byte // what stood in each file
+	texts  map[string][]byte // what stood in each file; with a cache only in those that were read
+	recall *recall           // nil: no cache
 }
 
 func newLoader(fsys fs.FS, label string) *loader {
-	return &loader{fsys: fsys, label: label, places: map[string]Places{}, texts: map[string][]byte{}}
+	return &loader{fsys: fsys, label: label, texts: map[string][]byte{}}
+}
+
+// find tells where the values of a record file stand. To hold that for every file
+// would take many times the memory of the records, and few are ever asked for.
+func (l *loader) find(name string) Places {
+	var record any
+	file := path.Base(name)
+	switch folder := path.Base(path.Dir(name)); folder {
+	case bulbsDir:
+		record, file = &data.Bulb{}, path.Join(folder, file)
+	case rigsDir:
+		record, file = &data.Rig{}, path.Join(folder, file)
+	case carsDir:
+		record, file = &data.Car{}, path.Join(folder, file)
+	default:
+		record = &data.CatalogHead{}
+	}
+	content, ok := l.texts[name]
+	if !ok && l.name(file) == name {
+		content, _ = readBounded(l.fsys, file)
+	}
+	places, _ := Decode(name, content, record)
+	return places
 }
 
 func (l *loader) fail(file, message, hint string) {
@@ -120,7 +163,7 @@ const (
 
 // one reads a single file into record. missing is the fault of a file that is
 // not there; empty when that is none.
-func (l *loader) one(file string, record any, missing string) bool {
+func (l *loader) one(file string, record any, missing string) (Places, bool) {
 	content, err := readBounded(l.fsys, file)
 	if errors.Is(err, fs.ErrNotExist) {
 		hint := ""
@@ -130,16 +173,16 @@ func (l *loader) one(file string, record any, missing string) bool {
 		if missing != "" {
 			l.fail(file, missing, hint)
 		}
-		return false
+		return Places{}, false
 	}
 	if err != nil {
 		l.fail(file, plainError(err), "")
-		return false
+		return Places{}, false
 	}
 	places, faults := Decode(l.name(file), content, record)
-	l.places[l.name(file)], l.texts[l.name(file)] = places, content
+	l.texts[l.name(file)] = content
 	l.faults = append(l.faults, faults...)
-	return len(faults) == 0
+	return places, len(faults) == 0
 }
 
 // each reads every .yaml file of a subfolder as one record, in the order of
@@ -169,23 +212,17 @@ func each[T any](l *loader, folder string, key func(*T) (id string, origin *stri
 		}
 	}
 	// The files are read side by side, and put together in the order of their names.
-	parts := make([]loader, len(names))
+	parts := make([]*loader, len(names))
 	records := make([]T, len(names))
 	good := make([]bool, len(names))
-	var group sync.WaitGroup
-	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, name := range names {
-		slots <- struct{}{}
-		group.Go(func() {
-			parts[i] = *newLoader(l.fsys, l.label)
-			good[i] = parts[i].record(path.Join(folder, name), &records[i], func() (string, *string) { return key(&records[i]) })
-			<-slots
-		})
-	}
-	group.Wait()
+	sideBySide(len(names), func(i int) {
+		parts[i] = newLoader(l.fsys, l.label)
+		good[i] = l.record(parts[i], folder, names[i], reflect.ValueOf(&records[i]), func() (string, *string) { return key(&records[i]) })
+	})
 	list := make([]T, 0, len(names))
 	for i := range names {
-		l.add(parts[i])
+		l.faults = append(l.faults, parts[i].faults...)
+		maps.Copy(l.texts, parts[i].texts)
 		if good[i] {
 			list = append(list, records[i])
 		}
@@ -193,26 +230,52 @@ func each[T any](l *loader, folder string, key func(*T) (id string, origin *stri
 	return list
 }
 
-// record reads one record file; the id inside has to be the file's name.
-func (l *loader) record(file string, record any, key func() (id string, origin *string)) bool {
-	if !l.one(file, record, noFile) {
+// record reads one record file, or remembers it. What is found out goes to part.
+func (l *loader) record(part *loader, folder, name string, record reflect.Value, key func() (id string, origin *string)) bool {
+	file := path.Join(folder, name)
+	if l.recall == nil {
+		return part.read(file, record.Interface(), key)
+	}
+	s, settled, known := l.recall.look(l.fsys, folder, file, record.Elem())
+	good := known
+	if known {
+		_, origin := key()
+		*origin = l.name(file)
+	} else {
+		good = part.read(file, record.Interface(), key)
+	}
+	l.recall.note(l.fsys, file, s, settled, known, good && len(part.faults) == 0)
+	return good
+}
+
+// read reads one record file; the id inside has to be the file's name.
+func (l *loader) read(file string, record any, key func() (id string, origin *string)) bool {
+	places, ok := l.one(file, record, noFile)
+	if !ok {
 		return false
 	}
 	id, origin := key()
 	*origin = l.name(file)
 	if want := strings.TrimSuffix(path.Base(file), ".yaml"); id != want {
-		l.faults = append(l.faults, l.places[*origin].Locate(data.Fault{
+		l.faults = append(l.faults, places.Locate(data.Fault{
 			Path: "id", Message: fmt.Sprintf("%q does not match the file name", id), Hint: "id: " + want,
 		}))
 	}
 	return true
 }
 
-// add takes over what another loader has read.
-func (l *loader) add(other loader) {
-	l.faults = append(l.faults, other.faults...)
-	maps.Copy(l.places, other.places)
-	maps.Copy(l.texts, other.texts)
+// sideBySide calls do for 0 to n-1 on all processors.
+func sideBySide(n int, do func(int)) {
+	var group sync.WaitGroup
+	var next atomic.Int64
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	group.Wait()
 }
 
 // rules lays the folder's own rules over the known ones, key by key.
@@ -256,7 +319,7 @@ func mergeProfiles(known, own []data.Profile) []data.Profile {
 
 func (l *loader) words(words *data.Words) {
 	var own data.Words
-	if l.one(WordsFile, &own, "") {
+	if _, ok := l.one(WordsFile, &own, ""); ok {
 		*words = words.Merge(own)
 	}
 }

@@ -23,6 +23,7 @@ import (
 
 // Main runs the program and returns its exit code.
 func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	collectLate()
 	env := &Env{In: stdin, Out: &pipeWriter{w: stdout}, Err: stderr, Getenv: os.Getenv, Build: build}
 	env.Screen, _ = stdout.(*os.File)
 	// A reader that stops early (head, less) ends the program quietly.

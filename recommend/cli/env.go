@@ -70,7 +70,7 @@ func (env *Env) open(flag string) (*bench, error) {
 		}
 		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+folder)
 	}
-	read, faults := store.Load(os.DirFS(folder), folder, storeKnowledge())
+	read, faults := store.LoadCached(folder, storeKnowledge(), env.cache())
 	if wrong := faults.Wrong(); len(wrong) > 0 {
 		return nil, wrong
 	}

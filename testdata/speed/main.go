@@ -44,6 +44,8 @@ func run(rounds, most int, write string) error {
 	if r.start, err = startUp(built, folder, rounds); err != nil {
 		return err
 	}
+	fmt.Fprintf(os.Stderr, "processor time, ms: line %.1f, linked %.1f, version %.1f, pick %.1f\n",
+		r.start.line.medianCPU(), r.start.linked.medianCPU(), r.start.version.medianCPU(), r.start.pick.medianCPU())
 	for tests := 1000; tests <= most; tests *= 10 {
 		fmt.Fprintf(os.Stderr, "catalog of %d tests\n", tests)
 		b, err := newBench(filepath.Join(folder, fmt.Sprint(tests)), tests)
@@ -54,6 +56,8 @@ func run(rounds, most int, write string) error {
 		if err != nil {
 			return fmt.Errorf("%d tests: %w", tests, err)
 		}
+		fmt.Fprintf(os.Stderr, "  processor time, ms: pick %.0f, first %.0f, no cache %.0f, sqlite3 %.0f, mlr %.0f; cache %.1f MB\n",
+			row.pick.medianCPU(), row.first.medianCPU(), row.plain.medianCPU(), row.sqlite.medianCPU(), row.mlr.medianCPU(), float64(row.cacheBytes)/1e6)
 		r.catalogs = append(r.catalogs, row)
 	}
 	r.loadAfter = load()

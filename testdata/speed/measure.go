@@ -19,7 +19,8 @@ type contestant struct {
 	before func() error           // run before each round, not measured
 	rounds int                    // 0: as many as the others
 	times  []time.Duration
-	memory int64 // most memory resident of any run, KB
+	cpu    []time.Duration // of all processors
+	memory int64           // most memory resident of any run, KB
 }
 
 // environment is all that a measured program sees.
@@ -69,6 +70,7 @@ func (c *contestant) run(folder string, counts bool) error {
 	}
 	if counts {
 		c.times = append(c.times, took)
+		c.cpu = append(c.cpu, command.ProcessState.UserTime()+command.ProcessState.SystemTime())
 		if usage, ok := command.ProcessState.SysUsage().(*syscall.Rusage); ok {
 			c.memory = max(c.memory, usage.Maxrss)
 		}
@@ -77,8 +79,14 @@ func (c *contestant) run(folder string, counts bool) error {
 }
 
 // median time in milliseconds.
-func (c *contestant) median() float64 {
-	sorted := slices.Sorted(slices.Values(c.times))
+func (c *contestant) median() float64 { return medianOf(c.times) }
+
+// medianCPU is the time all processors together spent, which a busy machine
+// stretches less.
+func (c *contestant) medianCPU() float64 { return medianOf(c.cpu) }
+
+func medianOf(times []time.Duration) float64 {
+	sorted := slices.Sorted(slices.Values(times))
 	n := len(sorted)
 	return float64(sorted[(n-1)/2]+sorted[n/2]) / 2 / 1e6
 }
