@@ -154,8 +154,16 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 	if beam == "" {
 		beam = t.Beam
 	}
+	rig, called := p.rigCalled(t.Rig)
+	if !called {
+		p.fromSection(&r.all.Bulb.Size, p.section.size)
+	}
+	if t.Rig == "" {
+		p.fromSection(&housing, p.section.housing)
+		p.fromSection(&beam, p.section.beam)
+	}
 	if written := t.Rig; written != "" {
-		if rig, ok := p.rigCalled(written); ok {
+		if called {
 			t.Rig = rig.ID
 			p.beam(t, rig, beam)
 			return nil

@@ -141,6 +141,9 @@ func (p *interpreter) takeStock(r *rowReading) {
 	if base.date == "" {
 		base.date = data.Date(p.m.Date)
 	}
+	if r.all.Test.Rig == "" && len(r.order) == 0 {
+		p.fromSection(&base.housing, p.section.housing)
+	}
 	if written := r.all.Test.Rig; written != "" {
 		if rig, ok := p.rigCalled(written); ok {
 			base.rig = rig.ID

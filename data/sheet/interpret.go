@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -66,6 +67,7 @@ type interpreter struct {
 	remarks  map[string][]int
 	// aRowAReading: the only lux columns are those whose time is in a column.
 	aRowAReading bool
+	section      section           // what the last title said
 	foot         map[string]string // mark -> foot note
 	result       *Interpretation
 }
@@ -111,8 +113,25 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	if len(hidden) > 0 && turned == nil {
 		r.Notes = append(r.Notes, p.lines(hidden)+": hidden in the workbook, and read like the others")
 	}
+	for _, row := range t.Rows[:heads.at] {
+		p.takeSection(row)
+	}
 	p.aRowAReading = !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansLux && c.At != nil || c.Means == meansReadings })
+	other := 0 // line of headings that are not those of this table
 	for _, row := range t.Rows[heads.at+1:] {
+		switch {
+		case p.exported:
+		case p.passOver(row, heads.heads) == "repeats the headings":
+			other = 0
+		case p.otherHeads(row):
+			other = row.Line
+			p.fault(row.Line, 1, errors.New("another row of headings, with other columns; what is under it is not read"), "put it on a sheet, or in a file, of its own")
+			continue
+		}
+		if other > 0 {
+			p.fault(row.Line, 1, fmt.Errorf("stands under the other headings of row %d", other), "")
+			continue
+		}
 		p.row(row, heads.heads)
 	}
 	r.Entries = gather(r.Entries)
@@ -214,6 +233,7 @@ type partKey struct{ housing, beam string }
 func (p *interpreter) row(row TableRow, heads []string) {
 	if why := p.passOver(row, heads); why != "" && !p.exported {
 		p.footNote(row)
+		p.takeSection(row)
 		p.result.Skipped = append(p.result.Skipped, SkippedRow{row.Line, why})
 		return
 	}
