@@ -39,6 +39,12 @@ func (r *rowReading) entry() (Entry, error) {
 	if err != nil {
 		return e, err
 	}
+	// Each row brings the rigs it needs: another that needs them may fail.
+	for _, rig := range p.made {
+		if slices.ContainsFunc(tests, func(t data.Test) bool { return t.Rig == rig.ID }) {
+			e.Rigs = append(e.Rigs, rig)
+		}
+	}
 	if e.Bulb.Size == "" {
 		e.Bulb.Size = r.all.Bulb.Size // found while looking for the rig
 	}
@@ -200,6 +206,13 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 			r.hint, r.about = "the sizes: stillbright size", []string{"size"}
 			return fmt.Errorf("%s is no bulb size", quoted(r.all.Bulb.Size))
 		}
+		if rig, ok := p.newRig(r.all.Bulb.Size, housing, beam); ok && p.m.NewRigs {
+			t.Rig = rig.ID
+			p.beam(t, rig, beam)
+			return nil
+		} else if ok {
+			r.hint += "; or let the import make it: --new-rigs"
+		}
 		return fmt.Errorf("there is no rig for %q", what)
 	}
 	var ids []string
@@ -208,6 +221,43 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 	}
 	r.hint, r.about = "name one: --rig "+ids[0], []string{"rig", meansHousing, "size"}
 	return fmt.Errorf("several rigs serve %q: %s", what, strings.Join(ids, ", "))
+}
+
+// newRig makes a rig of what a table tells of it, size and housing: enough for
+// tests to stand beside each other, and the tester fills in the rest. It is not
+// ok where one of the two is not known.
+func (p *interpreter) newRig(size, housing, beam string) (data.Rig, bool) {
+	match, _, ok := data.FindSize(p.sizes, size)
+	if !ok || housing == "" {
+		return data.Rig{}, false
+	}
+	said := beam != ""
+	if serves := match.Size.Serves(); !said && match.Size.Dual {
+		beam = data.BeamLow
+	} else if !said && len(serves) > 0 {
+		beam = serves[0]
+	}
+	if beam == "" {
+		return data.Rig{}, false
+	}
+	rig := data.Rig{Format: 1, Name: match.Size.Category + " " + housing + ", " + beam + " beam", Size: match.Size.Category, Beam: beam, Housing: housing,
+		Source: "made by the import of " + baseName(p.t.File) + " for tests that name no rig; nothing else is known of it"}
+	rig.ID = slug(match.Size.Category + " " + housing)
+	if beam != data.BeamLow {
+		rig.ID = slug(rig.ID + " " + beam)
+	}
+	for n, id := 2, rig.ID; slices.ContainsFunc(p.rigs, func(o data.Rig) bool { return o.ID == rig.ID }); n++ {
+		rig.ID = fmt.Sprintf("%s-%d", id, n)
+	}
+	if p.m.NewRigs {
+		p.rigs, p.made = append(p.rigs, rig), append(p.made, rig)
+		note := fmt.Sprintf("rig %s is new: add to rigs/%s.yaml how far the meter stands and what lamp it is", rig.ID, rig.ID)
+		if !said {
+			note += "; no beam is told, " + beam + " is taken, the usual one"
+		}
+		p.result.Notes = append(p.result.Notes, note)
+	}
+	return rig, true
 }
 
 // rigCalled finds a rig by its id or name.

@@ -57,6 +57,7 @@ type interpreter struct {
 	m     Mapping
 	h     habits
 	rigs  []data.Rig
+	made  []data.Rig // of rigs, those that the catalog has not
 	bulbs []data.Bulb
 	sizes []data.Size
 	above map[string]string // for fill_down

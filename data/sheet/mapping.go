@@ -21,6 +21,7 @@ type Mapping struct {
 	Days     string   `yaml:"days" enum:"day_first|month_first" doc:"how 3/4/2026 is meant, where the file does not show it"`
 	FillDown bool     `yaml:"fill_down" doc:"a blank bulb, size or date means the one above"`
 	Rigs     []string `yaml:"rigs" doc:"ids of the rigs that tests were made in, found by size and housing"`
+	NewRigs  bool     `yaml:"new_rigs" doc:"a rig is made for a size and housing that no rig of the catalog serves"`
 }
 
 // Column is what one column means.

@@ -32,6 +32,7 @@ func (env *Env) catalogImportCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "rig", Usage: "`ID` of a rig the tests were made in; once for each"},
 			&cli.StringSliceFlag{Name: "rig-projector", Usage: "`ID` of the projector rig; once for each size"},
 			&cli.StringSliceFlag{Name: "rig-reflector", Usage: "`ID` of the reflector rig; once for each size"},
+			&cli.BoolFlag{Name: "new-rigs", Usage: "make a rig for a size and housing that no rig of the catalog serves"},
 			&cli.StringFlag{Name: "lux-at", Usage: "time lit of lux columns that do not say theirs: 27min (bare: minutes)"},
 			&cli.StringFlag{Name: "date", Usage: "day of tests whose row has none, `YYYY-MM-DD`"},
 			&cli.StringFlag{Name: "lot", Usage: "lot of bulbs whose row names none (imported)"},
@@ -151,6 +152,7 @@ func importMapping(c *cli.Context) (sheet.Mapping, error) {
 		m.At = &minutes
 	}
 	m.FillDown = m.FillDown || c.Bool("fill-down")
+	m.NewRigs = m.NewRigs || c.Bool("new-rigs")
 	for _, flag := range []string{"rig", "rig-projector", "rig-reflector"} {
 		m.Rigs = append(m.Rigs, c.StringSlice(flag)...)
 	}

@@ -125,12 +125,15 @@ func TestImportSurvivesKills(t *testing.T) {
 		_ = command.Wait()
 		said := strings.Contains(out.String(), "4 rows added")
 		switch there := len(testsOnDisk(t, folder)[importDay(sheet)]); {
+		// The machine may be busier now than when the time was taken.
 		case there == 4:
 			whole4++
+			whole = whole * 9 / 10
 		case there > 0:
 			part++
 		default:
 			none++
+			whole = whole * 21 / 20
 		}
 		if said {
 			acknowledged++
