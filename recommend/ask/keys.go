@@ -225,3 +225,9 @@ func (k *keyReader) read(ctx context.Context, soon bool) (chunk []byte, late boo
 	chunk, err = k.source.next(short)
 	return chunk, err != nil && short.Err() != nil && ctx.Err() == nil, err
 }
+
+// more says that a key is there already, so that nothing need be drawn before it.
+func (k *keyReader) more() bool {
+	_, n := decode(k.buffer)
+	return n > 0
+}

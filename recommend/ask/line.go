@@ -16,10 +16,21 @@ var errStopped = errors.New("stopped")
 type editor struct {
 	text   []rune
 	cursor int
+	width  int  // columns of the screen at the last drawing
 	old    bool // the text was refused: a new one takes its place, or it is edited
 }
 
+// mostTyped bounds an entry: a paste of a whole file is none. mostMarks are
+// characters without a width that are drawn behind the cursor.
+const (
+	mostTyped = 4000
+	mostMarks = 40
+)
+
 func (e *editor) insert(r rune) {
+	if len(e.text) >= mostTyped {
+		return
+	}
 	e.text = slices.Insert(e.text, e.cursor, r)
 	e.cursor++
 }
@@ -94,11 +105,12 @@ func (e *editor) delete() {
 // window is the part of the text that fits into columns, with the cursor in
 // it, and the column of the cursor.
 func (e *editor) window(columns int) (text string, column int) {
-	from := 0
-	for from < e.cursor && Width(string(e.text[from:e.cursor])) > columns-1 {
-		from++
+	from := e.cursor
+	for from > 0 && Width(string(e.text[from-1:e.cursor])) <= columns-1 {
+		from--
 	}
-	return cut(string(e.text[from:]), columns), Width(string(e.text[from:e.cursor]))
+	to := min(len(e.text), e.cursor+columns+mostMarks)
+	return cut(string(e.text[from:to]), columns), Width(string(e.text[from:e.cursor]))
 }
 
 // shortPrompt stands for a label that was printed above.
@@ -120,8 +132,10 @@ func (s *screen) line(ctx context.Context, q Question, text string) (typed strin
 		above, prompt = true, shortPrompt
 	}
 	for {
-		if err := s.drawLine(prompt, q.legalText(), edit); err != nil {
-			return "", above, err
+		if !s.keys.more() {
+			if err := s.drawLine(prompt, q.legalText(), edit); err != nil {
+				return "", above, err
+			}
 		}
 		k, err := s.keys.next(ctx)
 		done, stop := false, err != nil
@@ -149,6 +163,12 @@ func (s *screen) line(ctx context.Context, q Question, text string) (typed strin
 // drawLine draws the entry and the line of keys below it.
 func (s *screen) drawLine(prompt, hint string, edit *editor) error {
 	columns, _ := Size(s.device)
+	if columns < edit.width {
+		if err := s.clear(); err != nil {
+			return err
+		}
+	}
+	edit.width = columns
 	prompt = Truncate(prompt, max(len(shortPrompt), columns-searchColumns-2)) // after a resize
 	head := prompt + ": "
 	text, column := edit.window(columns - 1 - Width(head))

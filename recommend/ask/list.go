@@ -15,10 +15,13 @@ type list struct {
 	rows    []choice
 	search  bool
 	start   int
-	wait    bool         // Enter takes nothing at first
-	columns func() int   // of the screen, which may be resized
-	size    int          // rows of the list on the screen
-	hot     map[rune]int // keys that choose a row at once
+	wait    bool                       // Enter takes nothing at first
+	screen  func() (columns, rows int) // now; it may be resized
+	laidOut [2]int                     // columns and rows at the layout
+	typed   []rune                     // before a resize
+	pending *key                       // pressed after it
+	size    int                        // rows of the list on the screen
+	hot     map[rune]int               // keys that choose a row at once
 	bold    bool
 	long    bool // some rows are cut
 	rank    func(query string, folded []string) []int
@@ -47,11 +50,30 @@ const (
 // Rows of the list that are shown though little room is left for them.
 const leastRows = 3
 
+func (l *list) columns() int {
+	columns, _ := l.screen()
+	return columns
+}
+
+// resized says that the screen is no longer the one of the layout; shrunk, that
+// lines of the list may have been broken by it.
+func (l *list) resized() bool {
+	columns, rows := l.screen()
+	return l.laidOut != [2]int{columns, rows}
+}
+
+func (l *list) shrunk() bool {
+	columns, rows := l.screen()
+	return columns < l.laidOut[0] || rows < l.laidOut[1]
+}
+
 // layout fits the list into the rows of the screen, below as many lines as
 // have just been printed and in any case below some of the answers before. It
 // says whether the label must be printed above the list because it is too wide
 // for it.
-func (l *list) layout(rows, printed int) (above bool) {
+func (l *list) layout(printed int) (above bool) {
+	columns, rows := l.screen()
+	l.laidOut = [2]int{columns, rows}
 	taken := 1
 	if l.search {
 		taken = searchColumns

@@ -32,6 +32,8 @@ import (
 //   - A list that starts in search mode forgets its default, and a default
 //     beyond the first page is not on the screen. Search is therefore switched
 //     on by the first key, and scroll is set.
+//   - The number of rows is fixed while a list runs. One on a terminal that was
+//     resized is ended and begun again, with what was typed.
 //   - readline writes once more after its end; gate swallows that.
 //   - readline's handler for a new size races with the next prompt; see
 //     ignoreResize.
@@ -54,6 +56,7 @@ const (
 	chosen         // the row under the cursor
 	direct         // the row in feed.row
 	wantsHelp
+	resized // the row is the position of the cursor
 	cancelled
 )
 
@@ -103,6 +106,8 @@ func runList(ctx context.Context, l *list, keys func(context.Context) (key, erro
 	if l.search {
 		prompt.Searcher = l.visible
 		feed.send(searchCode)
+		feed.typed = append(feed.typed, l.typed...)
+		feed.send(l.typed...)
 	}
 	slot, _, err := prompt.RunCursorAt(l.start, max(0, l.start-prompt.Size+1))
 	if l.crash != nil {
@@ -113,6 +118,8 @@ func runList(ctx context.Context, l *list, keys func(context.Context) (key, erro
 		return feed.row, direct, nil
 	case feed.end == chosen && err == nil:
 		return l.at(slot), chosen, nil
+	case feed.end == resized && err == nil:
+		return slot, resized, nil
 	case feed.end == wantsHelp || feed.end == cancelled:
 		return 0, feed.end, nil
 	case errors.Is(err, promptui.ErrInterrupt), errors.Is(err, promptui.ErrEOF):
@@ -139,9 +146,20 @@ func (f *feed) Read(p []byte) (int, error) {
 		if f.end != running {
 			return 0, io.EOF
 		}
+		if k := f.list.pending; k != nil {
+			f.list.pending = nil
+			f.press(*k)
+			continue
+		}
 		k, err := f.keys(f.ctx)
 		if err != nil {
 			f.finish(cancelled)
+			continue
+		}
+		if leaves := k.name == keyEnter || k.name == keyInterrupt || k.name == keyEndOfInput; !leaves && f.list.resized() {
+			// The list is laid out anew, and the key is its first.
+			f.list.typed, f.list.pending = f.typed, &k
+			f.finish(resized)
 			continue
 		}
 		f.press(k)

@@ -107,23 +107,26 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 		}
 	}
 	keys := hotKeys(hot, rows)
-	columns, height := Size(s.device)
+	columns, _ := Size(s.device)
 	printed, labelled := 0, false
 	if q.Problem != "" {
 		printed = len(Wrap(q.Problem, columns-3))
 	}
+	var before *list // the same list before a resize
+	slot := 0
 	for {
 		l := &list{
 			full: q.Label, label: Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
 			hot: keys, bold: s.bold, rank: s.rank,
-			columns: func() int {
-				columns, _ := Size(s.device)
-				return columns
-			},
+			screen: func() (int, int) { return Size(s.device) },
 		}
 		start, hasDefault := q.start(rows)
 		l.start, l.wait = start, q.MustMove && q.Search && !hasDefault
-		above := l.layout(height, printed)
+		if before != nil {
+			l.start, l.typed, l.pending = slot, before.typed, before.pending
+			before = nil
+		}
+		above := l.layout(printed)
 		if above && !labelled {
 			if err := s.say("", q.Label); err != nil {
 				return Answer{}, err
@@ -132,6 +135,10 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 		}
 		l.prepare()
 		row, how, err := runList(ctx, l, s.keys.next, s.out)
+		if err == nil && l.shrunk() {
+			err = s.clear()
+			printed, labelled, above = 0, false, false
+		}
 		switch {
 		case err != nil:
 			return Answer{}, err
@@ -139,8 +146,10 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 			return Answer{}, stopped(ctx)
 		case how == wantsHelp:
 			err = s.say(indent, q.help())
-			columns, height = Size(s.device)
+			columns, _ = Size(s.device)
 			printed, labelled = len(Wrap(q.help(), columns-3)), false
+		case how == resized:
+			before, slot = l, row
 		case row >= 0:
 			return rows[row].answer, s.record(q, rows[row], above)
 		}
@@ -148,6 +157,13 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 			return Answer{}, err
 		}
 	}
+}
+
+// clear empties the screen: a terminal that became smaller may have broken lines
+// anew, and nobody can say where a list began.
+func (s *screen) clear() error {
+	_, err := io.WriteString(s.out, "\x1b[H\x1b[J")
+	return err
 }
 
 // hotKeys adds "<" for back to the keys that choose at once.

@@ -232,3 +232,83 @@ func TestResize(t *testing.T) {
 	s.Send("y")
 	end(t, s, "canbus:0:yes")
 }
+
+// Narrower, wider, shorter in the middle of a question: what was typed and the
+// row under the cursor stay, every row can be reached, nothing is left over.
+func TestResizeWithinAQuestion(t *testing.T) {
+	s := start(t, "search", 80, 24)
+	s.Wait("> H1")
+	s.Send("h")
+	s.Wait("Bulb size: h_")
+	s.Resize(40, 20)
+	s.Send("1")
+	s.Wait("Bulb size: h1_")
+	s.WaitGone("goes back") // the keys of the narrow screen
+	s.Resize(80, 24)
+	s.Send(backspace)
+	s.Wait("Bulb size: h_")
+	s.Wait("goes back")
+	if n := strings.Count(s.Text(), "Bulb size"); n != 1 {
+		t.Errorf("the question is there %d times:\n%s", n, s.Text())
+	}
+	s.Send(down)
+	s.Wait("> H4")
+	s.Resize(40, 9)
+	s.Send(enter) // takes what is under the cursor
+	end(t, s, `"H4"`)
+	if lines := s.Lines(); lines[0] != "Bulb size: H4" || !strings.HasPrefix(lines[1], "RESULT") {
+		t.Errorf("lines are left over:\n%s", s.Text())
+	}
+
+	s = start(t, "many", 80, 24)
+	s.Wait("> car 200")
+	s.Resize(40, 10)
+	s.Send(down)
+	s.Wait("> car 201") // the cursor stays where it was
+	s.Send(strings.Repeat(down, 98))
+	s.Wait("> car 299")
+	s.Send(down)
+	s.Wait("> don't know")
+	s.Send(enter)
+	end(t, s, "state 1")
+	if n := strings.Count(s.Text(), "Car:"); n != 1 {
+		t.Errorf("the question is there %d times:\n%s", n, s.Text())
+	}
+
+	s = start(t, "input", 80, 24)
+	s.Wait("27min]:")
+	s.Send("123")
+	s.Wait("]: 123")
+	s.Resize(40, 20)
+	s.Send("4")
+	s.Wait("1234")
+	s.Resize(80, 24)
+	s.Send("\x7f\r")
+	end(t, s, `"123"`)
+}
+
+// A long paste and keys in one burst reach the questions in their order.
+func TestPaste(t *testing.T) {
+	s := start(t, "walk", 80, 24)
+	s.Wait("> H1")
+	s.Send("\x1b[200~" + strings.Repeat("zq", 2000) + "\x1b[201~")
+	s.Wait("(nothing matches)")
+	s.Send("\x15h4\r")
+	s.Wait("27min]:")
+	s.Send(strings.Repeat("9", 3000) + "\x1512\ry")
+	end(t, s, "walk: map[canbus:0:yes size:0:H4 trip:0:12] <nil>")
+}
+
+// The interview is the same on every terminal that can move its cursor, and
+// numbered on those that cannot.
+func TestTerminals(t *testing.T) {
+	for _, name := range []string{"linux", "screen", "tmux-256color", "xterm-256color", "vt100", "rxvt-unicode", "no-such-terminal"} {
+		s := start(t, "walk", 80, 24, "TERM="+name)
+		s.Wait("> H1")
+		s.Send("h7" + enter + "12" + enter + "y")
+		end(t, s, "walk: map[canbus:0:yes size:0:H7 trip:0:12] <nil>")
+		if lines := s.Lines(); len(lines) != 4 {
+			t.Errorf("%s: lines are left over:\n%s", name, s.Text())
+		}
+	}
+}
