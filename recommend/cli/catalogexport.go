@@ -66,7 +66,7 @@ func (env *Env) catalogExport(c *cli.Context) error {
 			tests += len(lot.Tests)
 		}
 	}
-	return env.print(fmt.Sprintf("%s written: %d bulbs, %d tests.%s\n", name, len(b.catalog.Bulbs), tests, invented))
+	return env.print(fmt.Sprintf("%s written: %s, %s.%s\n", name, countOf(len(b.catalog.Bulbs), "bulb", "bulbs"), countOf(tests, "test", "tests"), invented))
 }
 
 // notInTable says which records have no row in a table.
