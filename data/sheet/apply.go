@@ -256,6 +256,9 @@ func (a *applying) near(b data.Bulb) string {
 			return -1
 		}, text)
 	}
+	if len(a.c.Bulbs) > 2000 {
+		return "" // each new bulb is held against all
+	}
 	name := headWords(b.Name)
 	for _, o := range a.c.Bulbs {
 		other := headWords(o.Name)

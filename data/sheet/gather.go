@@ -321,7 +321,7 @@ func (r *rowReading) shared(tests []data.Test, common data.Test) {
 
 // once remembers the rows of a remark that is made once for the whole table.
 func (p *interpreter) once(remark string, line int) {
-	if !slices.Contains(p.remarks[remark], line) {
+	if lines := p.remarks[remark]; len(lines) == 0 || lines[len(lines)-1] != line { // rows come in order
 		p.remarks[remark] = append(p.remarks[remark], line)
 	}
 }

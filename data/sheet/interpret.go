@@ -107,7 +107,7 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	p.exported = slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansTestMore })
 	var hidden []int
 	for _, row := range t.Rows[heads.at+1:] {
-		if slices.Contains(t.hidden, row.Line) {
+		if _, found := slices.BinarySearch(t.hidden, row.Line); found {
 			hidden = append(hidden, row.Line)
 		}
 	}
