@@ -20,16 +20,7 @@ func Import(s recommend.ImportSheet, width int) string {
 		p.importRows(s)
 	}
 	p.importDifferences(s)
-	for _, f := range s.Faults {
-		text := fmt.Sprintf("%s:%d:%d: ", s.File, f.Line, f.Col)
-		if f.Head != "" {
-			text += oneLine(string(f.Head)) + ": "
-		}
-		p.wrap(text+oneLine(f.Message), "  ")
-		if f.Hint != "" {
-			p.wrap("  hint: "+oneLine(string(f.Hint)), "    ")
-		}
-	}
+	p.importFaults(s)
 	for _, note := range s.Notes {
 		p.wrap("note: "+oneLine(note), "  ")
 	}
@@ -243,5 +234,33 @@ func (p *page) importFiles(files []recommend.ImportFile) {
 			text += ", before in " + within(string(file.Copy))
 		}
 		p.wrap(text, "    ")
+	}
+}
+
+// importFaults lists the rows that failed, with line and column; a fault that
+// many rows share stands once, with all its places.
+func (p *page) importFaults(s recommend.ImportSheet) {
+	key := func(f recommend.ImportFault) string { return fmt.Sprint(f.Head, "\n", f.Message, "\n", f.Hint) }
+	places := map[string][]string{}
+	for _, f := range s.Faults {
+		places[key(f)] = append(places[key(f)], fmt.Sprintf("%d:%d", f.Line, f.Col))
+	}
+	for _, f := range s.Faults {
+		at := places[key(f)]
+		if at == nil {
+			continue // told with the first
+		}
+		text := fmt.Sprintf("%s:%s: ", s.File, at[0])
+		if f.Head != "" {
+			text += oneLine(string(f.Head)) + ": "
+		}
+		p.wrap(text+oneLine(f.Message), "  ")
+		if len(at) > 1 {
+			p.wrap("  the same at "+strings.Join(at[1:], ", "), "    ")
+		}
+		if f.Hint != "" {
+			p.wrap("  hint: "+oneLine(string(f.Hint)), "    ")
+		}
+		places[key(f)] = nil
 	}
 }
