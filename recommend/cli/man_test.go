@@ -4,6 +4,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -111,5 +112,40 @@ func TestUnitsOfTheTopicAreRead(t *testing.T) {
 	}
 	if seen < 25 {
 		t.Errorf("only %d quantities were tried", seen)
+	}
+}
+
+// TestEveryVariableIsNamed: each variable of the environment that the source
+// reads stands in the topic, and the topic names no other.
+func TestEveryVariableIsNamed(t *testing.T) {
+	read := regexp.MustCompile(`[gG]etenv\("([A-Z_]+)"\)`)
+	topic := topicText("environment")
+	seen := map[string]bool{"HOME": true}
+	for _, folder := range []string{".", "../ask", "../answer", "../../data/store", "../../data/sheet", "../.."} {
+		files, err := filepath.Glob(filepath.Join(folder, "*.go"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, file := range files {
+			content, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if strings.HasSuffix(file, "_test.go") {
+				continue
+			}
+			for _, found := range read.FindAllSubmatch(content, -1) {
+				name := string(found[1])
+				if !seen[name] && !strings.Contains(topic, name) {
+					t.Errorf("%s reads %s, which help environment does not name", file, name)
+				}
+				seen[name] = true
+			}
+		}
+	}
+	for _, name := range regexp.MustCompile(`(?m)^[A-Z_]+`).FindAllString(topic, -1) {
+		if len(name) > 1 && !seen[name] {
+			t.Errorf("help environment names %s, which nothing reads", name)
+		}
 	}
 }
