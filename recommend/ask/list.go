@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -129,17 +130,37 @@ func (l *list) lookup(query string) []int {
 	order := l.rank(query, l.folded)
 	switch {
 	case len(order) == 0:
-		order = append(order, emptyRow)
+		order = l.wayOut(query)
+		if order == nil {
+			order = append(order, emptyRow)
+		}
 	case query == "" && l.wait:
 		order = append([]int{waitRow}, order...)
 	}
 	for i, row := range l.rows {
-		if !row.option {
+		if !row.option && !slices.Contains(order, i) {
 			order = append(order, i)
 		}
 	}
 	l.memo[query] = order
 	return order
+}
+
+// wayOut is the way out that was typed where no option matches: "back", "don't
+// know", or a part of it.
+func (l *list) wayOut(query string) []int {
+	query = plainWords(query)
+	for i, row := range l.rows {
+		if !row.option && query != "" && strings.Contains(plainWords(row.label), query) {
+			return []int{i}
+		}
+	}
+	return nil
+}
+
+// plainWords is fold without the apostrophes that people leave out.
+func plainWords(text string) string {
+	return strings.NewReplacer("'", "", "\u2019", "").Replace(fold(text))
 }
 
 // visible is promptui's filter: whether a position is filled for this query.

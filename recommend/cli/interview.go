@@ -43,7 +43,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 		return state.need, line, err
 	case state.need.Size == "":
 		return state.need, line, usage("without the bulb size nothing can be said",
-			"it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses; then: stillbright pick --size SIZE")
+			"take the old bulb out when it is cold and read its base, then: stillbright pick; stillbright size lists the sizes")
 	}
 	fmt.Fprintln(env.Err, sameByFlags+line)
 	return state.need, line, nil
