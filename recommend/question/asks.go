@@ -203,7 +203,7 @@ func (r *reading) sizesCompared() bool {
 		if r.joined(a.from, a.to) == r.joined(b.from, b.to) || b.from-a.to > 8 {
 			continue
 		}
-		if a.size != b.size && r.between(a.to, b.from, "low", "high", "main", "dip", "dipped", "lows", "highs") {
+		if a.size != b.size && (r.beamWithin(a.to, b.from) || r.between(a.to, b.from, "low", "high", "main", "dip", "dipped", "lows", "highs")) {
 			continue
 		}
 		if a.size == b.size && a.to == b.from && r.yesNo() { // "is 9003 H4"
@@ -217,6 +217,12 @@ func (r *reading) sizesCompared() bool {
 		}
 	}
 	return false
+}
+
+// beamWithin says whether a beam is named among tokens from..to.
+func (r *reading) beamWithin(from, to int) bool {
+	i := r.firstAfter(slotBeam, from)
+	return i < len(r.found[slotBeam]) && r.found[slotBeam][i].to <= to && r.found[slotBeam][i].from >= from && r.found[slotBeam][i].value != "none"
 }
 
 // unitTwice says whether two different values in the same unit stand in the question.

@@ -131,6 +131,15 @@ func (r *reading) addHousings(lamps []lampAt) []lampAt {
 		}
 		return lamps
 	}
+	if rest, others, ok := r.restHousing(stated); ok {
+		r.ownersOf(lamps, others)
+		for i := range lamps {
+			if lamps[i].Housing == "" {
+				lamps[i].Housing = Name(rest.value)
+			}
+		}
+		return lamps
+	}
 	if len(stated) == 1 {
 		for i, l := range lamps {
 			if b, linked := r.beamBeside(stated[0]); linked && l.Beam == Name(b) && !r.universal(stated[0]) { // "the dipped have a lens"
@@ -153,6 +162,37 @@ func (r *reading) addHousings(lamps []lampAt) []lampAt {
 	}
 	r.pairHousings(lamps, stated)
 	return lamps
+}
+
+// restHousing finds a housing that is said of all lamps but those already given one: "the rest are reflectors".
+func (r *reading) restHousing(stated []housed) (rest housed, others []housed, ok bool) {
+	for _, h := range stated {
+		if !ok && len(others) > 0 && r.nearBefore(h.from, 4, "rest", "others", "else") && !r.is(h.from-1, "or") {
+			rest, ok = h, true
+		} else {
+			others = append(others, h)
+		}
+	}
+	return rest, others, ok
+}
+
+// ownersOf gives each housing to the lamp whose beam it names, else to the nearest lamp.
+func (r *reading) ownersOf(lamps []lampAt, stated []housed) {
+	var loose []housed
+	for _, h := range stated {
+		b, _ := r.beamBeside(h)
+		owned := false
+		for i := range lamps {
+			if b != "" && lamps[i].Beam == Name(b) && lamps[i].Housing == "" {
+				setHousing(&lamps[i], h)
+				owned = true
+			}
+		}
+		if !owned {
+			loose = append(loose, h)
+		}
+	}
+	r.pairHousings(lamps, loose)
 }
 
 func setHousing(l *lampAt, h housed) {

@@ -48,9 +48,13 @@ func (r *reading) readSpeed() {
 	for i := range r.quantities {
 		q := &r.quantities[i]
 		v := q.value
-		if q.unit == "mph" {
+		unit := q.unit
+		if unit == "" {
+			unit = r.bareSpeed(q)
+		}
+		if unit == "mph" {
 			v *= kilometresPerMile
-		} else if q.unit != "kmh" {
+		} else if unit != "kmh" {
 			continue
 		}
 		if v < leastSpeed || v > mostSpeed || r.out.SpeedKmh != nil && *r.out.SpeedKmh >= v {
@@ -60,6 +64,40 @@ func (r *reading) readSpeed() {
 		delete(r.out.Spans, "speed_kmh")
 		r.keep("speed_kmh", q.from, q.to)
 	}
+}
+
+// Bare numbers that are speeds: nobody drives 90 mph to work by the numbers on the signs, and an interstate or a
+// turnpike has its signs in miles per hour.
+const (
+	bareKmhFrom, bareKmhTo = 90, 180
+	bareMphFrom, bareMphTo = 45, 85
+)
+
+// bareSpeed gives the unit of a number without one that stands as a speed beside a fast road: "autobahn 130",
+// "interstate at 75"; "" if it is none. Any other bare number could be in either unit.
+func (r *reading) bareSpeed(q *quantity) string {
+	if q.to-q.from != 1 || r.toks[q.from].joint != spaced || q.value != float64(int(q.value)) || int(q.value)%5 != 0 {
+		return ""
+	}
+	if q.to < len(r.toks) && r.toks[q.to].kind < comma && !r.isAny(q.to, "for", "or", "and", "with", "then", "all", "each", "on", "in", "every") {
+		return ""
+	}
+	lead := r.isAny(q.from-1, "at", "doing")
+	road := r.endsAt(slotDriving, q.from-1)
+	if !lead && (road == nil || int(q.value)%10 != 0 || !r.isAny(q.from-1, "autobahn", "autoroute", "autostrada", "motorway", "highway", "autopista", "snelweg")) {
+		return ""
+	}
+	if road == nil {
+		road = r.near(slotDriving, "highway", q.from, q.to, 4)
+	}
+	switch {
+	case road == nil || road.value != "highway":
+	case q.value >= bareKmhFrom && q.value <= bareKmhTo && (lead || q.value >= 100 && !r.isAny(q.from-1, "highway") || q.value >= 120):
+		return "kmh"
+	case lead && q.value >= bareMphFrom && q.value <= bareMphTo && r.isAny(road.from, "interstate", "turnpike", "interstates"):
+		return "mph"
+	}
+	return ""
 }
 
 // driveTime says whether a time is one of driving, and how surely.
