@@ -20,6 +20,7 @@ type Words struct {
 	Housings    Section `yaml:"housings" doc:"projector, reflector; unknown: the asker does not know"`
 	Driving     Section `yaml:"driving" doc:"driving environment of the design: phrases for roads and weather"`
 	Climate     Section `yaml:"climate" doc:"hot, mild, cold; weather: words beside which a temperature is one of the air"`
+	CurrencyOf  Section `yaml:"currency_of" doc:"currency codes: countries where kr, pesos, crowns and the like mean it"`
 	ClimateOf   Section `yaml:"climate_of" doc:"hot, cold: place codes whose climate is plain from the name"`
 	Places      Section `yaml:"places" doc:"ISO 3166 code (or EU): names of the place, and of national schemes"`
 	ShortPlaces Section `yaml:"short_places" doc:"ISO 3166 code: short names that need a word such as 'in' or 'northern' before them"`
@@ -46,7 +47,7 @@ type Words struct {
 // sections lists the tables of w in a fixed order.
 func (w *Words) sections() []*Section {
 	return []*Section{
-		&w.Sizes, &w.LooseSizes, &w.SizeUse, &w.Beams, &w.NearBeams, &w.Housings, &w.Driving, &w.Climate, &w.ClimateOf,
+		&w.Sizes, &w.LooseSizes, &w.SizeUse, &w.Beams, &w.NearBeams, &w.Housings, &w.Driving, &w.Climate, &w.ClimateOf, &w.CurrencyOf,
 		&w.Places, &w.ShortPlaces, &w.Demonyms, &w.PlaceLeads, &w.Currencies, &w.MoneyWords, &w.Per, &w.Budget, &w.Numbers, &w.Units, &w.Room,
 		&w.Canbus, &w.Driver, &w.PlugAndPlay, &w.Trip, &w.Colour, &w.Asks, &w.Topics, &w.Negation, &w.Spelling,
 	}

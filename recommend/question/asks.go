@@ -100,6 +100,9 @@ func (r *reading) addEvidence(weights []int) {
 	}
 	if r.out.RearClearanceMM != nil {
 		weights[askFit] += 8
+		if len(r.sizes) == 1 { // "from socket to firewall" measures
+			weights[askSize] -= 8
+		}
 	}
 	if (r.out.Driver != "" || r.out.PlugAndPlay != nil) && r.out.RearClearanceMM == nil {
 		weights[askFit] -= 5

@@ -46,8 +46,15 @@ func (r *reading) readBudget() {
 	if b.Currency == "" {
 		b.Currency = r.onlyCurrency(best)
 	}
-	r.out.Budget = b
+	r.out.Budget, r.vague = b, b.Currency == "" && best.unit == "money"
 	r.keep("budget", best.from, best.to)
+}
+
+// placeCurrency completes kr, pesos and the like by the country that the question names.
+func (r *reading) placeCurrency() {
+	if r.vague && len(r.out.Where) >= 2 {
+		r.out.Budget.Currency = Name(r.words.currency[string(r.out.Where[:2])])
+	}
 }
 
 // onlyCurrency is the one currency named with other amounts, or by its word in the same sentence: "spent 25 quid
@@ -84,7 +91,7 @@ func (r *reading) amountRole(q *quantity) string {
 		if r.toks[q.from].joint == glued || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
 			return ""
 		}
-		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && (per.value == "pair" || per.value == "each" || per.value == "all") && !r.toks[q.from].taken {
+		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && per.value != "none" && !r.toks[q.from].taken {
 			return "neutral" // "40 a pair"
 		}
 		if !limit || q.value < leastBare || q.value >= 1900 && q.value <= 2040 || !r.bareAmount(q) {

@@ -224,13 +224,18 @@ func (r *reading) beamBeside(h housed) (named string, linked bool) {
 		before--
 	}
 	if b := beam(before); b != "" {
-		return b, before < h.from-1 || r.isAny(h.from, "have", "has", "with", "got")
+		return b, before < h.from-1 || r.isAny(h.from, "have", "has", "with", "got") || r.wholeClause(before, h.to)
 	}
 	for (small(after) || r.is(after, "on")) && after < h.to+2 {
 		after++
 	}
 	b := beam(after)
-	return b, b != "" && after > h.to
+	return b, b != "" && (after > h.to || r.wholeClause(h.from, after+1))
+}
+
+// wholeClause says whether tokens from..to are all of their clause: "H7 dip, H1 main. Projector dip."
+func (r *reading) wholeClause(from, to int) bool {
+	return from > 0 && r.toks[from-1].kind >= comma && (to >= len(r.toks) || r.toks[to].kind >= comma)
 }
 
 // housingsByBeam gives housings that name their beam to the lamps of that beam, when two or more do; it returns the rest.

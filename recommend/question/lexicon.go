@@ -63,6 +63,7 @@ type lexicon struct {
 	fog      map[string]bool   // sizes made for fog lamps
 	numbers  map[int32]float64 // by word number
 	climate  map[string]string // by place code
+	currency map[string]string // by country code
 }
 
 // section is one table with the slot it feeds and its legal keys (nil: any).
@@ -113,7 +114,7 @@ func build(words data.Words) (*lexicon, error) {
 	l := &lexicon{
 		root: &node{}, first: map[int32][]*node{}, words: map[string]int32{}, stems: map[string]int32{}, shortest: 1 << 10,
 		slips: map[uint64][]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
-		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{},
+		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{}, currency: map[string]string{},
 	}
 	var faults []error
 	for _, s := range phraseSections(words) {
@@ -153,7 +154,7 @@ func (l *lexicon) addAll(s slot, value string, phrases []string) []error {
 // addTables reads the sections that are looked up word by word.
 func (l *lexicon) addTables(words data.Words) []error {
 	var faults []error
-	for table, into := range map[*data.Section]map[string]string{&words.Sizes: l.sizes, &words.LooseSizes: l.loose, &words.ClimateOf: l.climate} {
+	for table, into := range map[*data.Section]map[string]string{&words.Sizes: l.sizes, &words.LooseSizes: l.loose, &words.ClimateOf: l.climate, &words.CurrencyOf: l.currency} {
 		for _, value := range sorted(*table) {
 			for _, name := range (*table)[value] {
 				into[name] = value

@@ -93,6 +93,11 @@ func (r *reading) quantityAt(i int) (quantity, bool) {
 
 // tail reads the unit or currency after a number, and what completes it (an hour *and a half*, 1h*20*).
 func (r *reading) tail(q *quantity, money *bool) bool {
+	if r.is(q.to, "k") && r.toks[q.to].joint == glued { // 3k pesos
+		if _, _, ok := r.currencyAt(q.to+1, false); ok {
+			q.value, q.low, q.to = q.value*1000, q.low*1000, q.to+1
+		}
+	}
 	if code, next, ok := r.currencyAt(q.to, false); ok {
 		if code != "" || !*money {
 			q.currency = code

@@ -27,6 +27,7 @@ type reading struct {
 	found      [slots][]match
 	quantities []quantity
 	sizes      []sized
+	vague      bool // the budget names a currency that several countries have
 	out        Understood
 }
 
@@ -56,6 +57,7 @@ func (r *Reader) Read(text string) Understood {
 	q.readDriver()
 	q.readPlug()
 	q.readPlace()
+	q.placeCurrency()
 	q.readClimate()
 	q.readCar()
 	q.readAsks()
