@@ -168,12 +168,25 @@ func (r *reading) bareAmount(q *quantity) bool {
 // perReach is how many tokens after or before an amount may say what it is for.
 const perReach = 7
 
+// severalSizes says whether two different sizes are named.
+func (r *reading) severalSizes() bool {
+	for _, s := range r.sizes {
+		if s.size != r.sizes[0].size {
+			return true
+		}
+	}
+	return false
+}
+
 // perOf says what an amount is for: each, pair, all, or "" if not said.
 func (r *reading) perOf(q *quantity) string {
 	best, least := "", 1<<20
 	for i := range r.found[slotPer] {
 		m := &r.found[slotPer][i]
 		if m.value == "none" || r.toks[m.from].sentence != r.toks[q.from].sentence {
+			continue
+		}
+		if m.to <= q.from && m.value == "pair" && r.isAny(m.from, "two", "2") && r.severalSizes() { // "two bulbs, HB3 and H11"
 			continue
 		}
 		gap := r.gap(m, q)

@@ -39,7 +39,7 @@ func (r *reading) lampMarks() []mark {
 		}
 	}
 	for _, m := range r.found[slotBeam] {
-		if m.value != "none" && !r.toks[m.from].taken && !r.negated(m.from, 2) {
+		if m.value != "none" && !r.toks[m.from].taken && !r.negated(m.from, 2) && !r.leftAlone(m) {
 			marks = append(marks, mark{beam: m.value, from: m.from, to: m.to, strong: true})
 		}
 	}
@@ -57,6 +57,12 @@ func (r *reading) lampMarks() []mark {
 		}
 	}
 	return marks
+}
+
+// leftAlone says whether the asker is content with a beam: "my brights are fine, it's the lows I want to change".
+func (r *reading) leftAlone(m match) bool {
+	return r.isAny(m.to, "is", "are", "r", "stay", "were") &&
+		(r.isAny(m.to+1, "fine", "ok", "okay", "great", "alright", "already", "staying", "good") && !r.is(m.to+2, "but"))
 }
 
 // sizeMeant is false for a size that is only named to say what it is not: "H7, not H4".
@@ -93,7 +99,7 @@ func (r *reading) besideSize(m match) bool {
 		}
 		small := true
 		for k := from; k < to && small; k++ {
-			small = r.smallWord(k) || r.covers(slotHousing, k) != nil
+			small = r.smallWord(k) || r.covers(slotHousing, k) != nil || r.isAny(k, "lens", "mirror", "bowl")
 		}
 		if small && !(m.value == "high" && r.is(m.from, "hi") && r.opens(m.from)) {
 			return true
@@ -112,9 +118,9 @@ func (r *reading) besideHousing(m match) bool {
 	return false
 }
 
-// ownClause says whether a short beam word stands between commas: "H11, low, reflector".
+// ownClause says whether a short beam word is a clause of its own: "H11, low, reflector"; "H7. Dip."
 func (r *reading) ownClause(m match) bool {
-	return len(r.sizes) > 0 && !r.is(m.from, "hi") && m.from > 0 && r.toks[m.from-1].kind == comma && (m.to == len(r.toks) || r.toks[m.to].kind >= comma) && (m.value == "low" || m.value == "high")
+	return len(r.sizes) > 0 && !r.is(m.from, "hi") && m.from > 0 && r.toks[m.from-1].kind >= comma && (m.to == len(r.toks) || r.toks[m.to].kind >= comma) && (m.value == "low" || m.value == "high")
 }
 
 // opens says whether token i is the first of the question: "Hi H7 …" greets.
@@ -147,6 +153,7 @@ func (r *reading) joinLamps(marks []mark) []lampAt {
 		return beamLamps(beams)
 	}
 	r.shareParallel(marks)
+	r.shareFog(sizes, beams, marks)
 	paired, used := r.pairMarks(marks)
 	var lamps []lampAt
 	for i, m := range marks {
@@ -225,6 +232,26 @@ func (r *reading) shareParallel(marks []mark) {
 			continue
 		}
 		first.beam, second.beam, pair.beam = beams[0], beams[1], ""
+	}
+}
+
+// shareFog gives the one beam that is named, fog, to every size of a bare list of sizes made for fog lamps:
+// "H8 H11 H16 for fogs".
+func (r *reading) shareFog(sizes, beams []mark, marks []mark) {
+	if len(sizes) < 2 || len(beams) != 1 || beams[0].beam != "fog" {
+		return
+	}
+	for i, s := range sizes {
+		if !r.words.fog[s.size] && s.size != "H11" || i > 0 && s.from-sizes[i-1].to > 1 {
+			return
+		}
+	}
+	for i := range marks {
+		if marks[i].size != "" {
+			marks[i].beam = "fog"
+		} else {
+			marks[i].beam = ""
+		}
 	}
 }
 

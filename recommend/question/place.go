@@ -13,6 +13,9 @@ type placed struct {
 func (r *reading) readPlace() {
 	var all []placed
 	for _, m := range r.found[slotPlace] {
+		if c := r.covers(slotCurrency, m.from); c != nil && c.to-c.from > m.to-m.from { // NZ$90 names no place
+			continue
+		}
 		if m.value != "none" && !r.negated(m.from, 2) {
 			all = append(all, r.place(m))
 		}
@@ -101,6 +104,9 @@ func (r *reading) readClimate() {
 			say(m.value, m.from, m.to)
 		}
 	}
+	if i := r.aloneClimate(); i >= 0 {
+		say(r.toks[i].text, i, i+1)
+	}
 	for i := range r.quantities {
 		q := &r.quantities[i]
 		if c, ok := r.airTemperature(q); ok {
@@ -125,6 +131,28 @@ func (r *reading) readClimate() {
 		r.out.Climate = Name(climate)
 		r.keep("climate", from, to)
 	}
+}
+
+// aloneClimate gives the place of hot or cold as a clause of its own, "taxi, hot, city"; -1 if there is none, or if
+// both words stand in the question: then it is about bulbs before and after they warmed up.
+func (r *reading) aloneClimate() int {
+	found := -1
+	for i := range r.toks {
+		if !r.isAny(i, "hot", "cold") {
+			continue
+		}
+		if found >= 0 && r.toks[found].text != r.toks[i].text {
+			return -1
+		}
+		first := i
+		for r.isAny(first-1, "very", "so", "really", "always", "too") {
+			first--
+		}
+		if first > 0 && r.toks[first-1].kind >= comma && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma) {
+			found = i
+		}
+	}
+	return found
 }
 
 // airTemperature gives the temperature of the air in degrees Celsius that a number states, if it does.

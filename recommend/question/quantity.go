@@ -31,7 +31,8 @@ func (r *reading) currencyAt(i int, before bool) (code string, next int, ok bool
 	if t := &r.toks[i]; t.kind == word && len(t.text) == 1 && m.to == i+1 {
 		touching := t.joint == glued
 		if before {
-			touching = i+1 < len(r.toks) && r.toks[i+1].joint == glued
+			touching = i+1 < len(r.toks) && r.toks[i+1].joint == glued &&
+				!r.isAny(i-1, "ece", "un", "unece", "reg", "regulation", "regulations") // UN R112 is no sum of rand
 		}
 		if !touching {
 			return "", i, false
