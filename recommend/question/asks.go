@@ -86,7 +86,7 @@ func (r *reading) addEvidence(weights []int) {
 	if weights[askPick] >= explicit {
 		pick /= 2
 	} else if (r.anyQuestion() || r.yesNo()) && r.out.Where != "" && r.out.Budget == nil && r.out.TripMin == nil && len(r.out.Driving) == 0 {
-		weights[askLaw] += 6
+		weights[askLaw] += 8
 		if r.isAny(0, "can", "may", "could") && r.isAny(1, "i", "you", "we") { // "can I fit LED H4 in NSW"
 			weights[askLaw] += 9
 		}
@@ -213,6 +213,9 @@ func (r *reading) sizesCompared() bool {
 			return true
 		}
 		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "not", "is", "just", "with", "put", "use", "can") {
+			return true
+		}
+		if r.between(b.to, b.to+4, "same", "identical", "interchangeable", "interchange") {
 			return true
 		}
 		if r.between(0, a.from, "difference", "same", "interchangeable", "swap", "between", "interchange") {

@@ -131,7 +131,11 @@ func (r *reading) nearestBudget(q *quantity, value string) *match {
 			reach += per.to - per.from
 		}
 	}
-	return r.near(slotBudget, value, q.from, q.to, reach)
+	m := r.near(slotBudget, value, q.from, q.to, reach)
+	if m != nil && m.from >= q.to && m.from <= q.to+1 && r.isAny(m.from, "below", "under", "above", "over", "within") {
+		return nil // such a word stands before its amount: "40 below" is weather
+	}
+	return m
 }
 
 func (r *reading) gap(m *match, q *quantity) int {

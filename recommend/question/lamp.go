@@ -218,8 +218,11 @@ func (r *reading) shareParallel(marks []mark) {
 		default:
 			continue
 		}
-		if first.size == second.size || r.toks[first.from].sentence != r.toks[second.from].sentence ||
-			r.toks[pair.from].sentence != r.toks[first.from].sentence {
+		apart := r.toks[pair.from].sentence - r.toks[first.from].sentence
+		if len(marks) == 3 && apart == -1 { // "LED on dip and main. H7 + H1."
+			apart = 0
+		}
+		if first.size == second.size || r.toks[first.from].sentence != r.toks[second.from].sentence || apart != 0 {
 			continue
 		}
 		beams := [2]string{"low", "high"}

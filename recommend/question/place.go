@@ -168,6 +168,9 @@ func (r *reading) airTemperature(q *quantity) (float64, bool) {
 			c = (q.value - 32) / 1.8
 		}
 	case "":
+		if q.value >= 10 && r.is(q.to, "below") && (q.to+1 >= len(r.toks) || r.toks[q.to+1].kind >= comma || r.is(q.to+1, "zero")) {
+			return -q.value, true // "40 below"
+		}
 		if q.value > -10 && (q.value >= 0 || !weather) {
 			return 0, false
 		}
