@@ -42,6 +42,7 @@ func (r *reading) readBudget() {
 	default:
 		return
 	}
+	best = r.corrected(best)
 	b := &Budget{Amount: best.value, Currency: Name(best.currency), Per: Name(r.perOf(best))}
 	if b.Currency == "" {
 		b.Currency = r.onlyCurrency(best)
@@ -70,7 +71,7 @@ func (r *reading) onlyCurrency(q *quantity) Name {
 		}
 	}
 	for _, m := range r.found[slotCurrency] {
-		if m.value == "unsaid" || len(r.joined(m.from, m.to)) < 3 || r.toks[m.from].sentence != r.toks[q.from].sentence {
+		if m.value == "unsaid" || len(r.joined(m.from, m.to)) < 3 || r.toks[m.from].sentence != r.toks[q.from].sentence && !r.wholeClause(m.from, m.to) {
 			continue
 		}
 		if only != "" && only != m.value {
@@ -135,7 +136,38 @@ func (r *reading) nearestBudget(q *quantity, value string) *match {
 	if m != nil && m.from >= q.to && m.from <= q.to+1 && r.isAny(m.from, "below", "under", "above", "over", "within") {
 		return nil // such a word stands before its amount: "40 below" is weather
 	}
+	if m != nil && r.inOther(m, q) { // the "an hour" of "half an hour" is no wage
+		return nil
+	}
 	return m
+}
+
+// inOther says whether a phrase is part of a quantity that is no money.
+func (r *reading) inOther(m *match, q *quantity) bool {
+	for i := range r.quantities {
+		o := &r.quantities[i]
+		if o != q && o.unit != "money" && o.unit != "" && o.from < m.to && m.from < o.to {
+			return true
+		}
+	}
+	return false
+}
+
+// corrected gives the amount that the asker puts right: "80 dollars, no wait, 90".
+func (r *reading) corrected(q *quantity) *quantity {
+	for i := range r.quantities {
+		o := &r.quantities[i]
+		if o.from > q.to && o.from-q.to <= 5 && (o.unit == "money" || o.unit == "") && o.value >= leastBudget && o.value <= mostBudget &&
+			!r.toks[o.from].taken && r.between(q.to, o.from, "wait", "scratch", "sorry", "mean", "meant", "correction") {
+			c := *o
+			if c.currency == "" {
+				c.currency = q.currency
+			}
+			c.unit = q.unit
+			return &c
+		}
+	}
+	return q
 }
 
 func (r *reading) gap(m *match, q *quantity) int {

@@ -91,6 +91,9 @@ func (r *reading) besideSize(m match) bool {
 		if s.from < m.from {
 			from, to = s.to, m.from
 		}
+		if m.value == "fog" && r.words.fog[s.size] && len(r.sizes) == 1 && r.is(m.from-1, "for") && r.toks[s.from].sentence == r.toks[m.from].sentence {
+			return true // "yellow for fog, H8"
+		}
 		if to < from || to-from > 4 || r.toks[s.from].sentence != r.toks[m.from].sentence {
 			continue
 		}

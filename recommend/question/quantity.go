@@ -73,6 +73,9 @@ func (r *reading) quantityAt(i int) (quantity, bool) {
 	if !ok {
 		return q, false
 	}
+	if v, n, ok := r.numberAt(next + 1); ok && v == value && r.is(next, "(") && r.is(n, ")") { // forty (40) pounds
+		next = n + 1
+	}
 	q.low, q.value, q.to = value, value, next
 	r.tail(&q, &money)
 	if r.isAny(q.to, "ish", "odd") {

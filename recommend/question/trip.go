@@ -130,8 +130,12 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 	if road <= 6 { // "25 min of motorway", "suburbs, 25 min"
 		return t, true
 	}
-	// A time alone between commas or full stops: "H4, 25 min".
-	return t, (q.from == 0 || r.toks[q.from-1].kind >= comma) && (q.to == len(r.toks) || r.toks[q.to].kind >= comma)
+	// A time alone between commas or full stops: "H4, 25 min"; ". Roughly 25 min."
+	from := q.from
+	for r.isAny(from-1, "roughly", "about", "around", "approx", "maybe", "say", "only", "just", "circa", "approximately") {
+		from--
+	}
+	return t, (from == 0 || r.toks[from-1].kind >= comma) && (q.to == len(r.toks) || r.toks[q.to].kind >= comma)
 }
 
 // roadGap is the distance in tokens to the nearest road or weather of the same sentence.
