@@ -212,7 +212,7 @@ func (r *reading) sizesCompared() bool {
 		if a.size == b.size && a.to == b.from && r.yesNo() { // "is 9003 H4"
 			return true
 		}
-		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "not", "is", "just", "with", "put", "use", "can") {
+		if r.between(a.to, b.from, "same", "in", "into", "instead", "the", "a", "difference", "from", "for", "than", "place", "replace", "gave", "says", "said", "sold", "not", "is", "just", "with", "put", "use", "can") {
 			return true
 		}
 		if r.between(b.to, b.to+4, "same", "identical", "interchangeable", "interchange") {

@@ -92,14 +92,14 @@ func (r *reading) fractionWords(i int) (float64, int, bool) {
 	times := 1.0
 	if r.isAny(i, "a", "an", "one") {
 		i++
-	} else if r.wordValue(i) == 3 {
-		times = 3
+	} else if n := r.wordValue(i); n >= 2 && n <= 15 && n == float64(int(n)) { // three quarters, five eighths
+		times = n
 		i++
 	} else if v, n, ok := r.fractionAt(i); ok && v < 1 {
 		return v, n, true
 	}
 	v := r.wordValue(i)
-	if v <= 0 || v >= 1 {
+	if v <= 0 || v >= 1 || times*v >= 1 {
 		return 0, i, false
 	}
 	return times * v, i + 1, true
@@ -130,8 +130,8 @@ func (r *reading) numberWords(i int) (float64, int, bool) {
 		switch {
 		case v < 1:
 			if read {
-				if current == 3 && v == 0.25 {
-					return 0.75, i + 1, true
+				if v <= 0.25 && current*v < 1 && total == 0 {
+					return current * v, i + 1, true
 				}
 				return total + current, i, true
 			}
