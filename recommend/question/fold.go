@@ -1,6 +1,9 @@
 package question
 
-import "unicode/utf8"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // MaxBytes is the part of a question that is read. A longer text is cut there, and Understood.Truncated says so.
 const MaxBytes = 8 << 10
@@ -42,6 +45,12 @@ func fold(question string) folded {
 		}
 		if r == 0x1b {
 			size = escapeLength(question[i:])
+		} else if r == '&' {
+			s, n := entity(question[i:])
+			for _, b := range []byte(s) {
+				out, f.at = append(out, b), append(f.at, int32(i))
+			}
+			size = n
 		} else if 'A' <= r && r <= 'Z' {
 			out, f.at = append(out, byte(r)+'a'-'A'), append(f.at, int32(i))
 		} else if ' ' <= r && r < 0x7f || r == '\n' {
@@ -56,6 +65,42 @@ func fold(question string) folded {
 	f.at = append(f.at, int32(len(question)))
 	f.text = string(out)
 	return f
+}
+
+// entities are the HTML references that text copied from a web page brings along. It is never written to.
+var entities = [...][2]string{
+	{"&nbsp;", " "}, {"&amp;", "&"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&apos;", "'"}, {"&lt;", "<"}, {"&gt;", ">"},
+	{"&pound;", string([]byte{signPound})}, {"&euro;", string([]byte{signEuro})}, {"&deg;", string([]byte{signDegree})},
+}
+
+// entity reads the reference at the start of s, which begins with an ampersand.
+func entity(s string) (text string, size int) {
+	for _, e := range entities {
+		if strings.HasPrefix(s, e[0]) {
+			return e[1], len(e[0])
+		}
+	}
+	return "&", 1
+}
+
+// otherDigits are the first of ten digits each: Arabic, Persian, Devanagari, Bengali, Thai.
+var otherDigits = [...]rune{0x660, 0x6f0, 0x966, 0x9e6, 0xe50}
+
+// styled folds digits of other scripts and the letters and digits of the mathematical alphabets (U+1D400 to U+1D7FF),
+// which people paste as bold or italic text.
+func styled(r rune) (byte, bool) {
+	for _, zero := range otherDigits {
+		if r >= zero && r <= zero+9 {
+			return byte('0' + r - zero), true
+		}
+	}
+	switch {
+	case 0x1d400 <= r && r <= 0x1d6a3: // thirteen alphabets of 26 capitals and 26 small letters
+		return byte('a' + (r-0x1d400)%26), true
+	case 0x1d7ce <= r && r <= 0x1d7ff:
+		return byte('0' + (r-0x1d7ce)%10), true
+	}
+	return 0, false
 }
 
 // escapeLength is the length of the terminal sequence at the start of s: ESC [ … letter, or ESC alone.
@@ -88,7 +133,7 @@ func foldRune(r rune) string {
 		return "ss"
 	case 0xc0 <= r && r <= 0x17f:
 		return latin[r-0xc0 : r-0xc0+1]
-	case 0x300 <= r && r <= 0x36f, 0x200b <= r && r <= 0x200f, 0x202a <= r && r <= 0x202e, 0x2060 <= r && r <= 0x206f,
+	case 0x300 <= r && r <= 0x36f, 0x200b <= r && r <= 0x200f, 0x202a <= r && r <= 0x202e, 0x2060 <= r && r <= 0x206f, 0x20d0 <= r && r <= 0x20ff,
 		r == 0xad, r == 0xfeff, 0xfe00 <= r && r <= 0xfe0f:
 		return ""
 	case 0xff01 <= r && r <= 0xff5e:
@@ -100,6 +145,9 @@ func foldRune(r rune) string {
 	}
 	if s, ok := signs[r]; ok {
 		return s
+	}
+	if b, ok := styled(r); ok {
+		return string(rune(b))
 	}
 	if r < 0x20 || r == 0x7f || 0x80 <= r && r < 0xa0 && r != 0x85 {
 		if r == '\t' {
@@ -122,7 +170,7 @@ var signs = map[rune]string{
 	'‐': "-", '‑': "-", '‒': "-", '–': "-", '−': "-", '—': " - ", '―': " - ", '…': ". ", '⁄': "/", '∕': "/",
 	'½': " 1/2", '¼': " 1/4", '¾': " 3/4", '⅛': " 1/8", '⅜': " 3/8", '⅝': " 5/8", '⅞': " 7/8", '⅓': " 1/3", '⅔': " 2/3",
 	'²': "2", '³': "3", '¹': "1", '⁰': "0", '\u2028': "\n", '\u2029': "\n", '\u0085': "\n", '＄': "$", '￡': string([]byte{signPound}), '。': ".", '、': ",",
-	'а': "a", 'в': "b", 'е': "e", 'к': "k", 'м': "m", 'н': "h", 'о': "o", 'р': "p", 'с': "c", 'т': "t", 'у': "y", 'х': "x",
+	'а': "a", 'в': "b", 'е': "e", 'к': "k", 'м': "m", 'н': "h", 'о': "o", 'р': "p", 'с': "c", 'т': "t", 'у': "y", 'х': "x", 'і': "i", 'ѕ': "s", 'ј': "j", 'һ': "h", 'ո': "n",
 	'А': "a", 'В': "b", 'Е': "e", 'К': "k", 'М': "m", 'Н': "h", 'О': "o", 'Р': "p", 'С': "c", 'Т': "t", 'У': "y", 'Х': "x",
 	'Α': "a", 'Β': "b", 'Ε': "e", 'Η': "h", 'Κ': "k", 'Μ': "m", 'Ο': "o", 'Ρ': "p", 'Τ': "t", 'Χ': "x",
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"sort"
@@ -187,6 +188,11 @@ func (s score) meets() bool {
 func TestLabelledSets(t *testing.T) {
 	r := newReader(t)
 	files := []string{"../../testdata/questions/dev.jsonl", "../../testdata/questions/own.jsonl"}
+	frozen, err := filepath.Glob("../../testdata/questions/heldout/*.jsonl")
+	if err != nil || len(frozen) < 6 {
+		t.Fatalf("held-out batches: %v, %v", frozen, err)
+	}
+	files = append(files, frozen...)
 	if extra := os.Getenv("QUESTION_SETS"); extra != "" {
 		files = strings.Split(extra, ":")
 	}
