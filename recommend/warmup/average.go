@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -53,20 +54,29 @@ func (s *sample) average(o Options) *mixture {
 	priorSum := 2 * repeat * repeat / (n + 1)
 	nu := n
 	least := math.Inf(1)
-	for i, a := 0, s.axis(p.one.reach().low, p.one.reach().high, oneNodes); i < oneNodes; i++ {
+	a := s.axis(p.one.reach().low, p.one.reach().high, oneNodes)
+	for i := range oneNodes {
 		if _, rest, _, ok := s.oneTerm(a, i, 1e-9); ok {
 			least = math.Min(least, rest)
 		}
 	}
+	a.free()
 	variance := (least + priorSum) / math.Max(1, n-2)
 	b := builder{s: s, p: p, nu: nu, priorSum: priorSum, ridge1: variance / (p.amplitude * p.amplitude), ridge2: variance / (partChange * partChange)}
-	all := append(b.oneTermGrid(), b.twoTermGrid()...)
+	all := nodesPool.Get().(*nodesMemory)
+	defer nodesPool.Put(all)
+	all.list = b.twoTermGrid(b.oneTermGrid(all.list[:0]))
 	m := &mixture{start: s.start(), level: s.level, rounding: o.ResolutionLux / math.Sqrt(12) / s.level}
 	m.tail = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}
-	m.components = normalise(all)
+	m.components = normalise(all.list)
 	m.fillTable()
 	return m
 }
+
+// nodesMemory is memory for the nodes of one series, used again for the next.
+type nodesMemory struct{ list []component }
+
+var nodesPool = sync.Pool{New: func() any { return &nodesMemory{make([]component, 0, oneNodes+twoNodes*twoNodes)} }}
 
 type builder struct {
 	s              *sample
@@ -82,14 +92,15 @@ func (b *builder) weigh(c *component, determinant, rest, ridges, logPrior float6
 	c.weight = 0.5*math.Log(ridges/determinant) - b.nu/2*math.Log(sum) + logPrior
 }
 
-func (b *builder) oneTermGrid() []component {
+// oneTermGrid appends the nodes of one time constant.
+func (b *builder) oneTermGrid(nodes []component) []component {
 	reach := b.p.one.reach()
 	norm := math.Log((1 - b.p.two) / b.p.one.mass(reach.low, reach.high))
-	nodes := make([]component, 0, oneNodes)
+	first := len(nodes)
 	low, high := reach.low, reach.high
 	for round := 0; round < rounds; round++ {
 		a := b.s.axis(low, high, oneNodes)
-		nodes = nodes[:0]
+		nodes = nodes[:first]
 		for i := range a.tau {
 			c, rest, determinant, ok := b.s.oneTerm(a, i, b.ridge1)
 			if ok {
@@ -97,7 +108,8 @@ func (b *builder) oneTermGrid() []component {
 				nodes = append(nodes, c)
 			}
 		}
-		from, to := occupied(nodes, 0, a, 12)
+		from, to := occupied(nodes[first:], 0, a, 12)
+		a.free()
 		if math.Log(to/from) > 0.6*math.Log(high/low) {
 			break
 		}
@@ -106,13 +118,14 @@ func (b *builder) oneTermGrid() []component {
 	return nodes
 }
 
-func (b *builder) twoTermGrid() []component {
+// twoTermGrid appends the nodes of two time constants.
+func (b *builder) twoTermGrid(nodes []component) []component {
 	fast, slow := b.p.fast.reach(), b.p.slow.reach()
 	norm := math.Log(b.p.two / (b.p.fast.mass(fast.low, fast.high) * b.p.slow.mass(slow.low, slow.high)))
-	nodes := make([]component, 0, twoNodes*twoNodes)
+	first := len(nodes)
 	for round := 0; round < rounds; round++ {
 		f, g := b.s.axis(fast.low, fast.high, twoNodes), b.s.axis(slow.low, slow.high, twoNodes)
-		nodes = nodes[:0]
+		nodes = nodes[:first]
 		for i := range f.tau {
 			for j := range g.tau {
 				if g.tau[j] < leastRatio*f.tau[i] {
@@ -126,8 +139,10 @@ func (b *builder) twoTermGrid() []component {
 				}
 			}
 		}
-		f0, f1 := occupied(nodes, 0, f, 9)
-		g0, g1 := occupied(nodes, 1, g, 9)
+		f0, f1 := occupied(nodes[first:], 0, f, 9)
+		g0, g1 := occupied(nodes[first:], 1, g, 9)
+		f.free()
+		g.free()
 		if math.Log(f1/f0)*math.Log(g1/g0) > 0.5*math.Log(fast.high/fast.low)*math.Log(slow.high/slow.low) {
 			break
 		}
@@ -137,7 +152,7 @@ func (b *builder) twoTermGrid() []component {
 }
 
 // occupied is the stretch of the axis whose nodes lie within drop of the best log weight.
-func occupied(nodes []component, term int, a axis, drop float64) (low, high float64) {
+func occupied(nodes []component, term int, a *axis, drop float64) (low, high float64) {
 	best := math.Inf(-1)
 	for _, c := range nodes {
 		best = math.Max(best, c.weight)
@@ -155,13 +170,13 @@ func occupied(nodes []component, term int, a axis, drop float64) (low, high floa
 
 // oneTerm solves the node i of the axis with a ridge on the amplitude; rest is the sum of squares
 // left, the ridge included.
-func (s *sample) oneTerm(a axis, i int, ridge float64) (c component, rest, determinant float64, ok bool) {
+func (s *sample) oneTerm(a *axis, i int, ridge float64) (c component, rest, determinant float64, ok bool) {
 	normal := [3][3]float64{{s.one}, {a.x1[i], a.xx[i] + ridge}}
 	right := [3]float64{s.right, a.xz[i]}
 	return s.node(normal, right, 1, [2]float64{a.tau[i]})
 }
 
-func (s *sample) twoTerms(f, g axis, i, j int, ridge float64) (c component, rest, determinant float64, ok bool) {
+func (s *sample) twoTerms(f, g *axis, i, j int, ridge float64) (c component, rest, determinant float64, ok bool) {
 	normal := [3][3]float64{{s.one}, {f.x1[i], f.xx[i] + ridge}, {g.x1[j], dot(f.x[i], g.x[j]) * s.share, g.xx[j] + ridge}}
 	right := [3]float64{s.right, f.xz[i], g.xz[j]}
 	return s.node(normal, right, 2, [2]float64{f.tau[i], g.tau[j]})
@@ -189,12 +204,20 @@ func normalise(nodes []component) []component {
 		nodes[i].weight = math.Exp(nodes[i].weight - best)
 		sum += nodes[i].weight
 	}
-	slices.SortFunc(nodes, func(a, b component) int { return cmp.Compare(b.weight, a.weight) })
+	order := make([]int16, len(nodes))
+	for i := range order {
+		order[i] = int16(i)
+	}
+	slices.SortFunc(order, func(a, b int16) int { return cmp.Compare(nodes[b].weight, nodes[a].weight) })
 	kept := 0
 	for total := 0.0; kept < len(nodes) && total < (1-negligible)*sum; kept++ {
-		total += nodes[kept].weight
+		total += nodes[order[kept]].weight
 	}
-	nodes = slices.Clone(nodes[:kept])
+	heaviest := make([]component, kept)
+	for i := range heaviest {
+		heaviest[i] = nodes[order[i]]
+	}
+	nodes = heaviest
 	total := 0.0
 	for _, c := range nodes {
 		total += c.weight

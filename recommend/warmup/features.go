@@ -34,11 +34,15 @@ func (s *sample) findFeatures() features {
 	if len(s.readings) < leastForFeatures {
 		return none
 	}
-	one := s.featuresAround(s.oneBases(), 3)
+	bases, a := s.oneBases()
+	one := s.featuresAround(bases, 3)
+	a.free()
 	if one.size() == 0 {
 		return none // nothing to explain
 	}
-	two := s.featuresAround(s.twoBases(), 5)
+	bases, a = s.twoBases()
+	two := s.featuresAround(bases, 5)
+	a.free()
 	if two.score < one.score || two.size() < one.size() && two.score < one.score+benefit {
 		return two
 	}
@@ -104,21 +108,22 @@ func score(rss, noise float64, n, parameters int) float64 {
 
 // oneBases and twoBases are the columns of coarse grids of curves: coarse is enough to see what
 // sticks out of them.
-func (s *sample) oneBases() (bases [][][]float64) {
-	for _, x := range s.axis(0.25, 90, 14).x {
+func (s *sample) oneBases() (bases [][][]float64, a *axis) {
+	a = s.axis(0.25, 90, 14)
+	for _, x := range a.x {
 		bases = append(bases, [][]float64{s.unit, x})
 	}
-	return bases
+	return bases, a
 }
 
-func (s *sample) twoBases() (bases [][][]float64) {
-	a := s.axis(0.25, 90, 8)
+func (s *sample) twoBases() (bases [][][]float64, a *axis) {
+	a = s.axis(0.25, 90, 8)
 	for i := range a.x {
 		for j := i + 1; j < len(a.x); j++ {
 			bases = append(bases, [][]float64{s.unit, a.x[i], a.x[j]})
 		}
 	}
-	return bases
+	return bases, a
 }
 
 // finding is the best next feature: the sum of squares without it and with it.

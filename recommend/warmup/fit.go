@@ -93,6 +93,7 @@ func (s *sample) curve(terms int, simpler fit) (fit, bool) {
 		}
 	}
 	gradient := make([]float64, parameters)
+	f.residuals = make([]float64, 0, len(x))
 	for i := range x {
 		f.residuals = append(f.residuals, w[i]*(y[i]-m.value(f.b, x[i], gradient)))
 	}
@@ -134,6 +135,7 @@ func (s *sample) bestNode(terms int) (start []float64, rss float64, ok bool) {
 	rss = math.Inf(1)
 	if terms == 1 {
 		a := s.axis(0.1, 200, 24)
+		defer a.free()
 		for i := range a.tau {
 			if c, rest, _, ok := s.oneTerm(a, i, barely); ok && rest < rss {
 				rss, start = rest, []float64{c.beta[0], c.beta[1], math.Log(c.tau[0])}
@@ -141,6 +143,7 @@ func (s *sample) bestNode(terms int) (start []float64, rss float64, ok bool) {
 		}
 	} else {
 		a := s.axis(0.1, 200, 12)
+		defer a.free()
 		for i := range a.tau {
 			for j := i + 1; j < len(a.tau); j++ {
 				if c, rest, _, ok := s.twoTerms(a, a, i, j, barely); ok && rest < rss && c.beta[1]*c.beta[2] > 0 {

@@ -110,8 +110,8 @@ func (m *mixture) quantiles(minutes float64, p ...float64) []float64 {
 	for k := range p {
 		result[k] = m.level * root(low, high, 1e-6*math.Abs(location[0]), func(x float64) float64 {
 			below := -p[k]
-			for i, c := range m.components {
-				below += c.weight * m.student((x-location[i])/scale[i])
+			for i := range m.components {
+				below += m.components[i].weight * m.student((x-location[i])/scale[i])
 			}
 			return below
 		})

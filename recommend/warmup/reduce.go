@@ -78,9 +78,10 @@ func Reduce(readings []Reading, at float64, opt Options) (Figures, error) {
 }
 
 // Light is Reduce in half the time, for what only needs the light and the shape: it leaves out when
-// the light settles, the parameters, the time constant and all notes but on the light.
+// the light settles, the parameters, the time constant, the curve and all notes but on the light.
 func Light(readings []Reading, at float64, opt Options) (Figures, error) {
 	f, _, err := reduce(readings, at, opt)
+	f.Curve = nil // it holds on to much memory
 	return f, err
 }
 

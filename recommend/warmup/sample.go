@@ -1,6 +1,9 @@
 package warmup
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // sample holds readings ready for fitting: times from the first reading, and every reading divided
 // by the local level, so that a scatter in percent weighs all of them alike.
@@ -65,18 +68,35 @@ type axis struct {
 	low, high  float64
 	x          [][]float64
 	xx, x1, xz []float64
+
+	numbers []float64 // what all the columns stand in
 }
 
-func (s *sample) axis(low, high float64, n int) axis {
+// axes are grids that are done with: a fit makes a dozen, and their memory was
+// most of what it took.
+var axes = sync.Pool{New: func() any { return new(axis) }}
+
+// free gives the memory of a grid back; nothing of it may be used any more.
+func (a *axis) free() { axes.Put(a) }
+
+func (s *sample) axis(low, high float64, n int) *axis {
 	rows := len(s.readings)
-	numbers := make([]float64, n*(rows+4))
+	a := axes.Get().(*axis)
+	if len(a.numbers) < n*(rows+4) {
+		a.numbers = make([]float64, n*(rows+4))
+	}
+	numbers := a.numbers
 	take := func(k int) []float64 {
 		part := numbers[:k:k]
 		numbers = numbers[k:]
 		return part
 	}
-	a := axis{step: math.Log(high/low) / float64(n), low: low, high: high,
-		tau: take(n), xx: take(n), x1: take(n), xz: take(n), x: make([][]float64, n)}
+	a.step, a.low, a.high = math.Log(high/low)/float64(n), low, high
+	a.tau, a.xx, a.x1, a.xz = take(n), take(n), take(n), take(n)
+	if cap(a.x) < n {
+		a.x = make([][]float64, n)
+	}
+	a.x = a.x[:n]
 	for i := range a.x {
 		a.tau[i] = low * math.Exp((float64(i)+0.5)*a.step)
 		x := take(rows)
