@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -85,10 +84,10 @@ func (h habits) split(text string) (float64, string, error) {
 
 // groupsOfThree is a number whose thousands are set apart by spaces or
 // apostrophes: 1 150,5.
-var groupsOfThree = regexp.MustCompile(`^([+-]?[1-9]\d{0,2})((?:[ \x{a0}\x{202f}\x{2009}'’]\d{3})+)(\D|$)`)
+var groupsOfThree = data.LateRegexp(`^([+-]?[1-9]\d{0,2})((?:[ \x{a0}\x{202f}\x{2009}'’]\d{3})+)(\D|$)`)
 
 func spacedGroups(text string) string {
-	m := groupsOfThree.FindStringSubmatchIndex(text)
+	m := groupsOfThree().FindStringSubmatchIndex(text)
 	if m == nil {
 		return text
 	}

@@ -2,11 +2,12 @@ package sheet
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
+
+	"stillbright/data"
 )
 
 // aboutWords stand before a figure that was not read exactly.
@@ -16,7 +17,7 @@ var aboutWords = []string{"approximately", "approx.", "approx", "about", "around
 const footMarks = "*†‡§#¹²³⁴⁵⁶⁷⁸⁹?!"
 
 // behindFigure is a remark in brackets behind a figure: 1071 (hot), 1071 [2].
-var behindFigure = regexp.MustCompile(`^(.*\S)\s*[(\[][^()\[\]]*[)\]]$`)
+var behindFigure = data.LateRegexp(`^(.*\S)\s*[(\[][^()\[\]]*[)\]]$`)
 
 // plainFigure takes a word like "about", a foot mark or a remark in brackets
 // off a figure. marked says that something was taken off, so that the cell can
@@ -34,7 +35,7 @@ func plainFigure(text string) (plain string, marked bool) {
 			break
 		}
 	}
-	if m := behindFigure.FindStringSubmatch(plain); m != nil && looksNumeric(m[1]) {
+	if m := behindFigure().FindStringSubmatch(plain); m != nil && looksNumeric(m[1]) {
 		plain, marked = m[1], true
 	}
 	if off := strings.TrimSpace(strings.TrimRight(plain, footMarks)); off != plain && off != "" {
@@ -81,11 +82,11 @@ func withoutQuote(err error) string {
 }
 
 // behindPrice is what a price buys, said in its cell: 59 USD/pair, $30 each.
-var behindPrice = regexp.MustCompile(`(?i)\s*(?:/|\bper\s|\ba\s|\s)\s*(pair|pr|set|each|ea|bulb|single|2|1)\.?\s*$`)
+var behindPrice = data.LateRegexp(`(?i)\s*(?:/|\bper\s|\ba\s|\s)\s*(pair|pr|set|each|ea|bulb|single|2|1)\.?\s*$`)
 
 // perIn takes off a price what it buys.
 func perIn(text string) (price, per string) {
-	m := behindPrice.FindStringSubmatchIndex(text)
+	m := behindPrice().FindStringSubmatchIndex(text)
 	if m == nil {
 		return text, ""
 	}

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"path"
 	"reflect"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -344,7 +343,7 @@ func (p *interpreter) remark() {
 func (p *interpreter) footNote(row TableRow) {
 	text := strings.TrimSpace(strings.Join(row.Cells, " "))
 	mark := text[:len(text)-len(strings.TrimLeft(text, footMarks))]
-	if m := bracketMark.FindString(text); m != "" {
+	if m := bracketMark().FindString(text); m != "" {
 		mark = m
 	}
 	if mark != "" && len(mark) < len(text) && !slices.Contains([]string{"?", "!", "#"}, mark) {
@@ -353,7 +352,7 @@ func (p *interpreter) footNote(row TableRow) {
 }
 
 // bracketMark is a foot mark in brackets: [1].
-var bracketMark = regexp.MustCompile(`^[(\[]\d{1,2}[)\]]`)
+var bracketMark = data.LateRegexp(`^[(\[]\d{1,2}[)\]]`)
 
 // addFootNotes puts the foot notes at the tests that point to them.
 func (p *interpreter) addFootNotes() {

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,7 +11,7 @@ import (
 )
 
 // headTime is a time lit in a head: "@ 27", "27min", "t=30s".
-var headTime = regexp.MustCompile(`(?i)(@|\bat|\bt\s*=|^|[\s(_-])\s*(\d+(?:[.,]\d+)?)\s*(minutes|minute|mins|min|seconds|secs|sec|hours|hour|hrs|hr|m|s|h|')?(?:$|[\s)\],;:_/-])`)
+var headTime = data.LateRegexp(`(?i)(@|\bat|\bt\s*=|^|[\s(_-])\s*(\d+(?:[.,]\d+)?)\s*(minutes|minute|mins|min|seconds|secs|sec|hours|hour|hrs|hr|m|s|h|')?(?:$|[\s)\],;:_/-])`)
 
 // word groups of heads; a word of five letters or more may have one slip.
 var (
@@ -266,7 +265,7 @@ func ownHead(head string) (key, unit string, ok bool) {
 
 // timeIn reads the time lit from a head, in minutes; nil without one.
 func timeIn(head string) *float64 {
-	for _, m := range headTime.FindAllStringSubmatch(head, -1) {
+	for _, m := range headTime().FindAllStringSubmatch(head, -1) {
 		marked := strings.TrimSpace(m[1]) != ""
 		if m[3] == "" && !marked {
 			continue

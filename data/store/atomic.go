@@ -8,12 +8,13 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"regexp"
 	"runtime"
 	"strconv"
 	"strings"
 	"syscall"
 	"time"
+
+	"stillbright/data"
 )
 
 // staleAfter is the age from which a temporary file is taken for the leftover
@@ -22,7 +23,7 @@ const staleAfter = time.Hour
 
 // tempName is the shape of our temporary files: the leading dot keeps them from
 // being read as records.
-var tempName = regexp.MustCompile(`^\.[A-Za-z0-9_.-]+\.[0-9]+-[0-9a-z]+\.tmp$`)
+var tempName = data.LateRegexp(`^\.[A-Za-z0-9_.-]+\.[0-9]+-[0-9a-z]+\.tmp$`)
 
 // disk is the catalog folder as the writer sees it: nothing outside it can be
 // reached, whatever links lie in it.
@@ -153,7 +154,7 @@ func (d disk) sweep(now time.Time) {
 		entries, _ := opened.ReadDir(-1)
 		_ = opened.Close()
 		for _, entry := range entries {
-			if !tempName.MatchString(entry.Name()) || !entry.Type().IsRegular() {
+			if !tempName().MatchString(entry.Name()) || !entry.Type().IsRegular() {
 				continue
 			}
 			if info, err := entry.Info(); err == nil && now.Sub(info.ModTime()) > staleAfter {
@@ -165,5 +166,5 @@ func (d disk) sweep(now time.Time) {
 
 // safeName says whether an id can be the name of a file on any system.
 func safeName(id string) bool {
-	return idPattern.MatchString(id) && filepath.IsLocal(id+".yaml") && !strings.ContainsAny(id, `/\`)
+	return idPattern().MatchString(id) && filepath.IsLocal(id+".yaml") && !strings.ContainsAny(id, `/\`)
 }

@@ -8,9 +8,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"time"
+
+	"stillbright/data"
 )
 
 const (
@@ -21,8 +22,8 @@ const (
 )
 
 var (
-	cacheFileName = regexp.MustCompile(`^catalog-[0-9a-f]{32}\.cache$`)
-	cacheTempName = regexp.MustCompile(`^\.catalog-[0-9a-f]{32}\.cache\.[0-9]+\.tmp$`)
+	cacheFileName = data.LateRegexp(`^catalog-[0-9a-f]{32}\.cache$`)
+	cacheTempName = data.LateRegexp(`^\.catalog-[0-9a-f]{32}\.cache\.[0-9]+\.tmp$`)
 )
 
 // cacheName is the name of the cache of the catalog in a folder.
@@ -96,9 +97,9 @@ func tidyCaches(folder string, now time.Time) {
 			continue
 		}
 		switch age := now.Sub(info.ModTime()); {
-		case cacheTempName.MatchString(info.Name()) && age > staleAfter, cacheFileName.MatchString(info.Name()) && age > cacheAge:
+		case cacheTempName().MatchString(info.Name()) && age > staleAfter, cacheFileName().MatchString(info.Name()) && age > cacheAge:
 			_ = os.Remove(filepath.Join(folder, info.Name()))
-		case cacheFileName.MatchString(info.Name()):
+		case cacheFileName().MatchString(info.Name()):
 			caches = append(caches, info)
 		}
 	}

@@ -388,7 +388,7 @@ func TestTempName(t *testing.T) {
 	if !errors.As(err, &at) {
 		t.Fatalf("%v", err)
 	}
-	if name := filepath.Base(at.Old); !tempName.MatchString(name) || !strings.HasPrefix(name, ".") {
+	if name := filepath.Base(at.Old); !tempName().MatchString(name) || !strings.HasPrefix(name, ".") {
 		t.Errorf("temporary name %q", name)
 	}
 	if entries, _ := os.ReadDir(filepath.Join(folder, "bulbs")); len(entries) != 2 {

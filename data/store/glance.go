@@ -39,7 +39,7 @@ func Glance(fsys fs.FS, kind, prefix string) []Named {
 	var list []Named
 	for _, entry := range entries {
 		id, isRecord := strings.CutSuffix(entry.Name(), ".yaml")
-		if isRecord && idPattern.MatchString(id) && strings.HasPrefix(id, prefix) {
+		if isRecord && idPattern().MatchString(id) && strings.HasPrefix(id, prefix) {
 			list = append(list, Named{ID: id})
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,7 +17,7 @@ import (
 	"stillbright/data/quantity"
 )
 
-var idPattern = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,62}$`)
+var idPattern = data.LateRegexp(`^[a-z0-9][a-z0-9-]{0,62}$`)
 
 // setScalar parses one scalar into target by the field's tags.
 func setScalar(target reflect.Value, node *yaml.Node, f field) (hint string, err error) {
@@ -138,7 +137,7 @@ func checkText(text string, f field) (hint string, err error) {
 		return "", errors.New("text holds control characters")
 	case f.required && strings.TrimSpace(text) == "":
 		return "", errors.New("is empty: " + f.doc)
-	case f.id && !idPattern.MatchString(text):
+	case f.id && !idPattern().MatchString(text):
 		return "use small letters, digits and hyphens, at most 63", fmt.Errorf("%q is not a short name", clip(text, 40))
 	case f.enum != nil && !slices.Contains(f.enum, text):
 		if near := data.Near(text, f.enum); len(near) > 0 {

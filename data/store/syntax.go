@@ -2,17 +2,18 @@ package store
 
 import (
 	"io"
-	"regexp"
 	"strconv"
 	"strings"
 
 	"gopkg.in/yaml.v3"
+
+	"stillbright/data"
 )
 
 var (
-	yamlLine   = regexp.MustCompile(`line (\d+): `)
-	yamlEarly  = regexp.MustCompile(`^did not find expected (<|node content|key|'-' indicator|',' or)`)
-	yamlAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced`)
+	yamlLine   = data.LateRegexp(`line (\d+): `)
+	yamlEarly  = data.LateRegexp(`^did not find expected (<|node content|key|'-' indicator|',' or)`)
+	yamlAnchor = data.LateRegexp(`^unknown anchor '(.*)' referenced`)
 )
 
 // syntax reports text that is no YAML. Where the YAML package names a line too
@@ -24,16 +25,16 @@ func (d *decoder) syntax(text string, err error) {
 		d.fault(node, "", "file is empty", "")
 		return
 	}
-	if m := yamlLine.FindStringSubmatch(message); m != nil {
+	if m := yamlLine().FindStringSubmatch(message); m != nil {
 		node.Line, _ = strconv.Atoi(m[1])
 		message = strings.Replace(message, m[0], "", 1)
 		// The YAML package counts the lines of these from zero.
-		if yamlEarly.MatchString(message) {
+		if yamlEarly().MatchString(message) {
 			node.Line++
 		}
 	}
 	hint := ""
-	if m := yamlAnchor.FindStringSubmatch(message); m != nil {
+	if m := yamlAnchor().FindStringSubmatch(message); m != nil {
 		message, hint = "anchors and aliases are not allowed here: *"+m[1], "write the value out; text that begins with * goes in quotes"
 		node.Line, node.Column = placeOf(text, 1, "*"+m[1])
 		d.fault(node, "", message, hint)

@@ -2,7 +2,6 @@ package answer
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 
 	"stillbright/data"
@@ -90,12 +89,12 @@ func (p *page) check(f fitment.Finding) {
 	}
 }
 
-var longFigure = regexp.MustCompile(`\d+\.\d{3,}`)
+var longFigure = data.LateRegexp(`\d+\.\d{3,}`)
 
 // roundedText rounds the figures in a text to what a person can measure; the
 // document keeps every digit.
 func roundedText(text string) string {
-	return longFigure.ReplaceAllStringFunc(text, func(figure string) string {
+	return longFigure().ReplaceAllStringFunc(text, func(figure string) string {
 		value, err := strconv.ParseFloat(figure, 64)
 		if err != nil {
 			return figure

@@ -1,8 +1,9 @@
 package answer
 
 import (
-	"regexp"
 	"strings"
+
+	"stillbright/data"
 )
 
 // knownBy are the marks of the law data in words. What was read needs none: its
@@ -17,8 +18,8 @@ var knownBy = map[string]string{
 }
 
 var (
-	lawMark   = regexp.MustCompile(`\[([a-z, ]+)\] ?`)
-	markedYet = regexp.MustCompile(`\(\[memory\] ([^)]*)\)`) // one word of a sentence
+	lawMark   = data.LateRegexp(`\[([a-z, ]+)\] ?`)
+	markedYet = data.LateRegexp(`\(\[memory\] ([^)]*)\)`) // one word of a sentence
 )
 
 // lawAge begins the sentence that recommend.LawFor adds to an old row. It is no
@@ -33,11 +34,11 @@ func lawNote(note string) string {
 	if i := strings.LastIndex(note, lawAge); i >= 0 {
 		note, age = note[:i], note[i:]
 	}
-	note = markedYet.ReplaceAllString(note, "($1, from memory)")
+	note = markedYet().ReplaceAllString(note, "($1, from memory)")
 	var b strings.Builder
 	before := "" // the mark of the sentence before
 	for note != "" {
-		at := lawMark.FindStringSubmatchIndex(note)
+		at := lawMark().FindStringSubmatchIndex(note)
 		if at == nil {
 			break
 		}

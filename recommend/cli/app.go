@@ -45,8 +45,7 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 	if wantsVersion(args[1:]) {
 		return env.report(env.showVersion(slices.Contains(args, "--json")), false)
 	}
-	app := env.app()
-	line := readCommandLine(app.Commands, args[1:])
+	app, line := env.understood(args[1:])
 	if line.help {
 		return env.report(env.showHelp(app, &line), line.json)
 	}
@@ -58,6 +57,22 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 		return exitCancelled
 	}
 	return env.report(err, line.json)
+}
+
+// understood takes the command line apart. The usual one begins with its verb and
+// has no fault; then the other verbs are not even made. They are for whatever has
+// to be explained.
+func (env *Env) understood(args []string) (*cli.App, commandLine) {
+	if len(args) > 0 {
+		if only := env.commandNamed(args[0]); only != nil {
+			app := env.app(only)
+			if line := readCommandLine(only, args); !line.help && line.check(only) == nil {
+				return app, line
+			}
+		}
+	}
+	app := env.app(env.commands())
+	return app, readCommandLine(app.Commands, args)
 }
 
 // report prints an error once, in the place and form the contract says, and
@@ -102,13 +117,13 @@ func (env *Env) printJSON(document any) error {
 	return encoder.Encode(document)
 }
 
-func (env *Env) app() *cli.App {
+func (env *Env) app(commands []*cli.Command) *cli.App {
 	app := &cli.App{
 		Name:                      "stillbright",
 		Usage:                     "which LED bulb for this car and this drive, by measurement",
 		UsageText:                 "stillbright VERB [flags] [arguments]",
 		HideVersion:               true, // --version is answered by Run
-		Commands:                  env.commands(),
+		Commands:                  commands,
 		Reader:                    env.In,
 		Writer:                    env.Out,
 		ErrWriter:                 env.Err,

@@ -20,7 +20,7 @@ import (
 )
 
 func TestCommandLineOrder(t *testing.T) {
-	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
+	commands := (&Env{Getenv: func(string) string { return "" }}).app((&Env{}).commands()).Commands
 	for _, c := range []struct{ line, want string }{
 		{"pick --size H11", "pick --size H11"},
 		{"fit a --car b", "fit --car b -- a"},
@@ -48,7 +48,7 @@ func TestCommandLineOrder(t *testing.T) {
 func FuzzCommandLine(f *testing.F) {
 	f.Add("fit a --car b -- --json c")
 	f.Add("--json --size -- H11")
-	commands := (&Env{Getenv: func(string) string { return "" }}).app().Commands
+	commands := (&Env{Getenv: func(string) string { return "" }}).app((&Env{}).commands()).Commands
 	f.Fuzz(func(t *testing.T, line string) {
 		words := strings.Fields(line)
 		parsed := readCommandLine(commands, slices.Clone(words))
@@ -130,3 +130,24 @@ func TestCommandLineIsRead(t *testing.T) {
 }
 
 func p[T any](value T) *T { return &value }
+
+// A verb alone is the verb among all others.
+func TestVerbsByName(t *testing.T) {
+	env := &Env{}
+	all := env.commands()
+	for i, verb := range verbs {
+		only := env.commandNamed(verb.name)
+		if verb.name == "help" {
+			if only != nil {
+				t.Error("help alone could tell of no other verb")
+			}
+			continue
+		}
+		if len(only) != 1 || only[0].Name != verb.name || all[i].Name != verb.name {
+			t.Errorf("%q makes %q", verb.name, all[i].Name)
+		}
+	}
+	if env.commandNamed("nothing") != nil {
+		t.Error("a verb that is none")
+	}
+}

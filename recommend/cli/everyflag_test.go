@@ -34,7 +34,7 @@ func TestEveryFlagIsGuarded(t *testing.T) {
 		}
 	}
 	flags := 0
-	everyVerb((&Env{Getenv: none}).app().Commands, nil, func(path []string, command *cli.Command) {
+	everyVerb((&Env{Getenv: none}).app((&Env{}).commands()).Commands, nil, func(path []string, command *cli.Command) {
 		line := func(words ...string) []string { return append(path[:len(path):len(path)], words...) }
 		if command.SkipFlagParsing || command.Hidden {
 			return

@@ -1,15 +1,16 @@
 package cli
 
 import (
-	"regexp"
 	"strings"
 
 	"stillbright/recommend/ask"
+
+	"stillbright/data"
 )
 
 // helpEntry is a line of help with a word and, behind two blanks or more, what
 // is said of it.
-var helpEntry = regexp.MustCompile(`^( *)(\S+(?: \S+)*)  +(\S.*)$`)
+var helpEntry = data.LateRegexp(`^( *)(\S+(?: \S+)*)  +(\S.*)$`)
 
 // printHelp prints a help text, which is written for 80 columns, at the width of
 // the terminal: on a narrow one what is said stands under its word.
@@ -39,13 +40,13 @@ func narrowHelp(text string, width int) string {
 		line := lines[i]
 		at := depth(line)
 		word, says := "", ""
-		if parts := helpEntry.FindStringSubmatch(line); parts != nil && !strings.Contains(parts[3], "  ") {
+		if parts := helpEntry().FindStringSubmatch(line); parts != nil && !strings.Contains(parts[3], "  ") {
 			word, says = parts[2], parts[3]
 		} else if line != "" && i+1 < len(lines) && depth(lines[i+1]) >= at+farIn {
 			word = strings.TrimSpace(line)
 		}
 		if word != "" {
-			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) > at+4 && helpEntry.FindStringSubmatch(lines[i+1]) == nil {
+			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) > at+4 && helpEntry().FindStringSubmatch(lines[i+1]) == nil {
 				i++
 				says = strings.TrimSpace(says + " " + strings.TrimSpace(lines[i]))
 			}
@@ -58,7 +59,7 @@ func narrowHelp(text string, width int) string {
 			continue
 		}
 		if at == 0 { // a paragraph
-			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) == 0 && ask.Width(line) > width/2 && helpEntry.FindStringSubmatch(lines[i+1]) == nil {
+			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) == 0 && ask.Width(line) > width/2 && helpEntry().FindStringSubmatch(lines[i+1]) == nil {
 				i++
 				line += " " + lines[i]
 			}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -10,6 +9,8 @@ import (
 
 	"stillbright/data/known"
 	"stillbright/recommend/ask"
+
+	"stillbright/data"
 )
 
 // The manual page is made from the same commands, flags, examples and topics
@@ -228,7 +229,7 @@ func (m *manWriter) code(lines []string) {
 }
 
 // term is a line of a topic that begins with a word to be explained.
-var term = regexp.MustCompile(`^(\S.*?)  +(\S.*)$`)
+var term = data.LateRegexp(`^(\S.*?)  +(\S.*)$`)
 
 // topic turns a help topic into man source: its heading goes, a word and its
 // text become a tagged paragraph, indented blocks of code stay as they are.
@@ -242,7 +243,7 @@ func (m *manWriter) topic(text string) {
 		if i+1 < len(lines) {
 			next = lines[i+1]
 		}
-		parts := term.FindStringSubmatch(line)
+		parts := term().FindStringSubmatch(line)
 		switch {
 		case line == "":
 			paragraph = false

@@ -92,7 +92,7 @@ func TestManualIsWhole(t *testing.T) {
 func TestUnitsOfTheTopicAreRead(t *testing.T) {
 	seen := 0
 	for _, line := range strings.Split(topicText("units"), "\n") {
-		parts := term.FindStringSubmatch(line)
+		parts := term().FindStringSubmatch(line)
 		if parts == nil {
 			continue
 		}

@@ -11,7 +11,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -22,7 +21,7 @@ import (
 // badFile is a file that is there and cannot be used.
 func badFile(name string, err error) error {
 	fault := data.Fault{File: name, Line: 1, Col: 1, Message: err.Error()}
-	if m := filePlace.FindStringSubmatch(fault.Message); m != nil {
+	if m := filePlace().FindStringSubmatch(fault.Message); m != nil {
 		fault.Line, _ = strconv.Atoi(m[1])
 		if m[2] != "" {
 			fault.Col, _ = strconv.Atoi(m[2])
@@ -33,7 +32,7 @@ func badFile(name string, err error) error {
 }
 
 // filePlace is how the readers of files name a place.
-var filePlace = regexp.MustCompile(`^line (\d+)(?:, column (\d+))?: `)
+var filePlace = data.LateRegexp(`^line (\d+)(?:, column (\d+))?: `)
 
 // badPicture is badFile for a file that has no lines.
 func badPicture(name string, err error) error {
