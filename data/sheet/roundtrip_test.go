@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"archive/zip"
 	"bytes"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"reflect"
@@ -205,28 +207,53 @@ func TestDemoRoundTrip(t *testing.T) {
 	}
 }
 
-// TestFormulasAreGuarded: no text cell of a CSV begins as a formula does.
+// TestFormulasAreGuarded: no text cell of a table begins as a formula does (the
+// signs are those of OWASP, "CSV Injection": = + - @ tab CR), a workbook holds no
+// formula, and the same text comes back.
 func TestFormulasAreGuarded(t *testing.T) {
 	c := benchOf()
-	c.Bulbs = []data.Bulb{{Format: 1, ID: "x", Name: "=cmd|' /C calc'!A0", Kind: "led", Size: "H11", Source: "@me", Notes: []string{"+1", "-1"}}}
-	content, err := Export(c, FormCSV, known.Sizes())
-	if err != nil {
-		t.Fatal(err)
-	}
-	table, err := ReadTable(bytes.NewReader(content), "x.csv", "")
-	if err != nil {
-		t.Fatal(err)
-	}
-	guarded := 0
-	for _, cell := range table.Rows[1].Cells {
-		if cell != "" && strings.ContainsRune(formulaStarts, rune(cell[0])) {
-			t.Errorf("cell %q begins as a formula", cell)
+	c.Bulbs = []data.Bulb{{Format: 1, ID: "x", Name: "=cmd|' /C calc'!A0", Kind: "led", Size: "H11", Source: "@me", Notes: []string{"+1", "-1", "'quoted", "''=twice", "plain"},
+		Lots: []data.Lot{{Name: "=HYPERLINK(\"x\")", Tests: []data.Test{{Rig: "h11-projector", Date: "2026-01-02", Readings: []data.Reading{{At: 0, Lux: 700}}, Notes: []string{"@SUM(A1)", "=1+1", "\t=1+1"}}}}}}}
+	c.Rigs = []data.Rig{{Format: 1, ID: "h11-projector", Name: "=1+1", Size: "H11", Beam: "low", Housing: "projector", Source: "+x"}}
+	for _, form := range []string{FormCSV, FormXLSX} {
+		content, err := Export(c, form, known.Sizes())
+		if err != nil {
+			t.Fatal(err)
 		}
-		if strings.HasPrefix(cell, "'") {
-			guarded++
+		table, err := ReadTable(bytes.NewReader(content), "x."+form, "")
+		if err != nil {
+			t.Fatal(err)
 		}
-	}
-	if guarded != 3 {
-		t.Errorf("%d cells are guarded, want 3", guarded)
+		guarded := 0
+		for _, cell := range table.Rows[1].Cells {
+			if cell != "" && strings.ContainsRune(formulaStarts, rune(cell[0])) {
+				t.Errorf("%s: cell %q begins as a formula", form, cell)
+			}
+			if strings.HasPrefix(cell, "'") {
+				guarded++
+			}
+		}
+		if guarded < 4 {
+			t.Errorf("%s: %d cells are guarded, want the name, source, lot and notes at least", form, guarded)
+		}
+		if form == FormXLSX {
+			archive, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, file := range archive.File {
+				part, err := file.Open()
+				if err != nil {
+					t.Fatal(err)
+				}
+				text, err := io.ReadAll(part)
+				if err != nil || bytes.Contains(text, []byte("<f>")) || bytes.Contains(text, []byte("<f ")) {
+					t.Errorf("%s holds a formula, or cannot be read: %v", file.Name, err)
+				}
+			}
+		}
+		back := data.Catalog{Rigs: c.Rigs}
+		importTable(t, 0, form, content, &back)
+		sameBulbs(t, 0, form, c, back)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/ask"
 )
 
 // CheckDocument is the document of `catalog check`.
@@ -109,15 +110,15 @@ func Difference(name string, before, after []byte) string {
 		end++
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "%s\n", name)
+	fmt.Fprintf(&text, "%s\n", ask.Clean(name))
 	if start > 0 {
-		fmt.Fprintf(&text, "  %4d   %s\n", start, old[start-1])
+		fmt.Fprintf(&text, "  %4d   %s\n", start, ask.Clean(old[start-1]))
 	}
 	for i, line := range old[start : len(old)-end] {
-		fmt.Fprintf(&text, "  %4d - %s\n", start+i+1, line)
+		fmt.Fprintf(&text, "  %4d - %s\n", start+i+1, ask.Clean(line))
 	}
 	for i, line := range fresh[start : len(fresh)-end] {
-		fmt.Fprintf(&text, "  %4d + %s\n", start+i+1, line)
+		fmt.Fprintf(&text, "  %4d + %s\n", start+i+1, ask.Clean(line))
 	}
 	return text.String()
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/ask"
 )
 
 // Import is the screen of `catalog import`: on a dry run what each column means
@@ -64,15 +65,8 @@ func importUnit(s recommend.ImportSheet) string {
 }
 
 // oneLine makes a cell of a stranger's file safe to print: no line ends, no
-// control characters.
-func oneLine(text string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r >= 0x7f && r < 0xa0 {
-			return ' '
-		}
-		return r
-	}, text)
-}
+// control characters, nothing that turns the direction of text.
+func oneLine(text string) string { return ask.Clean(text) }
 
 func (p *page) importColumns(s recommend.ImportSheet) {
 	p.wrap("Headings in "+oneLine(s.File)+":", "  ")

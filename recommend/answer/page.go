@@ -30,9 +30,10 @@ func newPage(width int) *page {
 
 func (p *page) String() string { return p.text.String() }
 
-// line writes one line as it is.
+// line writes one line as it is, without what a terminal would obey: much of
+// what is shown comes from files.
 func (p *page) line(text string) {
-	p.text.WriteString(strings.TrimRight(text, " "))
+	p.text.WriteString(strings.TrimRight(ask.Clean(text), " "))
 	p.text.WriteByte('\n')
 }
 
@@ -72,6 +73,7 @@ func shorten(text string, most int) string {
 
 // wrapText breaks text at spaces. A word longer than a line is cut.
 func wrapText(text string, width int, indent string) []string {
+	text = ask.Clean(text) // before its width is measured
 	lead := text[:len(text)-len(strings.TrimLeft(text, " "))]
 	var lines []string
 	line, used, fresh := lead, columns(lead), true
@@ -108,7 +110,12 @@ type table struct {
 	gap    int // spaces between columns; 0: two
 }
 
-func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
+func (t *table) add(cells ...string) {
+	for i, cell := range cells {
+		cells[i] = ask.Clean(cell)
+	}
+	t.rows = append(t.rows, cells)
+}
 
 func (p *page) table(t table) {
 	widths := make([]int, len(t.head))

@@ -25,3 +25,22 @@ func Clean(text string) string {
 		return r
 	}, text)
 }
+
+// CleanLines is Clean for text of many lines that the program has laid out: line
+// ends, tabs and invisible format characters stay; what moves a cursor or turns
+// the order of letters goes.
+func CleanLines(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r != '\n' && r != '\t' && Commands(r) {
+			return -1
+		}
+		return r
+	}, text)
+}
+
+// Commands says whether a terminal may obey a character or a viewer be misled by
+// it: the control characters (C0, DEL, C1), the bidirectional controls, and the
+// line ends of Unicode.
+func Commands(r rune) bool {
+	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == 0x2028 || r == 0x2029
+}

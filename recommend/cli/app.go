@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"syscall"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -96,8 +97,12 @@ func (env *Env) report(err error, asJSON bool) int {
 		// The document cannot be written: say it where there is still room.
 	}
 	if len(p.faults) > 0 {
-		for _, line := range strings.Split(p.faults.Error(), "\n") {
-			fmt.Fprintln(env.Err, ask.Clean(line))
+		// One by one: a name of a file may hold a line end.
+		for _, fault := range p.faults {
+			fmt.Fprintln(env.Err, ask.Clean(fault.String()))
+			if fault.Hint != "" {
+				fmt.Fprintln(env.Err, "  hint: "+ask.Clean(fault.Hint))
+			}
 		}
 		fmt.Fprintf(env.Err, "stillbright: %s; nothing was done\n", countOf(len(p.faults), "fault", "faults"))
 		return p.code
@@ -110,11 +115,37 @@ func (env *Env) report(err error, asJSON bool) int {
 }
 
 // printJSON writes one document: snake_case, numbers unrounded, one newline.
+// Characters that a terminal would obey are written as escapes, which mean the
+// same to a reader of JSON.
 func (env *Env) printJSON(document any) error {
-	encoder := json.NewEncoder(env.Out)
+	var text strings.Builder
+	encoder := json.NewEncoder(&text)
 	encoder.SetEscapeHTML(false)
 	encoder.SetIndent("", "  ")
-	return encoder.Encode(document)
+	if err := encoder.Encode(document); err != nil {
+		return err
+	}
+	return env.print(escapeControls(text.String()))
+}
+
+// escapeControls changes JSON text only inside its strings: elsewhere no such
+// character can stand but the line end.
+func escapeControls(text string) string {
+	isControl := func(r rune) bool {
+		return r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r))
+	}
+	if !strings.ContainsFunc(text, isControl) {
+		return text
+	}
+	var out strings.Builder
+	for _, r := range text {
+		if isControl(r) {
+			fmt.Fprintf(&out, `\u%04x`, r)
+		} else {
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
 }
 
 func (env *Env) app(commands []*cli.Command) *cli.App {

@@ -222,7 +222,7 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 		return err
 	}
 	if show {
-		fmt.Fprint(env.Err, cleanLines(text))
+		fmt.Fprint(env.Err, ask.CleanLines(text))
 	}
 	for _, fault := range unlikely {
 		fmt.Fprintln(env.Err, ask.Clean("look again: "+fault.Path+": "+fault.Message))
@@ -245,12 +245,4 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 	draft := e.draft
 	e.draft = nil
 	return draft.Finish()
-}
-
-func cleanLines(text string) string {
-	lines := strings.Split(text, "\n")
-	for i, line := range lines {
-		lines[i] = ask.Clean(line)
-	}
-	return strings.Join(lines, "\n")
 }

@@ -37,7 +37,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 	}
 	switch {
 	case errors.Is(err, ask.ErrCancelled) && state.need.Size != "":
-		fmt.Fprintln(env.Err, "What was answered so far: "+line)
+		fmt.Fprintln(env.Err, "What was answered so far: "+ask.Clean(line))
 		return state.need, line, err
 	case err != nil:
 		return state.need, line, err
@@ -45,7 +45,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 		return state.need, line, usage("without the bulb size nothing can be said",
 			"take the old bulb out when it is cold and read its base, then: stillbright pick; stillbright size lists the sizes")
 	}
-	fmt.Fprintln(env.Err, sameByFlags+line)
+	fmt.Fprintln(env.Err, sameByFlags+ask.Clean(line))
 	return state.need, line, nil
 }
 

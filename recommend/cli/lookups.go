@@ -11,6 +11,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/ask"
 )
 
 func (env *Env) sizeCommand() *cli.Command {
@@ -97,7 +98,9 @@ func (env *Env) law(c *cli.Context) error {
 	return env.print(answer.Law(document, env.width()))
 }
 
+// print writes a result. Whatever file its words came from, it holds nothing that
+// a terminal obeys.
 func (env *Env) print(text string) error {
-	_, err := io.WriteString(env.Out, text)
+	_, err := io.WriteString(env.Out, ask.CleanLines(text))
 	return err
 }

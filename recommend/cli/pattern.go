@@ -10,6 +10,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/ask"
 	"stillbright/recommend/beam"
 )
 
@@ -110,7 +111,7 @@ func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) er
 		return err
 	}
 	sheet.Plot = recommend.Word(name)
-	fmt.Fprintln(env.Err, answer.PatternLine(sheet))
+	fmt.Fprintln(env.Err, ask.Clean(answer.PatternLine(sheet)))
 	return nil
 }
 

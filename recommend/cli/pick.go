@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"slices"
 	"strconv"
@@ -78,7 +77,7 @@ func (env *Env) pick(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(decision)
 	} else {
-		_, err = io.WriteString(env.Out, answer.Pick(&decision, answer.PickOptions{
+		err = env.print(answer.Pick(&decision, answer.PickOptions{
 			Width: env.width(), Top: c.Int("top"), Full: c.Bool("full"), Taken: env.linesOf(asked)}))
 	}
 	if err != nil {
@@ -128,7 +127,7 @@ func (env *Env) note(text string) {
 		columns, _ = ask.Size(file)
 	}
 	for _, line := range ask.Wrap(text, min(columns, 100)-1) {
-		fmt.Fprintln(env.Err, line)
+		fmt.Fprintln(env.Err, ask.CleanLines(line))
 	}
 }
 
@@ -139,7 +138,7 @@ func (env *Env) kept(c *cli.Context, text, command string) {
 		command += " --catalog " + shellWord(folder)
 	}
 	env.note(text + " To go on:")
-	fmt.Fprintln(env.Err, "  "+command)
+	fmt.Fprintln(env.Err, "  "+ask.CleanLines(command))
 }
 
 // linesOf is how many lines of the screen the command line takes that stands

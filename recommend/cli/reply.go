@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -83,8 +82,7 @@ func (env *Env) reply(c *cli.Context) error {
 	if style == "full" {
 		shown = answer.Wrap(shown, env.width())
 	}
-	_, err = io.WriteString(env.Out, shown+"\n")
-	return err
+	return env.print(shown + "\n")
 }
 
 // checkQuestion refuses what is no question at all.
