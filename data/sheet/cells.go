@@ -73,7 +73,7 @@ func (h habits) split(text string) (float64, string, error) {
 		mark = '.'
 	}
 	if mark == 0 {
-		return 0, "", fmt.Errorf("%s can be a thousand and something, or a fraction; nothing else in the file tells which", quoted(text))
+		return 0, "", &unsureError{quoted(text) + " can be a thousand and something, or a fraction; nothing else in the file tells which", "say which sign is the decimal mark: --decimal point, or --decimal comma"}
 	}
 	value, ok := parseDecimal(digits, mark)
 	if !ok || value-value != 0 {
@@ -182,7 +182,7 @@ func (h habits) day(text string) (data.Date, error) {
 	case p[0] == p[1]:
 		y, m, d = p[2], p[0], p[1]
 	case !h.days:
-		return "", fmt.Errorf("%s can be two days; nothing else in the column tells whether the day or the month stands first", quoted(text))
+		return "", &unsureError{quoted(text) + " can be two days; nothing else in the column tells whether the day or the month stands first", "say which: --days day_first, or --days month_first"}
 	case h.dayFirst:
 		y, m, d = p[2], p[1], p[0]
 	default:

@@ -92,3 +92,11 @@ func perIn(text string) (price, per string) {
 	}
 	return strings.TrimSpace(text[:m[0]]), perWords[strings.ToLower(text[m[2]:m[3]])]
 }
+
+// endedWords stand where a reading was never made because the bulb gave up.
+var endedWords = []string{"dnf", "died", "dead", "failed", "fail", "burnt", "burned", "off", "shut off", "shutdown"}
+
+// unsureError is a cell that can be meant in two ways.
+type unsureError struct{ message, hint string }
+
+func (e *unsureError) Error() string { return e.message }

@@ -222,6 +222,11 @@ func (p *interpreter) shareStock() {
 				}
 				below = -1
 			}
+			if above < 0 && below < 0 {
+				if above = p.onlyStock(*t); above >= 0 {
+					t.Notes = append(slices.Clip(t.Notes), fmt.Sprintf("stock reading of %s, the only one of this lamp in the sheet", p.stock[above].date))
+				}
+			}
 			for place, into := range map[int]**float64{above: &t.Stock.First, below: &t.Stock.Last} {
 				if place < 0 {
 					continue
@@ -242,11 +247,28 @@ func (p *interpreter) shareStock() {
 	for _, line := range slices.Sorted(maps.Keys(lines)) {
 		uses := slices.Compact(slices.Sorted(slices.Values(lines[line])))
 		if len(uses) == 0 {
-			p.result.Skipped = append(p.result.Skipped, SkippedRow{line, "is a stock reading, and no test of its day and lamp needs it"})
+			p.result.Skipped = append(p.result.Skipped, SkippedRow{line, "is a stock reading, and no test of its lamp and day needs it"})
 			continue
 		}
 		p.result.Notes = append(p.result.Notes, fmt.Sprintf("%s %d is the stock halogen, read for %s", p.unit(), line, p.lines(uses)))
 	}
+}
+
+// onlyStock is the one stock row of a test's lamp, whatever its day; -1 when
+// there is none, or several to choose from.
+func (p *interpreter) onlyStock(t data.Test) int {
+	only := -1
+	for k, s := range p.stock {
+		s.date = ""
+		if !s.serves(p, t) {
+			continue
+		}
+		if only >= 0 {
+			return -1
+		}
+		only = k
+	}
+	return only
 }
 
 // lines names rows for a note: rows 4, 5, 7 and 12 more.

@@ -226,6 +226,8 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "id"
 	case has(w, []string{"source"}):
 		return "source"
+	case len(w) <= 2 && slices.Contains(w, "driver"):
+		return "driver"
 	case slices.Contains(w, "spread"):
 		return "seating_spread"
 	case has(w, []string{"seatings", "reseated"}):

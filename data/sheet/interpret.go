@@ -252,7 +252,11 @@ func (p *interpreter) row(row TableRow, heads []string) {
 			continue
 		}
 		if err := r.take(i, c, text); err != nil {
-			p.fault(row.Line, i+1, err, "")
+			hint := ""
+			if unsure := (*unsureError)(nil); errors.As(err, &unsure) {
+				hint = unsure.hint
+			}
+			p.fault(row.Line, i+1, err, hint)
 		}
 	}
 	if len(p.result.Faults) > before {
@@ -309,6 +313,10 @@ func (r *rowReading) part(c Column) *data.Test {
 func (r *rowReading) take(i int, c Column, text string) error {
 	switch c.Means {
 	case meansLux:
+		if slices.Contains(endedWords, strings.ToLower(text)) {
+			r.marked = append(r.marked, c.Head+": "+text)
+			return nil
+		}
 		value, err := r.p.h.number(r.figure(c, text), c.Unit, "lx")
 		if err != nil {
 			return err

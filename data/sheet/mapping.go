@@ -163,6 +163,44 @@ func withTitles(above, heads []string) []string {
 	return heads
 }
 
+// byCells looks at the cells of a column of words: most of them have to be legal
+// words of what the head promises, else it is a note. "Type" may be the housing
+// or the kind of bulb.
+func byCells(t Table, heads headRow, column int, means string) string {
+	fits := func(words map[string]string) (fit, filled int) {
+		for _, row := range t.Rows[heads.at+1:] {
+			cell := strings.ToLower(row.cell(column))
+			if isBlankCell(cell) || slices.Contains(totals, cell) || column < len(heads.heads) && sameHead(cell, heads.heads[column]) {
+				continue
+			}
+			filled++
+			if words[cell] != "" || oneOf(headWords(cell), words) != "" {
+				fit++
+			}
+		}
+		return fit, filled
+	}
+	words := map[string]string{}
+	if m, ok := meaningOf(means); ok {
+		words = m.words
+	} else if means == meansHousing {
+		words = housingWords
+	}
+	if len(words) == 0 {
+		return means
+	}
+	fit, filled := fits(words)
+	if filled == 0 || 2*fit >= filled {
+		return means
+	}
+	if means == meansHousing {
+		if fit, filled := fits(kindWords); 2*fit >= filled {
+			return "kind"
+		}
+	}
+	return meansNote
+}
+
 // isTimeLit says whether the cells under a head are minutes and not the time of
 // day.
 func isTimeLit(t Table, heads headRow, column int) bool {
@@ -195,12 +233,15 @@ func complete(t Table, heads headRow, given Mapping) Mapping {
 		if i < len(heads.heads) {
 			head = heads.heads[i]
 		}
-		c := propose(head)
+		c, isGiven := propose(head), false
 		if g := slices.IndexFunc(given.Columns, func(g Column) bool { return sameHead(g.Head, head) }); g >= 0 && head != "" {
-			c = given.Columns[g]
+			c, isGiven = given.Columns[g], true
 		}
 		if head == "" {
 			c.Head = fmt.Sprintf("(column %d)", i+1)
+		}
+		if !isGiven {
+			c.Means = byCells(t, heads, i, c.Means)
 		}
 		if c.Means == meansTime {
 			c.Means = meansNote

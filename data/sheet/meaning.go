@@ -51,6 +51,7 @@ var (
 	perWords     = map[string]string{"each": "each", "ea": "each", "single": "each", "1": "each", "bulb": "each", "pair": "pair", "2": "pair", "set": "pair", "pr": "pair"}
 	capWords     = map[string]string{"on": "on", "yes": "on", "closed": "on", "y": "on", "off": "off", "no": "off", "open": "off", "n": "off"}
 	foldWords    = map[string]string{"none": "none", "no": "none", "n": "none", "seen": "seen", "yes": "seen", "y": "seen"}
+	driverWords  = map[string]string{"internal": "internal", "built-in": "internal", "built in": "internal", "none": "internal", "inline": "inline", "in-line": "inline", "external": "external", "separate": "external"}
 	pointWords   = map[string]string{"fixed": "fixed", "searched": "searched", "peak": "searched"}
 	surfaceWords = map[string]string{"bare_metal": "bare_metal", "bare metal": "bare_metal", "metal": "bare_metal", "painted": "painted", "paint": "painted", "taped": "taped", "tape": "taped", "contact": "contact", "probe": "contact"}
 )
@@ -67,6 +68,7 @@ func meanings() []meaning {
 		{key: "claimed_lumens", head: "claimed flux", unit: "lm", number: func(s *slot) **float64 { return &s.Bulb.Claims.Lumens }},
 		{key: "claimed_watts", head: "claimed power", unit: "W", number: func(s *slot) **float64 { return &s.Bulb.Claims.Watts }},
 		{key: "claimed_cct", head: "claimed colour temperature", unit: "K", number: func(s *slot) **float64 { return &s.Bulb.Claims.CCT }},
+		{key: "driver", head: "driver", text: func(s *slot) *string { return &s.Bulb.Supply.Driver }, words: driverWords},
 		{key: "source", head: "source", text: func(s *slot) *string { return &s.Bulb.Source }},
 		{key: "bulb_notes", head: "bulb notes", list: func(s *slot) *[]string { return &s.Bulb.Notes }},
 		{key: "lot", head: "lot", text: func(s *slot) *string { return &s.Lot.Name }},

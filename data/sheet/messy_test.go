@@ -57,6 +57,8 @@ var messy = []struct {
 	{"19_marks.csv", Mapping{Rigs: []string{"h11-projector"}}},
 	{"26_sections_by_lamp.csv", Mapping{}},
 	{"27_second_table.csv", Mapping{}},
+	{"28_viewer_table.csv", Mapping{NewRigs: true}},
+	{"29_points_that_may_be_thousands.csv", Mapping{}},
 	{"23_bench_book.xlsx", Mapping{}},
 	{"24_turned_book.xlsx", Mapping{}},
 	{"25_house_sheet.xlsx", Mapping{}},
