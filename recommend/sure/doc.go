@@ -20,8 +20,11 @@
 // all bulbs come out nearly alike and nobody is said to lead. Without this, a
 // program that says 75 % is right less often than that; with it, it is right
 // about that often as long as the population has no long tail (the tests hold
-// both). With a long tail of bad bulbs it says up to a tenth too much, because
-// the bad ones make the population look wider than it is at the top.
+// both). A population may lean: where there are many bulbs and the readings show
+// that the bad ones lie further from the centre than the good ones, the good ones
+// are taken to lie closer together. With few bulbs the readings cannot show it,
+// and with a tail of bad ones a probability is up to a tenth too high; a heavier
+// tail (Student's t) for the population, tried, changed nothing of that.
 //
 // Two consequences may surprise. A bulb with one poor reading and wide errors can
 // be less likely to be first than its place in the list suggests, and the other
