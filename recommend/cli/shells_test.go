@@ -131,7 +131,7 @@ func TestBashCompletes(t *testing.T) {
 			command.Dir, command.Env = folder, append(environment, "PS1=start> ")
 			screen := asktest.Run(t, 150, 50, command)
 			screen.Wait("start>")
-			screen.Send("bind 'set enable-bracketed-paste off'; " + start + "; clear; PS1='ready> '\r")
+			screen.Send("bind 'set enable-bracketed-paste off'; " + start + "; clear; PS1='rea''dy> '\r")
 			typeAll(t, screen, slices.Concat(typedEverywhere, []typed{
 				{"./bin/stillbright pick --hous", "./bin/stillbright pick --housing "},
 				{"stillbright pick --where \"united ki", "stillbright pick --where \"United Kingdom\" "},
@@ -155,7 +155,7 @@ func TestZshCompletes(t *testing.T) {
 			command.Dir, command.Env = folder, append(environment, "PS1=start> ")
 			screen := asktest.Run(t, 150, 50, command)
 			screen.Wait("start>")
-			screen.Send("unsetopt prompt_cr prompt_sp beep; " + start + "; clear; PS1='ready> '\r")
+			screen.Send("unsetopt prompt_cr prompt_sp beep; " + start + "; clear; PS1='rea''dy> '\r")
 			lines := slices.Concat(typedEverywhere, everyVerbTyped())
 			for i := range lines {
 				if strings.Contains(lines[i].line, "--driving") {
