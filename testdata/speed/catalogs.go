@@ -138,13 +138,17 @@ func (b *benchFolder) measure(built programs, rounds int) (measured, error) {
 	}
 	cache := filepath.Join(b.folder, "cache")
 	pick := b.pickArgs(built)
+	few := 3 // reading all files is slow, and varies little
+	if b.tests > 10_000 {
+		few = 1
+	}
 	finds := begins("Fit " + b.best.Name + ": ")
 	row := measured{
 		bench: b,
 		pick:  &contestant{args: pick, env: []string{"XDG_CACHE_HOME=" + cache}, check: finds},
-		first: &contestant{args: pick, env: []string{"XDG_CACHE_HOME=" + cache + "-none"}, check: finds, rounds: 5,
+		first: &contestant{args: pick, env: []string{"XDG_CACHE_HOME=" + cache + "-none"}, check: finds, rounds: few,
 			before: func() error { return os.RemoveAll(cache + "-none") }},
-		plain:  &contestant{args: pick, env: []string{"STILLBRIGHT_CACHE=off"}, check: finds, rounds: 5},
+		plain:  &contestant{args: pick, env: []string{"STILLBRIGHT_CACHE=off"}, check: finds, rounds: few},
 		sqlite: &contestant{args: b.sqliteArgs(), check: begins(fmt.Sprintf("%s,%q,%.1f,", b.best.ID, b.best.Name, lux))},
 		mlr:    &contestant{args: b.mlrArgs(), check: begins(fmt.Sprintf("%s,%s,%.0f,", b.best.ID, b.best.Name, lux))},
 	}
@@ -190,6 +194,12 @@ func (b *benchFolder) agreed(built programs) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	if id != b.best.ID || other != id || otherLux != lux {
+		return 0, fmt.Errorf("best is %s; sqlite3 says %s %g lx, mlr %s %g lx", b.best.ID, id, lux, other, otherLux)
+	}
+	if b.tests > 1000 {
+		return lux, nil // the document asks the next question too, which takes dozens of decisions
+	}
 	out, err := output("env", append([]string{"STILLBRIGHT_CACHE=off"}, append(b.pickArgs(built), "--json")...)...)
 	if err != nil {
 		return 0, err
@@ -207,8 +217,8 @@ func (b *benchFolder) agreed(built programs) (float64, error) {
 		return 0, fmt.Errorf("pick ranks nothing")
 	}
 	first := picked.Ranked[0]
-	if id != b.best.ID || other != id || first.Bulb != id || otherLux != lux || first.Hot.Lux/lux < 0.99 || first.Hot.Lux/lux > 1.01 {
-		return 0, fmt.Errorf("best is %s; pick says %s %g lx, sqlite3 %s %g lx, mlr %s %g lx", b.best.ID, first.Bulb, first.Hot.Lux, id, lux, other, otherLux)
+	if first.Bulb != id || first.Hot.Lux/lux < 0.99 || first.Hot.Lux/lux > 1.01 {
+		return 0, fmt.Errorf("best is %s with %g lx; pick says %s %g lx", id, lux, first.Bulb, first.Hot.Lux)
 	}
 	return lux, nil
 }

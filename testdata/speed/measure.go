@@ -34,7 +34,7 @@ func compare(folder string, rounds int, list []*contestant) error {
 	for round := range rounds + 1 {
 		for k := range list {
 			c := list[(k+round)%len(list)]
-			if c.rounds > 0 && round > c.rounds {
+			if c.rounds > 0 && (round == 0 || round > c.rounds) {
 				continue
 			}
 			if err := c.run(folder, round > 0); err != nil {
