@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"unicode"
 
 	"stillbright/data"
 	"stillbright/data/store"
@@ -56,6 +55,10 @@ type applying struct {
 	claimed map[lotKey]map[int]bool
 	equal   map[[2]int]int // entry and test -> the test on file that says all of it
 	told    map[Difference]bool
+	texts   map[lotKey]map[string]bool // the tests of a lot as text, kept so that a row is not held against each of them
+	pending []string                   // texts of the tests of this entry
+	gone    []string                   // texts that they take the place of
+	names   map[nameKey][]likeName     // of the bulbs, for near
 }
 
 type lotKey struct{ bulb, lot string }
@@ -66,10 +69,14 @@ type lotKey struct{ bulb, lot string }
 // otherwise is reported, and changed only when choices say so. A fact of a bulb
 // that differs is reported and does not stop its tests. Nothing is taken out.
 func Apply(c *data.Catalog, file string, entries []Entry, known store.Knowledge, choices Choices) []Outcome {
-	a := &applying{c: c, file: file, known: known, choices: choices, index: map[string]int{}, onFile: map[lotKey]int{}, claimed: map[lotKey]map[int]bool{}, equal: map[[2]int]int{}, told: map[Difference]bool{}}
+	a := &applying{c: c, file: file, known: known, choices: choices, index: map[string]int{}, onFile: map[lotKey]int{}, claimed: map[lotKey]map[int]bool{}, equal: map[[2]int]int{}, told: map[Difference]bool{}, texts: map[lotKey]map[string]bool{}, names: map[nameKey][]likeName{}}
 	for i, b := range c.Bulbs {
 		a.index[b.ID] = i
-		for _, lot := range b.Lots {
+		a.remember(b)
+		for j, lot := range b.Lots {
+			// Tests are appended one by one: never into memory that the caller's
+			// slice still reaches.
+			c.Bulbs[i].Lots[j].Tests = slices.Clip(lot.Tests)
 			a.onFile[lotKey{b.ID, lot.Name}] = len(lot.Tests)
 			a.claimed[lotKey{b.ID, lot.Name}] = map[int]bool{}
 		}
@@ -158,6 +165,9 @@ func lotFor(b data.Bulb, e Entry) (string, error) {
 	if e.Lot.Name != "" || len(e.Tests) == 0 {
 		return e.Lot.Name, nil
 	}
+	if len(b.Lots) == 1 {
+		return b.Lots[0].Name, nil
+	}
 	var fits, all []string
 	for _, lot := range b.Lots {
 		all = append(all, lot.Name)
@@ -170,8 +180,6 @@ func lotFor(b data.Bulb, e Entry) (string, error) {
 	switch {
 	case len(all) == 0:
 		return unnamedLot, nil
-	case len(all) == 1:
-		return all[0], nil
 	case len(fits) == 1:
 		return fits[0], nil
 	case slices.Contains(all, unnamedLot):
@@ -182,6 +190,7 @@ func lotFor(b data.Bulb, e Entry) (string, error) {
 
 // one takes one entry.
 func (a *applying) one(number int, e Entry, o *Outcome) error {
+	a.pending, a.gone = nil, nil
 	rigs, err := a.rigs(e)
 	if err != nil {
 		return err
@@ -209,7 +218,6 @@ func (a *applying) one(number int, e Entry, o *Outcome) error {
 			lots, at, m.filled = append(lots, lot), len(lots), true
 		}
 		lot = lots[at]
-		lot.Tests = slices.Clone(lot.Tests)
 		m.field(reflect.ValueOf(&lot.Bought).Elem(), reflect.ValueOf(e.Lot.Bought), "bought", "")
 		o.Differences = m.differences
 		touched := []data.Test{}
@@ -228,6 +236,12 @@ func (a *applying) one(number int, e Entry, o *Outcome) error {
 	if err := sound(trial, rigs, e.Rigs, a.known); err != nil {
 		return err
 	}
+	for _, text := range a.gone {
+		delete(a.texts[lotKey{e.Bulb.ID, name}], text)
+	}
+	for _, text := range a.pending {
+		a.texts[lotKey{e.Bulb.ID, name}][text] = true
+	}
 	switch {
 	case len(m.differences) > 0 && a.choices.Update:
 		o.State = StateUpdated
@@ -240,46 +254,10 @@ func (a *applying) one(number int, e Entry, o *Outcome) error {
 		return nil
 	}
 	o.Near = a.near(bulb)
+	a.remember(bulb)
 	a.index[bulb.ID] = len(a.c.Bulbs)
 	a.c.Bulbs = append(a.c.Bulbs, bulb)
 	return nil
-}
-
-// near finds a bulb of the same size whose name differs in one letter: a slip
-// would make a second bulb. Names that differ in a digit are two products.
-func (a *applying) near(b data.Bulb) string {
-	digits := func(text string) string {
-		return strings.Map(func(r rune) rune {
-			if unicode.IsDigit(r) {
-				return r
-			}
-			return -1
-		}, text)
-	}
-	if len(a.c.Bulbs) > 2000 {
-		return "" // each new bulb is held against all
-	}
-	name := headWords(b.Name)
-	for _, o := range a.c.Bulbs {
-		other := headWords(o.Name)
-		if len(name) != len(other) || !sameSize(a.known.Sizes, o.Size, b.Size) || digits(b.Name) != digits(o.Name) {
-			continue
-		}
-		slips := 0
-		for i := range name {
-			switch {
-			case name[i] == other[i]:
-			case len(name[i]) >= 4 && oneSlip(name[i], other[i]):
-				slips++
-			default:
-				slips += 2
-			}
-		}
-		if slips == 1 {
-			return o.ID
-		}
-	}
-	return ""
 }
 
 func (a *applying) rigs(e Entry) ([]data.Rig, error) {
@@ -340,6 +318,12 @@ func (a *applying) test(id [2]int, key lotKey, tests, touched []data.Test, t dat
 		}
 	}
 	text := encodeCompact(t)
+	if a.texts[key] == nil {
+		a.texts[key] = map[string]bool{}
+		for _, have := range tests {
+			a.texts[key][encodeCompact(have)] = true
+		}
+	}
 	switch {
 	case best >= 0 && (len(fewest.differences) == 0 || !a.choices.Second):
 		a.claimed[key][best] = true
@@ -350,13 +334,17 @@ func (a *applying) test(id [2]int, key lotKey, tests, touched []data.Test, t dat
 			o.State = StateDiffers
 			return tests, touched, nil
 		}
+		a.gone = append(a.gone, encodeCompact(tests[best]))
+		tests = slices.Clone(tests)
 		tests[best] = after
+		a.pending = append(a.pending, encodeCompact(after))
 		m.filled = m.filled || fewest.filled
 		return tests, append(touched, after), nil
-	case slices.ContainsFunc(tests, func(o data.Test) bool { return o.Date == t.Date && encodeCompact(o) == text }):
+	case a.texts[key][text] || slices.Contains(a.pending, text):
 		return tests, touched, nil // the same row twice in one sheet
 	}
 	m.filled = true
+	a.pending = append(a.pending, text)
 	return append(tests, t), append(touched, t), nil
 }
 
@@ -376,7 +364,15 @@ func sound(b data.Bulb, rigs, fresh []data.Rig, known store.Knowledge) error {
 			return err
 		}
 	}
-	check := data.Catalog{Bulbs: []data.Bulb{b}, Rigs: slices.Clone(rigs)}
+	check := data.Catalog{Bulbs: []data.Bulb{b}, Rigs: slices.Clone(fresh)}
+	for _, lot := range b.Lots {
+		for _, t := range lot.Tests {
+			named := func(r data.Rig) bool { return r.ID == t.Rig }
+			if at := slices.IndexFunc(rigs, named); at >= 0 && !slices.ContainsFunc(check.Rigs, named) {
+				check.Rigs = append(check.Rigs, rigs[at])
+			}
+		}
+	}
 	check.Bulbs[0].AlsoFits = slices.Clone(b.AlsoFits)
 	if faults := check.Validate(known.Sizes, known.Places).Wrong(); len(faults) > 0 {
 		return faults

@@ -159,10 +159,18 @@ func ApplyRecords(c *data.Catalog, from Records, known store.Knowledge, choices 
 // applyPlain adds records of a kind that are told by their id.
 func applyPlain[T any](into *[]T, from Records, kind string, records []T, choices Choices, id func(T) string, check func(T) data.Faults) []Outcome {
 	var list []Outcome
+	*into = slices.Clip(*into)
+	places := map[string]int{}
+	for i, have := range slices.Backward(*into) {
+		places[id(have)] = i
+	}
 	for i, record := range records {
 		o := Outcome{Kind: kind, ID: id(record), State: StateKnown}
-		place := slices.IndexFunc(*into, func(have T) bool { return id(have) == o.ID })
-		o.New = place < 0
+		place, there := places[o.ID]
+		if !there {
+			place = -1
+		}
+		o.New = !there
 		m := merging{of: o.ID, update: choices.Update}
 		if place >= 0 {
 			record = merged(&m, (*into)[place], record)
@@ -185,7 +193,8 @@ func applyPlain[T any](into *[]T, from Records, kind string, records []T, choice
 			fault := from.fault(from.root.find(path).at, path, faults[0].Message, faults[0].Hint)
 			o.State, o.Fault = StateFailed, &fault
 		case o.New:
-			*into = append(slices.Clip(*into), record)
+			places[o.ID] = len(*into)
+			*into = append(*into, record)
 			o.State = StateAdded
 		case len(m.differences) > 0 && !choices.Update:
 			o.State = StateDiffers
