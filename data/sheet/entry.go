@@ -344,16 +344,18 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 			return nil
 		}
 	}
-	b.ID = slug(b.Name)
+	// A name without a letter or digit that can stand in a file name would leave
+	// the size alone, and two such bulbs would become one.
+	if b.ID = slug(b.Name); b.ID == "" {
+		r.hint, r.about = "give it one in a column id: small letters, digits and hyphens", []string{"name"}
+		return fmt.Errorf("no short name can be made of %s", quoted(b.Name))
+	}
 	if b.Size == "" {
 		r.about = []string{"size"}
 		return errors.New("the bulb size is missing")
 	}
 	if size := slug(p.category(b.Size)); !slices.Contains(strings.Split(b.ID, "-"), size) && !slices.Contains(strings.Split(b.ID, "-"), slug(b.Size)) {
 		b.ID = slug(b.Name + " " + size)
-	}
-	if b.ID == "" {
-		return fmt.Errorf("no short name can be made of %s", quoted(b.Name))
 	}
 	return nil
 }

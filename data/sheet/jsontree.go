@@ -5,9 +5,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // jsonNode is a value of a JSON text and where it stands.
@@ -35,76 +35,116 @@ func (f *jsonFault) Error() string { return strings.TrimPrefix(f.path+": "+f.mes
 // needs eight.
 const jsonDepth = 32
 
-// jsonParser reads a JSON text (RFC 8259) into nodes. A key may stand once.
+// recordsBytes is the most that a JSON document of records may hold.
+const recordsBytes = 64 << 20
+
+// jsonValues is how many values a text may hold; a catalog of ten years holds a
+// tenth of them.
+const jsonValues = 2_000_000
+
+// jsonPath is where a value stands; it is put into words for a fault only.
+type jsonPath struct {
+	up   *jsonPath
+	key  string
+	item int // of a list, where key is empty
+}
+
+func (p *jsonPath) String() string {
+	switch {
+	case p == nil:
+		return ""
+	case p.key == "":
+		return fmt.Sprintf("%s[%d]", p.up, p.item)
+	}
+	return strings.TrimPrefix(p.up.String()+"."+p.key, ".")
+}
+
+// jsonParser cuts a JSON text (RFC 8259) that is known to be valid into nodes. A
+// key may stand once.
 type jsonParser struct {
 	content []byte
-	decoder *json.Decoder
+	at      int
+	values  int
 }
 
 // parseJSON reads one document; the error is a *jsonFault.
 func parseJSON(content []byte) (*jsonNode, error) {
-	p := jsonParser{content, json.NewDecoder(bytes.NewReader(content))}
-	p.decoder.UseNumber()
-	node, err := p.node("", 0)
-	if err != nil {
-		return nil, err
+	if at := tooDeepAt(content); at >= 0 {
+		return nil, &jsonFault{at, "", tooDeep}
 	}
-	at := p.next()
-	if _, err := p.decoder.Token(); !errors.Is(err, io.EOF) {
-		return nil, &jsonFault{at, "", "something stands behind the document"}
+	if !json.Valid(content) {
+		return nil, syntaxFault(content)
 	}
-	return node, nil
+	p := jsonParser{content: content}
+	return p.node(nil)
 }
 
-// next is where the next token begins.
-func (p *jsonParser) next() int {
-	at := int(p.decoder.InputOffset())
-	for at < len(p.content) && strings.IndexByte(" \t\r\n:,", p.content[at]) >= 0 {
-		at++
-	}
-	return at
-}
-
-func (p *jsonParser) token(path string) (json.Token, int, error) {
-	at := p.next()
-	token, err := p.decoder.Token()
-	if err == nil {
-		return token, at, nil
-	}
-	message := "is no JSON: " + err.Error()
+// syntaxFault finds what makes a text no JSON.
+func syntaxFault(content []byte) *jsonFault {
+	var raw json.RawMessage
 	var wrong *json.SyntaxError
-	switch {
-	case errors.As(err, &wrong):
-		// The offset is before or behind the character, by where it was met.
-		for _, place := range []int{int(wrong.Offset), int(wrong.Offset) - 1} {
-			if place >= 0 && place < len(p.content) && strings.Contains(wrong.Error(), "'"+string(rune(p.content[place]))+"'") {
-				at = place
-				break
-			}
-		}
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		at, message = len(p.content), "is no JSON: the text ends too soon"
+	err := json.Unmarshal(content, &raw)
+	if !errors.As(err, &wrong) {
+		return &jsonFault{0, "", fmt.Sprintf("is no JSON: %v", err)}
 	}
-	return nil, 0, &jsonFault{at, path, message}
+	// The offset is behind the character that is wrong.
+	switch at, text := max(int(wrong.Offset)-1, 0), wrong.Error(); {
+	case strings.Contains(text, "unexpected end"):
+		return &jsonFault{len(content), "", "is no JSON: the text ends too soon"}
+	case strings.Contains(text, "after top-level value"):
+		return &jsonFault{at, "", "something stands behind the document"}
+	default:
+		return &jsonFault{at, "", "is no JSON: " + text}
+	}
 }
 
-func (p *jsonParser) node(path string, depth int) (*jsonNode, error) {
-	token, at, err := p.token(path)
-	if err != nil {
-		return nil, err
+var tooDeep = fmt.Sprintf("groups and lists stand more than %d deep in each other", jsonDepth)
+
+// tooDeepAt is where groups and lists stand too deep in each other, or -1. The
+// text need not be valid.
+func tooDeepAt(content []byte) int {
+	depth, quoted := 0, false
+	for at := 0; at < len(content); at++ {
+		switch c := content[at]; {
+		case quoted && c == '\\':
+			at++
+		case c == '"':
+			quoted = !quoted
+		case quoted:
+		case c == '[' || c == '{':
+			if depth++; depth > jsonDepth {
+				return at
+			}
+		case c == ']' || c == '}':
+			depth--
+		}
 	}
-	n := &jsonNode{at: at, value: token}
-	mark, ok := token.(json.Delim)
-	if !ok {
+	return -1
+}
+
+// next goes to the next character that is no white space.
+func (p *jsonParser) next() byte {
+	for strings.IndexByte(" \t\r\n:,", p.content[p.at]) >= 0 {
+		p.at++
+	}
+	return p.content[p.at]
+}
+
+func (p *jsonParser) node(path *jsonPath) (*jsonNode, error) {
+	first := p.next()
+	n := &jsonNode{at: p.at}
+	if p.values++; p.values > jsonValues {
+		return nil, &jsonFault{p.at, path.String(), fmt.Sprintf("the document holds more than %d values", jsonValues)}
+	}
+	if first != '[' && first != '{' {
+		n.value = p.scalar(first)
 		return n, nil
 	}
-	if depth >= jsonDepth {
-		return nil, &jsonFault{at, path, fmt.Sprintf("groups and lists stand more than %d deep in each other", jsonDepth)}
-	}
-	if mark == '[' {
+	p.at++
+	if first == '[' {
 		var list []*jsonNode
-		for p.decoder.More() {
-			item, err := p.node(fmt.Sprintf("%s[%d]", path, len(list)), depth+1)
+		for p.next() != ']' {
+			item, err := p.node(&jsonPath{up: path, item: len(list)})
 			if err != nil {
 				return nil, err
 			}
@@ -113,17 +153,14 @@ func (p *jsonParser) node(path string, depth int) (*jsonNode, error) {
 		n.value = list
 	} else {
 		group := jsonGroup{nodes: map[string]*jsonNode{}}
-		for p.decoder.More() {
-			token, at, err := p.token(path)
-			if err != nil {
-				return nil, err
-			}
-			key, _ := token.(string) // the decoder takes nothing else
-			own := strings.TrimPrefix(path+"."+key, ".")
+		for p.next() != '}' {
+			at := p.at
+			key := p.text()
+			own := &jsonPath{up: path, key: key}
 			if group.nodes[key] != nil {
-				return nil, &jsonFault{at, own, "the key stands twice"}
+				return nil, &jsonFault{at, own.String(), "the key stands twice"}
 			}
-			item, err := p.node(own, depth+1)
+			item, err := p.node(own)
 			if err != nil {
 				return nil, err
 			}
@@ -131,8 +168,48 @@ func (p *jsonParser) node(path string, depth int) (*jsonNode, error) {
 		}
 		n.value = group
 	}
-	_, _, err = p.token(path) // the closing mark
-	return n, err
+	p.at++
+	return n, nil
+}
+
+// scalar reads a text, a number or a word.
+func (p *jsonParser) scalar(first byte) any {
+	switch first {
+	case '"':
+		return p.text()
+	case 'n':
+		p.at += len("null")
+		return nil
+	case 't':
+		p.at += len("true")
+		return true
+	case 'f':
+		p.at += len("false")
+		return false
+	}
+	start := p.at
+	for p.at < len(p.content) && strings.IndexByte("+-.0123456789eE", p.content[p.at]) >= 0 {
+		p.at++
+	}
+	return json.Number(p.content[start:p.at])
+}
+
+// text reads a text in quotes; what is not UTF-8 in it becomes U+FFFD.
+func (p *jsonParser) text() string {
+	start := p.at
+	for p.at++; p.content[p.at] != '"'; p.at++ {
+		if p.content[p.at] == '\\' {
+			p.at++
+		}
+	}
+	p.at++
+	raw := p.content[start:p.at]
+	if bytes.IndexByte(raw, '\\') < 0 && utf8.Valid(raw) {
+		return string(raw[1 : len(raw)-1])
+	}
+	var text string
+	_ = json.Unmarshal(raw, &text) // valid, as all of the document
+	return text
 }
 
 // find goes down a path as faults have it, bulbs[3].lots[0].bought, as far as

@@ -188,10 +188,9 @@ func decodeInto(node *jsonNode, v reflect.Value, at string) error {
 			return wrong("a list")
 		}
 		v.SetZero()
-		if len(list) > 0 {
-			v.Set(reflect.MakeSlice(v.Type(), len(list), len(list)))
-		}
 		for i, item := range list {
+			v.Grow(1) // as they come: the first wrong one ends it
+			v.SetLen(i + 1)
 			if err := decodeInto(item, v.Index(i), fmt.Sprintf("%s[%d]", at, i)); err != nil {
 				return err
 			}

@@ -64,13 +64,13 @@ func (r Records) fault(at int, path, message, hint string) data.Fault {
 
 // ReadRecords reads what WriteRecords wrote. Faults have a position.
 func ReadRecords(r io.Reader, name string) (Records, error) {
-	content, err := io.ReadAll(io.LimitReader(r, workbookBytes+1))
+	content, err := io.ReadAll(io.LimitReader(r, recordsBytes+1))
 	records := Records{file: name, content: content}
 	if err != nil {
 		return records, fmt.Errorf("%s cannot be read: %w", name, err)
 	}
-	if len(content) > workbookBytes {
-		return records, fileFault(name, 1, 1, fmt.Sprintf("is larger than %d MB", workbookBytes>>20), "")
+	if len(content) > recordsBytes {
+		return records, fileFault(name, 1, 1, fmt.Sprintf("is larger than %d MB", recordsBytes>>20), "")
 	}
 	text := bytes.TrimPrefix(content, []byte("\xEF\xBB\xBF"))
 	records.content = text

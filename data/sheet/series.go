@@ -35,6 +35,7 @@ type SeriesOptions struct {
 // from; a file beyond the size is no series of readings by hand or by logger.
 const (
 	mostBytes     = 64 << 20
+	mostLine      = 64 << 10 // bytes; a line of a logger with hundreds of columns is shorter
 	leastLux      = 0.001
 	mostLux       = 1e7
 	mostMinutes   = 10000

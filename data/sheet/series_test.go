@@ -133,7 +133,7 @@ func TestRefused(t *testing.T) {
 		"day or month":      {"03/04/2026 23:50:00,1001\n03/04/2026 23:55:00,900\n04/04/2026 00:17:00,832\n", sheet.SeriesOptions{}, []string{"1:1: \"03/04/2026 23:50:00\" can be day/month or month/day"}},
 		"grouped or not":    {"min;lux\n0;1,001\n5;900\n", sheet.SeriesOptions{}, []string{"2:3: \"1,001\" can be a thousand"}},
 		"words":             {"this is no table\nat all\n", sheet.SeriesOptions{}, []string{"1:1: no tab, semicolon or comma"}},
-		"binary":            {"PK\x03\x04\x00\x00", sheet.SeriesOptions{}, []string{"0:0: is no text file"}},
+		"binary":            {"PK\x03\x04\x00\x00", sheet.SeriesOptions{}, []string{"1:5: is no text file"}},
 		"no time":           {"dusk,1001\ndawn,900\n", sheet.SeriesOptions{}, []string{"2:1: \"dawn\" is not a time; legal are"}},
 	} {
 		s, err := read(c.text, c.options)

@@ -10,8 +10,6 @@ import (
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
-
-	"stillbright/data"
 )
 
 // lines reads the text and cuts it at every kind of line end. UTF-8 and, with
@@ -27,11 +25,12 @@ func (p *seriesParser) lines(r io.Reader) ([]string, error) {
 		return nil, err
 	}
 	if len(content) > mostBytes {
-		return nil, data.Faults{{File: p.options.Name, Message: fmt.Sprintf("is larger than %d MB, which is no series of readings", mostBytes>>20)}}
+		return nil, fileFault(p.options.Name, 1, 1, fmt.Sprintf("is larger than %d MB, which is no series of readings", mostBytes>>20), "")
 	}
 	text, ok := decodeText(content)
 	if !ok {
-		return nil, data.Faults{{File: p.options.Name, Message: "is no text file", Hint: "export the sheet as CSV"}}
+		line, col := zeroByte(content)
+		return nil, fileFault(p.options.Name, line, col, "is no text file", "export the sheet as CSV")
 	}
 	text = strings.ReplaceAll(text, "\r\n", "\n")
 	text = strings.ReplaceAll(text, "\r", "\n")
@@ -40,7 +39,21 @@ func (p *seriesParser) lines(r io.Reader) ([]string, error) {
 		lines = lines[:len(lines)-1]
 	}
 	p.last = len(lines)
+	for i, line := range lines {
+		if len(line) > mostLine {
+			return nil, fileFault(p.options.Name, i+1, 1, fmt.Sprintf("the line has more than %d bytes, which is no reading", mostLine), "export the columns with the time and the light only")
+		}
+	}
 	return lines, nil
+}
+
+// zeroByte is where a text holds its first zero byte, line and column from 1.
+func zeroByte(content []byte) (line, col int) {
+	at := bytes.IndexByte(content, 0)
+	if at < 0 {
+		return 1, 1
+	}
+	return 1 + bytes.Count(content[:at], []byte("\n")), at - bytes.LastIndexByte(content[:at], '\n')
 }
 
 func decodeText(content []byte) (text string, ok bool) {

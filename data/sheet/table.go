@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"stillbright/data"
@@ -18,8 +19,9 @@ const (
 	tableBytes   = 16 << 20
 	tableRows    = 50_000
 	tableColumns = 400
-	tableCell    = 32_767 // characters, the limit of spreadsheet programs
-	tableBreaks  = 200    // line ends in one cell; more is an open quote
+	tableCell    = 32_767             // characters, the limit of spreadsheet programs
+	tableBreaks  = 200                // line ends in one cell; more is an open quote
+	lineMarks    = 100 * tableColumns // separators in a line, in quotes or not
 )
 
 // Table is a spreadsheet as text: rows of trimmed cells, ragged as they are.
@@ -79,11 +81,7 @@ func readText(content []byte, name string) (Table, error) {
 	t := Table{File: name}
 	text, ok := decodeText(content)
 	if !ok {
-		line, col := 1, 1
-		if at := bytes.IndexByte(content, 0); at >= 0 {
-			line = 1 + bytes.Count(content[:at], []byte("\n"))
-			col = at - bytes.LastIndexByte(content[:at], '\n')
-		}
+		line, col := zeroByte(content)
 		return t, fileFault(name, line, col, "is no text: it holds zero bytes", "save the sheet as CSV in UTF-8, or as XLSX")
 	}
 	if !utf8.Valid(content) && !bytes.HasPrefix(content, []byte{0xFF, 0xFE}) && !bytes.HasPrefix(content, []byte{0xFE, 0xFF}) {
@@ -95,6 +93,9 @@ func readText(content []byte, name string) (Table, error) {
 	if first, rest, _ := strings.Cut(text, "\n"); len(first) <= 8 && strings.HasPrefix(strings.ToLower(first), "sep=") && utf8.RuneCountInString(first) == 5 {
 		separator, _ = utf8.DecodeLastRuneInString(first)
 		text, skipped = rest, 1
+		if separator == '"' || separator == utf8.RuneError || unicode.IsControl(separator) && separator != '\t' {
+			return t, fileFault(name, 1, 5, fmt.Sprintf("%s cannot part the columns", quoted(string(separator))), "sep=; or sep=,")
+		}
 	}
 	if separator == 0 {
 		separator = tableSeparator(text)
@@ -134,6 +135,14 @@ func tableSeparator(text string) rune {
 }
 
 func (t *Table) records(text string, separator rune, skipped int) ([]TableRow, error) {
+	// A line with so many marks has too many columns however its quotes fall; it
+	// is refused before memory is set aside for each of them.
+	line := skipped
+	for raw := range strings.SplitSeq(text, "\n") {
+		if line++; len(raw) > lineMarks && strings.Count(raw, string(separator)) > lineMarks {
+			return nil, t.bounded(make([]string, tableColumns+1), line, 0)
+		}
+	}
 	read := func(lazy bool) ([]TableRow, error) {
 		reader := csv.NewReader(strings.NewReader(text))
 		reader.Comma, reader.FieldsPerRecord, reader.LazyQuotes = separator, -1, lazy

@@ -18,9 +18,23 @@ import (
 
 // workbookBytes is the most that the parts of a workbook may unpack to, all
 // together: a small file that unpacks to more is no sheet of tests.
-const workbookBytes = 64 << 20
+const workbookBytes = 32 << 20
 
-var errTooMuch = fmt.Errorf("unpacks to more than %d MB", workbookBytes>>20)
+// workbookElements is the most elements that are read of all parts: ten
+// years of a busy bench hold a third of them. A packed file of a few kilobytes can hold millions.
+const workbookElements = 2_000_000
+
+// Most texts and cell styles of a workbook; spreadsheet programs stop at 65490
+// styles.
+const (
+	workbookTexts  = 500_000
+	workbookStyles = 65_490
+)
+
+var (
+	errTooMuch = fmt.Errorf("unpacks to more than %d MB", workbookBytes>>20)
+	errTooMany = fmt.Errorf("holds more than %d elements", workbookElements)
+)
 
 // workbook reads what a table needs of an Office Open XML workbook (ISO/IEC
 // 29500-1, SpreadsheetML): sheet names, cell text, numbers and dates. Formulas
@@ -28,6 +42,7 @@ var errTooMuch = fmt.Errorf("unpacks to more than %d MB", workbookBytes>>20)
 type workbook struct {
 	files   map[string]*zip.File
 	left    int64 // bytes that may still be unpacked
+	seen    int   // elements read
 	depth   int   // elements open in the part that is read
 	strings []string
 	dates   []bool // by cell style: its numbers are days
@@ -126,6 +141,9 @@ func (w *workbook) each(part string, needed bool, visit func(d *xml.Decoder, sta
 			if w.depth++; w.depth > 64 {
 				return fmt.Errorf("%s: elements stand too deep in each other", part)
 			}
+			if w.seen++; w.seen > workbookElements {
+				return errTooMany
+			}
 			if err := visit(d, token); err != nil {
 				return err
 			}
@@ -204,6 +222,9 @@ func (w *workbook) elementText(d *xml.Decoder) (string, error) {
 			if depth++; depth > 64 {
 				return "", errors.New("elements stand too deep in each other")
 			}
+			if w.seen++; w.seen > workbookElements {
+				return "", errTooMany
+			}
 			switch {
 			case token.Name.Local == "t" && hint == 0:
 				inText = depth
@@ -232,6 +253,9 @@ func (w *workbook) sharedStrings() error {
 		if e.Name.Local != "si" {
 			return nil
 		}
+		if len(w.strings) >= workbookTexts {
+			return fmt.Errorf("it has more than %d texts", workbookTexts)
+		}
 		text, err := w.elementText(d)
 		w.strings = append(w.strings, text)
 		return err
@@ -253,6 +277,9 @@ func (w *workbook) styles() error {
 		case "cellStyles", "dxfs":
 			inCells = false
 		case "xf":
+			if len(w.dates) >= workbookStyles {
+				return fmt.Errorf("it has more than %d cell styles", workbookStyles)
+			}
 			if inCells {
 				id := attribute(e, "numFmtId")
 				number, _ := strconv.Atoi(id)
@@ -288,7 +315,7 @@ func isDayFormat(code string) bool {
 func (w *workbook) rows(t *Table, part string) error {
 	line, col, size := 0, 0, int64(0)
 	var cells []string
-	kind, style := "", 0
+	kind, style, formula := "", 0, ""
 	flush := func() {
 		if trimmed := trimmedCells(cells); len(trimmed) > 0 {
 			t.Rows = append(t.Rows, TableRow{line, trimmed})
@@ -311,9 +338,18 @@ func (w *workbook) rows(t *Table, part string) error {
 		}
 		return t.bounded([]string{text}, line, len(t.Rows))
 	}
+	// A formula that was saved without its value must not pass for a blank cell.
+	uncomputed := func() error {
+		text := formula
+		formula = ""
+		return set(text)
+	}
 	err := w.each(part, true, func(d *xml.Decoder, e xml.StartElement) error {
 		switch e.Name.Local {
 		case "row":
+			if err := uncomputed(); err != nil {
+				return err
+			}
 			flush()
 			line++
 			hidden := attribute(e, "hidden")
@@ -324,7 +360,14 @@ func (w *workbook) rows(t *Table, part string) error {
 				t.hidden = append(t.hidden, line)
 			}
 			return t.bounded(nil, line, len(t.Rows))
+		case "f":
+			text, err := w.valueText(d)
+			formula = "=" + text
+			return err
 		case "c":
+			if err := uncomputed(); err != nil {
+				return err
+			}
 			col++
 			if n := columnNumber(attribute(e, "r")); n > 0 {
 				col = n
@@ -332,6 +375,7 @@ func (w *workbook) rows(t *Table, part string) error {
 			kind = attribute(e, "t")
 			style, _ = strconv.Atoi(attribute(e, "s"))
 		case "v":
+			formula = ""
 			text, err := w.valueText(d)
 			if err != nil {
 				return err
@@ -349,6 +393,9 @@ func (w *workbook) rows(t *Table, part string) error {
 		}
 		return nil
 	})
+	if err == nil {
+		err = uncomputed()
+	}
 	flush()
 	if err == nil {
 		return nil

@@ -8,15 +8,13 @@ import (
 	"time"
 
 	"stillbright/data"
+	"stillbright/testdata/badfiles"
 )
-
-// honest are the seeds that are large or odd, and legal all the same.
-var honest = []string{"many items", "length 12 mm", "price $12", "many comments", "comments in items", "carriage returns"}
 
 // Every hostile file is refused with a position, in bounded time and memory,
 // and with faults that are clean text.
 func TestHostileFiles(t *testing.T) {
-	seeds := hostileSeeds()
+	seeds := badfiles.Records()
 	if len(seeds) < 200 {
 		t.Fatalf("only %d hostile files", len(seeds))
 	}
@@ -59,7 +57,7 @@ func TestHostileFiles(t *testing.T) {
 		}
 	}
 	slices.Sort(legal)
-	if want := slices.Sorted(slices.Values(honest)); !slices.Equal(legal, want) {
+	if want := slices.Sorted(slices.Values(badfiles.Honest())); !slices.Equal(legal, want) {
 		t.Errorf("read without a fault: %q, want only %q", legal, want)
 	}
 	t.Logf("%d files, the slowest %v (%s)", len(seeds), slowest, name)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/testdata/badfiles"
 )
 
 const goodBulb = "format: 1\nid: b\nname: b\nkind: led\nsize: H7\nsource: s\n"
@@ -132,7 +133,7 @@ func TestDecodeAccepts(t *testing.T) {
 
 func TestManyFaultsAreCut(t *testing.T) {
 	var b data.Bulb
-	_, faults := Decode("b.yaml", []byte(manyLines(5000, "k%d: 1\n")), &b)
+	_, faults := Decode("b.yaml", []byte(badfiles.Lines(5000, "k%d: 1\n")), &b)
 	if len(faults) != maxFaults+1 || faults[0].Message != "more than 200 faults; these are the first" || faults[0].At() != "b.yaml" {
 		t.Errorf("%d faults, first %v", len(faults), faults[0])
 	}

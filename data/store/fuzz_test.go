@@ -8,13 +8,14 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/testdata/badfiles"
 )
 
 // FuzzDecode: whatever the bytes, the reader returns, with faults that stand
 // inside the file and hold nothing a terminal would obey; and a record it
 // accepts can be written and reads back the same.
 func FuzzDecode(f *testing.F) {
-	for _, text := range hostileSeeds() {
+	for _, text := range badfiles.Records() {
 		if len(text) < 20_000 { // the large ones have a test of their own
 			f.Add([]byte(text))
 		}

@@ -289,7 +289,7 @@ func (j *listJob) report(asJSON bool) error {
 	case err != nil || s.Answered > 0:
 		return err
 	case s.Rows == 0:
-		fmt.Fprintln(j.env.Err, cleanLine(j.from)+": there is no question in it")
+		fmt.Fprintln(j.env.Err, cleanLine(j.from)+":1:1: there is no question in it")
 	}
 	return exitError(exitBadData)
 }

@@ -54,7 +54,7 @@ var questionNames = []string{"question", "questions", "q", "comment", "message",
 func newRowReader(name string, from io.Reader, column string) (*rowReader, error) {
 	r := &rowReader{lines: newLineReader(from)}
 	if err := r.lines.encoding(); err != nil {
-		return nil, data.Faults{{File: name, Message: err.Error(), Hint: "save it as UTF-8"}}
+		return nil, data.Faults{{File: name, Line: 1, Col: 1, Message: err.Error(), Hint: "save it as UTF-8"}}
 	}
 	r.kind, r.comma = kindOf(name, r.lines.peek())
 	switch r.kind {

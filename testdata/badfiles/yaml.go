@@ -1,12 +1,15 @@
-package store
+// Package badfiles makes files that try to break the readers. They are made in
+// code, so that the repository stays small and no scanner takes offence.
+package badfiles
 
 import (
 	"fmt"
 	"strings"
 )
 
-// hostileSeeds are files that try to break a reader: one reason each.
-func hostileSeeds() map[string]string {
+// Records are YAML texts of a bulb, each broken for one reason, which is the key.
+// Those of Honest are legal all the same.
+func Records() map[string]string {
 	long := strings.Repeat
 	head := "format: 1\nid: b\nname: b\nkind: led\nsize: H7\nsource: s\n"
 	seeds := map[string]string{
@@ -21,7 +24,7 @@ func hostileSeeds() map[string]string {
 		"second document": head + "---\n" + head, "second broken": head + "---\n[", "third": head + "...\n---\n...\n---\n", "unknown version": "%YAML 9.9\n---\n" + head,
 		"deep lists": long("[", 5000) + long("]", 5000), "deep groups": long("{a: ", 3000) + "1" + long("}", 3000), "deep unclosed": long("[", 200_000), "deep dashes": long("- ", 20_000) + "x", "deep indent": deep(400),
 		"deep in a record": head + "lots: " + long("[", 200) + long("]", 200) + "\n", "huge": long("# comment\n", 120_000), "one long line": "name: " + long("x", 1<<20), "long line within": "name: " + long("x", 900_000) + "\n",
-		"many keys": manyLines(40_000, "k%d: 1\n"), "one key often": long("name: x\n", 45_000), "many items": head + "notes:\n" + long("  - x\n", 40_000), "many flow items": head + "notes: [" + long("x,", 150_000) + "]\n", "many comments": head + long("# c\n", 100_000),
+		"many keys": Lines(40_000, "k%d: 1\n"), "one key often": long("name: x\n", 45_000), "many items": head + "notes:\n" + long("  - x\n", 40_000), "many flow items": head + "notes: [" + long("x,", 150_000) + "]\n", "many comments": head + long("# c\n", 100_000),
 		"comments in items": head + "notes:\n" + long("  # c\n  - x\n", 30_000), "long key": long("k", 2000) + ": 1\n", "many quotes": "name: " + long(`"`, 300_000), "many colons": long("a: ", 100_000), "many questions": long("? ", 100_000),
 		"open quote": `name: "open` + "\n", "open single": "name: 'open\n", "open list": "notes: [a, b\n", "open group": "claims: {lumens: 1\n", "bad escape": `name: "\q"` + "\n", "reserved at": "name: @x\n", "reserved tick": "name: `x`\n",
 		"no space": "name:x\n", "bad indent": "claims:\n    lumens: 1\n  watts: 2\n", "list under text": "name: x\n  - y\n", "dash as value": "name: -\n", "key list": "? [a, b]\n: c\n", "key group": "? {a: b}\n: c\n", "null key": "? \n: c\n",
@@ -34,12 +37,17 @@ func hostileSeeds() map[string]string {
 		"1 2", "1..2", "99999999999999999999999999999999", long("9", 400), "1/0", "½", "12 parsec", "12 mm", "-12", "0", "1e30", "1e-30", "13.2 V 5", "12:30", "2026-01-01", "!!float 1", "&a 1", "0x", "1p5", "$12", "12 lx lx", "=1+1", "\"\\u0000\"",
 	}
 	for _, number := range numbers {
-		name := clip(number, 12)
+		name := number[:min(len(number), 12)]
 		seeds["volts "+name] = head + "supply: {volts_min: " + number + "}\n"
 		seeds["length "+name] = head + "build:\n  rear_length: " + number + "\n"
 		seeds["price "+name] = head + "per: pair\nprice: " + number + "\n"
 	}
 	return seeds
+}
+
+// Honest are the records that are large or odd, and legal all the same.
+func Honest() []string {
+	return []string{"many items", "length 12 mm", "price $12", "many comments", "comments in items", "carriage returns"}
 }
 
 // deep is a group in a group in a group.
@@ -51,7 +59,8 @@ func deep(levels int) string {
 	return out.String()
 }
 
-func manyLines(count int, format string) string {
+// Lines is a format filled in with 0, 1, 2 and so on.
+func Lines(count int, format string) string {
 	var out strings.Builder
 	for i := range count {
 		fmt.Fprintf(&out, format, i)
