@@ -119,8 +119,14 @@ func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) er
 func (env *Env) patternGuide(c *cli.Context) (done bool, err error) {
 	switch {
 	case c.IsSet("grade") && c.String("grade") == "":
+		if c.Bool("json") {
+			return true, usage("--grade alone is a guide to read; there is no document of it", "drop --json, or give the marks: --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2")
+		}
 		return true, env.print(answer.PatternGuide(env.width()))
 	case c.IsSet("limits") && strings.Join(c.StringSlice("limits"), "") == "":
+		if c.Bool("json") {
+			return true, env.printJSON(recommend.ListLimits(known.Limits()))
+		}
 		return true, env.print(answer.LimitTables(known.Limits(), env.width()))
 	}
 	return false, nil

@@ -17,7 +17,7 @@ import (
 // documents are the JSON documents of the program, by the name in "schema".
 func documents() []any {
 	return []any{
-		recommend.PatternSheet{},
+		recommend.PatternSheet{}, recommend.LimitList{},
 		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
 		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.BenchSheet{}, recommend.CheckSheet{}, recommend.CarSheet{}, recommend.Problem{},
 		recommend.Reply{}, recommend.Replies{}, recommend.Tally{},
