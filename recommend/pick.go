@@ -118,7 +118,7 @@ type Glare struct {
 
 // Firm says how sure it is that a bulb is first.
 type Firm struct {
-	Noise *float64 `json:"noise" min:"0" max:"1" doc:"probability of being first at the owner's weights, given the doubt of the measurements; it takes bulbs as differing by a bell curve around their centre, and is up to a tenth too high where a few bad bulbs trail far behind"`
+	Noise *float64 `json:"noise" min:"0" max:"1" doc:"probability of being first at the owner's weights, given the doubt of the measurements; it takes bulbs as differing by a bell curve around their centre, and is too high where bad bulbs trail far behind: by a tenth among few bulbs, by up to two tenths among twenty or more"`
 	Near  *float64 `json:"near" min:"0" max:"1" doc:"share of the weights near the owner's at which it is first; not a probability"`
 	All   *float64 `json:"all" min:"0" max:"1" doc:"share of all weights at which it is first; not a probability"`
 }

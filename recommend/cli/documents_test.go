@@ -126,6 +126,7 @@ func TestEveryDocumentValidates(t *testing.T) {
 		{"pattern --photo @led.png --stock-photo @halogen.png --px-per-deg 40 --axis 375,180", 0},
 		{"pattern --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2", 0},
 		{"pattern --grid @questions.csv", 4},
+		{"pattern --limits --json", 0},
 		{"pattern", 2},
 		{"car list", 0},
 		{"car show oskel-hatch", 0},

@@ -78,6 +78,23 @@ func (env *Env) open(flag string) (*bench, error) {
 	return b, nil
 }
 
+// openBulbs is open for the verbs that speak of bulbs. A user who keeps a car or
+// two and has measured no bulb still gets the demo's bulbs: they go when there
+// are own ones. In a folder named on purpose nothing is put that is not there.
+func (env *Env) openBulbs(flag string) (*bench, error) {
+	b, err := env.open(flag)
+	if err != nil || b.folder == "" || len(b.catalog.Bulbs)+len(b.catalog.Rigs) > 0 {
+		return b, err
+	}
+	if _, named := env.catalogFolder(flag); named {
+		return b, nil
+	}
+	cars := b.catalog.Cars
+	b.catalog = known.Demo()
+	b.catalog.Cars = append(cars, b.catalog.Cars...)
+	return b, nil
+}
+
 // catalogFolder returns the folder to read and whether the user named it.
 func (env *Env) catalogFolder(flag string) (folder string, named bool) {
 	if flag != "" {

@@ -21,7 +21,7 @@ func (env *Env) fit(c *cli.Context) error {
 	if c.Args().Len() != 1 {
 		return usage("fit wants one bulb", "stillbright catalog list names them; stillbright fit BULB --car CAR")
 	}
-	b, err := env.open(c.String("catalog"))
+	b, err := env.openBulbs(c.String("catalog"))
 	if err != nil {
 		return err
 	}

@@ -65,7 +65,7 @@ func (env *Env) reply(c *cli.Context) error {
 	if err := checkQuestion(question); err != nil {
 		return err
 	}
-	b, err := env.open(c.String("catalog"))
+	b, err := env.openBulbs(c.String("catalog"))
 	if err != nil {
 		return err
 	}

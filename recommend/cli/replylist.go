@@ -26,7 +26,7 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 			return err
 		}
 	}
-	b, err := env.open(c.String("catalog"))
+	b, err := env.openBulbs(c.String("catalog"))
 	if err != nil {
 		return err
 	}

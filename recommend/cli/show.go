@@ -27,7 +27,7 @@ func (env *Env) show(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	b, err := env.open(c.String("catalog"))
+	b, err := env.openBulbs(c.String("catalog"))
 	if err != nil {
 		return err
 	}

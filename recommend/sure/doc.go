@@ -23,8 +23,9 @@
 // both). A population may lean: where there are many bulbs and the readings show
 // that the bad ones lie further from the centre than the good ones, the good ones
 // are taken to lie closer together. With few bulbs the readings cannot show it,
-// and with a tail of bad ones a probability is up to a tenth too high; a heavier
-// tail (Student's t) for the population, tried, changed nothing of that.
+// and with a tail of bad ones a probability is up to a tenth too high; among twenty
+// or more bulbs it is still up to two tenths too high. A heavier tail (Student's t)
+// for the population, tried, changed nothing of that.
 //
 // Two consequences may surprise. A bulb with one poor reading and wide errors can
 // be less likely to be first than its place in the list suggests, and the other
