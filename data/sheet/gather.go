@@ -334,7 +334,7 @@ func (r *rowReading) shared(tests []data.Test, common data.Test) {
 				r.p.once("stock", r.row.Line)
 			}
 		}
-		if reflect.ValueOf(t.Stock).IsZero() == false && t.Stock.First == nil && t.Stock.Last == nil {
+		if !reflect.ValueOf(t.Stock).IsZero() && t.Stock.First == nil && t.Stock.Last == nil {
 			t.Stock.Volts = nil
 		}
 	}

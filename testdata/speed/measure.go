@@ -12,7 +12,6 @@ import (
 
 // contestant is one program of a comparison.
 type contestant struct {
-	name   string
 	args   []string
 	env    []string               // beside the few that all get
 	check  func(out string) error // of standard output
