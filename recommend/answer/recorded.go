@@ -2,11 +2,8 @@ package answer
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
 )
 
 // Recorded is a test that was just written.
@@ -16,7 +13,7 @@ type Recorded struct {
 	Files []string            // written; none: the catalog held the test already
 	Bulb  string
 	Lot   string
-	Flag  string // --catalog as it was given, for the command that follows; or empty
+	Flag  string // --catalog and its folder, quoted for a shell, for the command that follows; or empty
 }
 
 // RecordedNote is where the test was written and what it says against stock, in
@@ -52,15 +49,7 @@ func RecordedTest(r *Recorded, width int) string {
 		p.wrap("Note: "+note, "  ")
 	}
 	p.wrap(recordedWhere(r), "  ")
-	next := "stillbright show " + r.Bulb
-	if r.Flag != "" {
-		folder := ask.Clean(r.Flag)
-		if strings.ContainsAny(folder, " '") {
-			folder = strconv.Quote(folder)
-		}
-		next += " --catalog " + folder
-	}
-	p.line(next)
+	p.line("stillbright show " + r.Bulb + r.Flag)
 	return p.String()
 }
 

@@ -317,7 +317,7 @@ func (env *Env) save(c *cli.Context, w *store.Writer, e *benchEntry, test data.T
 	for _, s := range saved {
 		files = append(files, s.File)
 	}
-	seen := answer.Recorded{Run: &run, Files: files, Bulb: bulb.ID, Lot: e.lotName(), Flag: c.String("catalog")}
+	seen := answer.Recorded{Run: &run, Files: files, Bulb: bulb.ID, Lot: e.lotName(), Flag: catalogWord(c.String("catalog"))}
 	seen.Sheet, _ = recommend.SheetOfTest(&b.known, &b.catalog, bulb, test, at)
 	if c.Bool("json") {
 		run.Sheet.Notes = append(run.Sheet.Notes, answer.RecordedNote(&seen))

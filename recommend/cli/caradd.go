@@ -115,7 +115,7 @@ func (env *Env) carAdd(c *cli.Context) error {
 			return err
 		}
 	}
-	return env.print(fmt.Sprintf("%s written.\nstillbright pick --car %s\n", saved.File, car.ID))
+	return env.print(fmt.Sprintf("%s written.\nstillbright pick --car %s%s\n", saved.File, car.ID, catalogWord(c.String("catalog"))))
 }
 
 // carEntry is a car as far as it was answered: texts by key, lamp0.size for the

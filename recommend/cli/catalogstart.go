@@ -66,9 +66,9 @@ func (env *Env) catalogStart(c *cli.Context) error {
 	}
 	where := ""
 	if folder != env.dataFolder() {
-		where = " --catalog " + folder
+		where = catalogWord(folder)
 	}
-	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test, or bring a spreadsheet:\n  stillbright bench add%s\n  stillbright catalog import FILE --dry-run%s\n  stillbright catalog check%s\n", where, where, where)
+	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test, or bring a\nspreadsheet:\n  stillbright bench add%s\n  stillbright catalog import FILE --dry-run%s\n  stillbright catalog check%s\n", where, where, where)
 	return env.print(text.String())
 }
 
@@ -126,7 +126,7 @@ func (env *Env) ownFolder(flag string) (string, error) {
 	folder, _ := env.catalogFolder(flag)
 	if info, err := os.Stat(folder); folder == "" || err != nil || !info.IsDir() {
 		if flag != "" {
-			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", flag), "make one with: stillbright catalog start "+flag)
+			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", flag), "make one with: stillbright catalog start "+shellWord(flag))
 		}
 		return "", usage("there is no catalog of your own yet; the demo cannot be changed", "make one with: stillbright catalog start")
 	}

@@ -245,7 +245,7 @@ func (l *commandLine) unknownFlag(f givenFlag, commands []*cli.Command) error {
 	near := data.Near("--"+strings.ToLower(f.name), names)
 	switch {
 	case strings.ContainsAny(f.name, " \t\n"):
-		return usage(fmt.Sprintf("%q begins with a dash and is read as a flag", f.arg), "put -- before it: "+path+" -- "+strconv.Quote(f.arg))
+		return usage(fmt.Sprintf("%q begins with a dash and is read as a flag", f.arg), "put -- before it: "+path+" -- "+shellWord(f.arg))
 	case f.name == "version" || f.name == "v":
 		hint = "stillbright --version"
 	case len(near) > 0:

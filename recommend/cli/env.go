@@ -68,7 +68,7 @@ func (env *Env) open(flag string) (*bench, error) {
 			b.catalog = known.Demo()
 			return b, nil
 		}
-		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+folder)
+		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+shellWord(folder))
 	}
 	read, faults := store.LoadCached(folder, storeKnowledge(), env.cache())
 	if wrong := faults.Wrong(); len(wrong) > 0 {

@@ -32,9 +32,7 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 	state := interviewState{need: need}
 	state, err = ask.Walk(c.Context, prompter, state, env.interviewSteps(c, b))
 	line := recommend.CommandLine(state.need, state.car)
-	if catalog := c.String("catalog"); catalog != "" {
-		line += " --catalog " + shellWord(catalog)
-	}
+	line += catalogWord(c.String("catalog"))
 	switch {
 	case errors.Is(err, ask.ErrCancelled) && state.need.Size != "":
 		fmt.Fprintln(env.Err, "What was answered so far: "+ask.Clean(line))
@@ -60,6 +58,15 @@ func shellWord(word string) string {
 		return word
 	}
 	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}
+
+// catalogWord is the flag of a catalog folder for a command that is to be copied,
+// with a blank before it; empty where no folder was named.
+func catalogWord(folder string) string {
+	if folder == "" {
+		return ""
+	}
+	return " --catalog " + shellWord(folder)
 }
 
 func (env *Env) prompter(c *cli.Context) (ask.Prompter, error) {

@@ -134,9 +134,7 @@ func (env *Env) note(text string) {
 // kept tells the command that goes on with an entry that was left, on a line of
 // its own to be copied.
 func (env *Env) kept(c *cli.Context, text, command string) {
-	if folder := c.String("catalog"); folder != "" {
-		command += " --catalog " + shellWord(folder)
-	}
+	command += catalogWord(c.String("catalog"))
 	env.note(text + " To go on:")
 	fmt.Fprintln(env.Err, "  "+ask.CleanLines(command))
 }

@@ -30,7 +30,7 @@ func writeAtomically(name string, content []byte) error {
 	folder := filepath.Dir(target)
 	file, err := os.CreateTemp(folder, ".stillbright-*")
 	if errors.Is(err, fs.ErrNotExist) {
-		return usage(fmt.Sprintf("%s: there is no such folder", folder), "make it first: mkdir -p "+folder)
+		return usage(fmt.Sprintf("%s: there is no such folder", folder), "make it first: mkdir -p "+shellWord(folder))
 	}
 	if err != nil {
 		return notWritten(name, err)
