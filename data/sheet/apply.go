@@ -290,7 +290,7 @@ func (a *applying) bulb(have data.Bulb, e Entry, there bool, m *merging) (data.B
 		return have, fmt.Errorf("bulb %q is in the catalog with size %s, not %s", have.ID, have.Size, row.Size)
 	}
 	row.Size = have.Size // the same, whatever name it was given
-	if strings.EqualFold(row.Name, have.Name) {
+	if sameName(row.Name, have.Name) {
 		row.Name = have.Name
 	}
 	if have.Price != nil && (row.Price == nil || row.Price.String() != have.Price.String()) && !m.update {

@@ -15,6 +15,7 @@ type habits struct {
 	decimal  rune // '.' or ','; 0: the file does not show it
 	dayFirst bool
 	days     bool // dayFirst is known
+	said     bool // it was said, and not found in the file
 	currency string
 }
 
@@ -132,7 +133,10 @@ var months = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "s
 // dayParts cuts a day into three numbers; month is their place where a name
 // says it, else -1.
 func dayParts(text string) (parts [3]int, month int, ok bool) {
-	text, _, _ = strings.Cut(strings.TrimSpace(text), "T")
+	text = strings.TrimSpace(text)
+	if i := strings.Index(text, "T"); i > 0 && i+1 < len(text) && isDigit(text[i-1]) && isDigit(text[i+1]) {
+		text = text[:i] // 2026-03-04T10:00; a T of OCT stays
+	}
 	fields := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("./-,", r) })
 	if len(fields) > 3 && strings.Contains(fields[3], ":") {
 		fields = fields[:3]
@@ -161,6 +165,13 @@ func dayParts(text string) (parts [3]int, month int, ok bool) {
 	return parts, month, true
 }
 
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// yearFirst says that 26-03-04 may be meant, as well as the 26th of March.
+func yearFirst(text string, p [3]int, month int) bool {
+	return month < 0 && p[0] > 12 && p[0] < 100 && p[2] < 100 && strings.Count(text, "-") >= 2
+}
+
 // day reads a day in any usual form.
 func (h habits) day(text string) (data.Date, error) {
 	p, month, ok := dayParts(text)
@@ -169,6 +180,8 @@ func (h habits) day(text string) (data.Date, error) {
 	}
 	var y, m, d int
 	switch {
+	case yearFirst(text, p, month) && !h.said:
+		return "", &unsureError{quoted(text) + " can be two days: the year may stand first or last", "write the year with four digits, or say that the day stands first: --days day_first"}
 	case p[0] > 31: // 2026-03-04
 		y, m, d = p[0], p[1], p[2]
 	case month == 0: // Mar 4, 2026
@@ -206,7 +219,7 @@ func habitsOf(t Table, heads headRow, m Mapping) habits {
 			switch {
 			case text == "":
 			case c.Means == "date" || c.Means == "bought":
-				if p, month, ok := dayParts(text); ok && month < 0 && p[0] <= 31 && strings.Count(text, ".") < 2 {
+				if p, month, ok := dayParts(text); ok && month < 0 && p[0] <= 31 && strings.Count(text, ".") < 2 && !yearFirst(text, p, month) {
 					if p[0] > 12 {
 						first++
 					}
@@ -219,7 +232,7 @@ func habitsOf(t Table, heads headRow, m Mapping) habits {
 			}
 		}
 	}
-	h.days, h.dayFirst = (first > 0) != (second > 0), first > 0
+	h.days, h.dayFirst, h.said = (first > 0) != (second > 0), first > 0, m.Days != ""
 	switch m.Days {
 	case "day_first":
 		h.days, h.dayFirst = true, true

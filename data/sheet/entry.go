@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/unicode/norm"
+
 	"stillbright/data"
 )
 
@@ -242,9 +244,9 @@ func (p *interpreter) newRig(size, housing, beam string) (data.Rig, bool) {
 	}
 	rig := data.Rig{Format: 1, Name: match.Size.Category + " " + housing + ", " + beam + " beam", Size: match.Size.Category, Beam: beam, Housing: housing,
 		Source: "made by the import of " + baseName(p.t.File) + " for tests that name no rig; nothing else is known of it"}
-	rig.ID = slug(match.Size.Category + " " + housing)
+	rig.ID = data.ShortName(match.Size.Category + " " + housing)
 	if beam != data.BeamLow {
-		rig.ID = slug(rig.ID + " " + beam)
+		rig.ID = data.ShortName(rig.ID + " " + beam)
 	}
 	for n, id := 2, rig.ID; slices.ContainsFunc(p.rigs, func(o data.Rig) bool { return o.ID == rig.ID }); n++ {
 		rig.ID = fmt.Sprintf("%s-%d", id, n)
@@ -262,8 +264,9 @@ func (p *interpreter) newRig(size, housing, beam string) (data.Rig, bool) {
 
 // rigCalled finds a rig by its id or name.
 func (p *interpreter) rigCalled(written string) (data.Rig, bool) {
+	id := data.ShortName(written)
 	i := slices.IndexFunc(p.rigs, func(rig data.Rig) bool {
-		return rig.ID == written || strings.EqualFold(rig.Name, written) || rig.ID == slug(written)
+		return rig.ID == written || strings.EqualFold(rig.Name, written) || rig.ID == id
 	})
 	if i < 0 {
 		return data.Rig{}, false
@@ -323,9 +326,12 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 		}
 	}
 	if b.ID != "" {
-		if slug(b.ID) != b.ID {
-			b.ID = slug(b.ID)
+		// Two ids that differ in what an id cannot hold would become one.
+		if written := b.ID; data.ShortName(written) != strings.ToLower(written) {
+			r.hint, r.about = "small letters, digits and hyphens", []string{"id"}
+			return fmt.Errorf("%s is no id", quoted(written))
 		}
+		b.ID = strings.ToLower(b.ID)
 		if b.Name == "" {
 			b.Name = b.ID
 		}
@@ -339,14 +345,18 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 		return errors.New("the bulb is missing")
 	}
 	for _, o := range p.bulbs {
-		if strings.EqualFold(o.Name, b.Name) && (b.Size == "" || p.category(o.Size) == p.category(b.Size)) {
+		if sameName(o.Name, b.Name) && (b.Size == "" || p.category(o.Size) == p.category(b.Size)) {
 			b.ID, b.Name, b.Size = o.ID, o.Name, o.Size
 			return nil
 		}
 	}
+	if p.names[b.Name] != "" { // the id, written for the name
+		b.ID, b.Name = b.Name, p.names[b.Name]
+		return nil
+	}
 	// A name without a letter or digit that can stand in a file name would leave
 	// the size alone, and two such bulbs would become one.
-	if b.ID = slug(b.Name); b.ID == "" {
+	if b.ID = data.ShortName(b.Name); b.ID == "" {
 		r.hint, r.about = "give it one in a column id: small letters, digits and hyphens", []string{"name"}
 		return fmt.Errorf("no short name can be made of %s", quoted(b.Name))
 	}
@@ -354,32 +364,29 @@ func (r *rowReading) name(b *data.Bulb, tests []data.Test) error {
 		r.about = []string{"size"}
 		return errors.New("the bulb size is missing")
 	}
-	if size := slug(p.category(b.Size)); !slices.Contains(strings.Split(b.ID, "-"), size) && !slices.Contains(strings.Split(b.ID, "-"), slug(b.Size)) {
-		b.ID = slug(b.Name + " " + size)
+	if size := data.ShortName(p.category(b.Size)); !slices.Contains(strings.Split(b.ID, "-"), size) && !slices.Contains(strings.Split(b.ID, "-"), data.ShortName(b.Size)) {
+		b.ID = data.ShortName(b.Name + " " + size)
 	}
+	// Another bulb can have the same short name: it differs in letters that an id
+	// cannot hold, or beyond its end.
+	for n, id := 2, b.ID; p.names[b.ID] != "" && !sameName(p.names[b.ID], b.Name); n++ {
+		b.ID = fmt.Sprintf("%s-%d", id, n)
+	}
+	p.names[b.ID] = b.Name
 	return nil
 }
 
-var plainLetters = map[rune]string{'ä': "ae", 'ö': "oe", 'ü': "ue", 'ß': "ss", 'é': "e", 'è': "e", 'ê': "e", 'á': "a", 'à': "a", 'â': "a", 'ç': "c", 'ñ': "n", 'ó': "o", 'ô': "o", 'í': "i", 'ú': "u", 'å': "a", 'ø': "o", 'æ': "ae"}
+// sameName says whether two names are the same but for capitals and for what
+// stands between their words.
+func sameName(a, b string) bool {
+	return a == b || plainName(a) == plainName(b)
+}
 
-// slug makes a short name: small letters, digits and hyphens, at most 63.
-func slug(text string) string {
-	var out strings.Builder
-	for _, r := range strings.ToLower(text) {
-		switch {
-		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
-			out.WriteRune(r)
-		case plainLetters[r] != "":
-			out.WriteString(plainLetters[r])
-		case r == '\'' || unicode.Is(unicode.Mn, r):
-		case out.Len() > 0 && !strings.HasSuffix(out.String(), "-"):
-			out.WriteByte('-')
-		}
-		if out.Len() >= 60 {
-			break
-		}
-	}
-	return strings.Trim(out.String(), "-")
+func plainName(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(norm.NFC.String(name)), func(r rune) bool {
+		return unicode.IsSpace(r) || strings.ContainsRune("-_./,'’", r)
+	})
+	return strings.Join(words, " ")
 }
 
 // overlay reads a cell with the rest of a record over the record.

@@ -136,7 +136,7 @@ func (p *interpreter) isStockName(name string) bool {
 
 // takeStock keeps the readings of a stock row for the tests of its day.
 func (p *interpreter) takeStock(r *rowReading) {
-	base := stockRow{line: r.row.Line, date: r.all.Test.Date, size: r.all.Bulb.Size, housing: r.housing, beam: r.all.Test.Beam}
+	base := stockRow{line: r.row.Line, date: r.all.Test.Date, size: p.category(r.all.Bulb.Size), housing: r.housing, beam: r.all.Test.Beam}
 	if base.date == "" {
 		base.date = data.Date(p.m.Date)
 	}
@@ -186,14 +186,29 @@ func (p *interpreter) takeStock(r *rowReading) {
 }
 
 // serves says whether a stock row is about the lamp and day of a test.
-func (s stockRow) serves(p *interpreter, t data.Test) bool {
+func (s *stockRow) serves(l testedLamp) bool {
+	return (s.date == "" || s.date == l.date) && s.ofLamp(l)
+}
+
+func (s *stockRow) ofLamp(l testedLamp) bool {
+	return (s.rig == "" || s.rig == l.rig) && (s.housing == "" || s.housing == l.housing) &&
+		(s.size == "" || s.size == l.size) && (s.beam == "" || s.beam == l.beam)
+}
+
+// testedLamp is what a stock row has to be of to serve a test; it is looked up
+// once, since every stock row of the sheet is held against it.
+type testedLamp struct {
+	date                     data.Date
+	rig, size, housing, beam string
+}
+
+func (p *interpreter) lampOf(t data.Test) testedLamp {
 	rig, _ := p.rigCalled(t.Rig)
-	beam := t.Beam
-	if beam == "" {
-		beam = rig.Beam
+	l := testedLamp{t.Date, rig.ID, p.category(rig.Size), rig.Housing, t.Beam}
+	if l.beam == "" {
+		l.beam = rig.Beam
 	}
-	return (s.date == "" || s.date == t.Date) && (s.rig == "" || s.rig == rig.ID) && (s.housing == "" || s.housing == rig.Housing) &&
-		(s.size == "" || p.category(s.size) == p.category(rig.Size)) && (s.beam == "" || s.beam == beam)
+	return l
 }
 
 // shareStock gives each test without a stock reading that of the stock row
@@ -207,9 +222,11 @@ func (p *interpreter) shareStock() {
 				continue
 			}
 			above, below := -1, -1
-			for k, s := range p.stock {
+			lamp := p.lampOf(*t)
+			for k := range p.stock {
+				s := &p.stock[k]
 				switch {
-				case !s.serves(p, *t):
+				case !s.serves(lamp):
 				case s.line < e.line():
 					above = k
 				case below < 0 && s.line > e.Lines[len(e.Lines)-1]:
@@ -223,16 +240,19 @@ func (p *interpreter) shareStock() {
 				below = -1
 			}
 			if above < 0 && below < 0 {
-				if above = p.onlyStock(*t); above >= 0 {
+				if above = p.onlyStock(lamp); above >= 0 {
 					t.Notes = append(slices.Clip(t.Notes), fmt.Sprintf("stock reading of %s, the only one of this lamp in the sheet", p.stock[above].date))
 				}
 			}
-			for place, into := range map[int]**float64{above: &t.Stock.First, below: &t.Stock.Last} {
-				if place < 0 {
+			for _, side := range []struct {
+				place int
+				into  **float64
+			}{{above, &t.Stock.First}, {below, &t.Stock.Last}} { // the one before the test has the say on the volts
+				if side.place < 0 {
 					continue
 				}
-				s := &p.stock[place]
-				*into = s.lux
+				s := &p.stock[side.place]
+				*side.into = s.lux
 				if t.Stock.Volts == nil {
 					t.Stock.Volts = s.volts
 				}
@@ -256,11 +276,10 @@ func (p *interpreter) shareStock() {
 
 // onlyStock is the one stock row of a test's lamp, whatever its day; -1 when
 // there is none, or several to choose from.
-func (p *interpreter) onlyStock(t data.Test) int {
+func (p *interpreter) onlyStock(lamp testedLamp) int {
 	only := -1
-	for k, s := range p.stock {
-		s.date = ""
-		if !s.serves(p, t) {
+	for k := range p.stock {
+		if !p.stock[k].ofLamp(lamp) {
 			continue
 		}
 		if only >= 0 {
@@ -378,11 +397,13 @@ var bracketMark = data.LateRegexp(`^[(\[]\d{1,2}[)\]]`)
 
 // addFootNotes puts the foot notes at the tests that point to them.
 func (p *interpreter) addFootNotes() {
+	marks := slices.Sorted(maps.Keys(p.foot))
 	for i := range p.result.Entries {
 		for n := range p.result.Entries[i].Tests {
 			t := &p.result.Entries[i].Tests[n]
 			for _, note := range t.Notes {
-				for mark, text := range p.foot {
+				for _, mark := range marks {
+					text := p.foot[mark]
 					if strings.HasSuffix(note, mark) && !strings.HasSuffix(strings.TrimSuffix(note, mark), mark[:1]) && !slices.Contains(t.Notes, text) {
 						t.Notes = append(slices.Clip(t.Notes), text)
 					}

@@ -59,6 +59,7 @@ type interpreter struct {
 	rigs  []data.Rig
 	made  []data.Rig // of rigs, those that the catalog has not
 	bulbs []data.Bulb
+	names map[string]string // id -> name of the bulb that has it, in the catalog or above
 	sizes []data.Size
 	above map[string]string // for fill_down
 	// exported: the table was written by Export, whose rows are all records.
@@ -80,6 +81,9 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	r := Interpretation{Notes: slices.Clone(t.Notes), Faults: data.Faults{}}
 	if len(t.Rows) == 0 {
 		return r, fileFault(t.File, 1, 1, "holds no rows", "")
+	}
+	if t.typed && given.Decimal == "comma" {
+		return r, fileFault(t.File, 1, 1, "the numbers of a workbook have no decimal mark, so a comma cannot be theirs", "leave out --decimal, or decimal in the mapping")
 	}
 	heads, ok := findHeads(t, given)
 	var turned []int
@@ -104,6 +108,10 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		}
 	}
 	p := &interpreter{t: t, m: r.Mapping, h: habitsOf(t, heads, r.Mapping), rigs: slices.Clone(catalog.Rigs), bulbs: catalog.Bulbs, sizes: sizes, above: map[string]string{}, turned: turned, remarks: map[string][]int{}, foot: map[string]string{}, result: &r}
+	p.names = map[string]string{}
+	for _, b := range catalog.Bulbs {
+		p.names[b.ID] = b.Name
+	}
 	p.exported = slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansTestMore })
 	var hidden []int
 	for _, row := range t.Rows[heads.at+1:] {
@@ -139,6 +147,9 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	p.shareStock()
 	p.addFootNotes()
 	p.remark()
+	if len(r.Entries)+len(r.Faults) == 0 {
+		r.Faults = append(r.Faults, data.Fault{File: t.File, Line: r.HeadRow, Col: 1, Message: "no test stands under these headings"})
+	}
 	slices.SortStableFunc(r.Skipped, func(a, b SkippedRow) int { return a.Line - b.Line })
 	r.Faults.Sort()
 	return r, nil
@@ -231,6 +242,17 @@ func (p *interpreter) passOver(row TableRow, heads []string) string {
 // parts of a row that have a housing or a beam of their own.
 type partKey struct{ housing, beam string }
 
+// anotherBulb says whether a row names another bulb than the one above, whose id
+// is then not its own.
+func (p *interpreter) anotherBulb(row TableRow) bool {
+	for i, c := range p.m.Columns {
+		if name := unguard(row.cell(i)); c.Means == "name" && !isBlankCell(name) {
+			return !sameName(name, p.above["name"])
+		}
+	}
+	return false
+}
+
 func (p *interpreter) row(row TableRow, heads []string) {
 	if why := p.passOver(row, heads); why != "" && !p.exported {
 		p.footNote(row)
@@ -240,10 +262,11 @@ func (p *interpreter) row(row TableRow, heads []string) {
 	}
 	before := len(p.result.Faults)
 	r := rowReading{p: p, row: row, parts: map[partKey]*data.Test{}}
+	other := p.anotherBulb(row)
 	for i, c := range p.m.Columns {
 		text := unguard(row.cell(i))
 		if p.m.FillDown && (c.Means == "name" || c.Means == "id" || c.Means == "size" || c.Means == "date") {
-			if isBlankCell(text) {
+			if isBlankCell(text) && !(other && c.Means == "id") {
 				text = p.above[c.Means]
 			}
 			p.above[c.Means] = text

@@ -47,7 +47,7 @@ func (a *applying) remember(b data.Bulb) {
 	}
 }
 
-// near finds a bulb of the same size whose name differs in one letter: a slip
+// near finds a bulb of the same size whose name differs in one letter or sign: a slip
 // would make a second bulb.
 func (a *applying) near(b data.Bulb) string {
 	key, name := a.nameOf(b)
@@ -66,7 +66,7 @@ func (a *applying) near(b data.Bulb) string {
 				break
 			}
 		}
-		if slips == 1 {
+		if slips <= 1 {
 			return other.id
 		}
 	}

@@ -138,7 +138,7 @@ func (e *benchEntry) lotSteps(b *bench) []benchStep {
 func (e *benchEntry) newBulbSteps(b *bench) []benchStep {
 	isNew := func(state benchAnswers) bool { return state["bulb"] == fresh }
 	presets := map[string]func(benchAnswers) string{
-		"bulb.id":     func(state benchAnswers) string { return slug(state["bulb.name"]) },
+		"bulb.id":     func(state benchAnswers) string { return data.ShortName(state["bulb.name"]) },
 		"bulb.source": func(benchAnswers) string { return ownBench(b) },
 		"bulb.per":    func(benchAnswers) string { return "pair" },
 	}
@@ -154,7 +154,7 @@ func (e *benchEntry) newBulbSteps(b *bench) []benchStep {
 func (e *benchEntry) newRigSteps(b *bench) []benchStep {
 	isNew := func(state benchAnswers) bool { return state["rig"] == fresh }
 	presets := map[string]func(benchAnswers) string{
-		"rig.id":     func(state benchAnswers) string { return slug(state["rig.name"]) },
+		"rig.id":     func(state benchAnswers) string { return data.ShortName(state["rig.name"]) },
 		"rig.source": func(benchAnswers) string { return ownBench(b) },
 		"rig.size": func(state benchAnswers) string {
 			if bulb, ok := b.catalog.Bulb(state["bulb"]); ok {
@@ -174,13 +174,6 @@ func (e *benchEntry) describe(fields []benchField, isNew func(benchAnswers) bool
 		}))
 	}
 	return steps
-}
-
-// slug proposes a short name.
-func slug(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') })
-	text := strings.Join(words, "-")
-	return strings.Trim(text[:min(len(text), 63)], "-")
 }
 
 // setUpSteps ask what is known before the bulb is lit.

@@ -83,7 +83,7 @@ func (env *Env) benchRun(c *cli.Context) error {
 	}
 	bulb, err := r.b.bulb(name)
 	if err != nil {
-		return usage(err.Error(), "a new bulb is described by: stillbright bench add "+slug(name))
+		return usage(err.Error(), "a new bulb is described by: stillbright bench add "+data.ShortName(name))
 	}
 	if err := r.rig(bulb); err != nil {
 		return err

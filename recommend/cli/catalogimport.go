@@ -100,7 +100,7 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	} else {
 		err = env.print(answer.Import(document, env.width()))
 	}
-	if err == nil && document.Added+document.Updated+document.Known == 0 && document.Failed+document.Differ > 0 {
+	if err == nil && document.Added+document.Updated+document.Known == 0 {
 		return exitError(exitBadData)
 	}
 	return err
@@ -245,11 +245,16 @@ func (job *importJob) sheet() recommend.ImportSheet {
 		failed[f.Line] = true
 	}
 	d.Failed = len(failed)
+	if job.isRecords && len(job.outcomes) == 0 {
+		d.Failed = 1
+		faults = append(faults, data.Fault{File: d.File, Line: 1, Col: 1, Message: "holds no bulb, rig or car"})
+	}
+	counted := map[string]map[int]bool{}
 	for _, o := range job.outcomes {
 		d.Rows = append(d.Rows, importRow(o))
-		rows := max(1, len(o.Lines))
+		rows := rowsOf(o, counted)
 		if o.Near != "" {
-			d.Notes = append(d.Notes, fmt.Sprintf("%s is a new bulb, and its name is one letter off %s: a slip?", o.ID, o.Near))
+			d.Notes = append(d.Notes, fmt.Sprintf("%s is a new bulb, and its name is nearly that of %s: a slip?", o.ID, o.Near))
 		}
 		switch o.State {
 		case sheet.StateAdded:
@@ -270,6 +275,26 @@ func (job *importJob) sheet() recommend.ImportSheet {
 		d.Faults = append(d.Faults, recommend.ImportFault{Line: f.Line, Col: f.Col, Head: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
 	}
 	return d
+}
+
+// rowsOf counts the rows of an outcome that are not yet counted for its state: a
+// row with two lamps is two outcomes, and one row. A record of another catalog has
+// no row and counts as one.
+func rowsOf(o sheet.Outcome, counted map[string]map[int]bool) int {
+	if len(o.Lines) == 0 {
+		return 1
+	}
+	if counted[o.State] == nil {
+		counted[o.State] = map[int]bool{}
+	}
+	rows := 0
+	for _, line := range o.Lines {
+		if !counted[o.State][line] {
+			counted[o.State][line] = true
+			rows++
+		}
+	}
+	return rows
 }
 
 func importRow(o sheet.Outcome) recommend.ImportRow {

@@ -198,15 +198,21 @@ func TestExportSurvivesKills(t *testing.T) {
 		switch now, err := os.ReadFile(target); {
 		case err != nil:
 			t.Error(err)
+		// The machine may be busier now than when the time was taken.
 		case bytes.Equal(now, old):
 			olds++
+			whole = whole * 21 / 20
 		case bytes.Equal(now, fresh):
 			news++
+			whole = whole * 9 / 10
 		default:
 			t.Errorf("neither the old export nor the new one: %d bytes", len(now))
 		}
 	}
 	t.Logf("%d kills: %d old, %d new, none in between", kills, olds, news)
+	if kills >= 15 && (olds == 0 || news == 0) {
+		t.Errorf("the kills do not fall while it writes")
+	}
 }
 
 // TestManyWritersAtOnce: twenty imports whose sheets share bulbs, ten bench add
