@@ -26,10 +26,14 @@ func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 		line.Note = "Note: " + answer.Fallback + ". " + line.Note
 	}
 	if old := yearsOld(answer.AsOf, today); old >= int(k.Rules.Choice.LawOldYears.Value) && answer.From != data.LawNone {
-		line.Note += fmt.Sprintf(" The newest source is %d years old; check before relying on it.", old)
+		line.Note += LawAge + fmt.Sprintf("%d years old; check before relying on it.", old)
 	}
 	return line
 }
+
+// LawAge begins the sentence that LawFor adds to the note of an old row. It is no
+// part of what the last statement of the note is about.
+const LawAge = " The newest source is "
 
 func yearsOld(asOf string, today data.Date) int {
 	if len(asOf) < 4 || len(today) < 4 {

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
 )
 
 // Import is the screen of `catalog import`: on a dry run what each column means
@@ -23,7 +22,7 @@ func Import(s recommend.ImportSheet, width int) string {
 	p.importDifferences(s)
 	p.importFaults(s)
 	for _, note := range s.Notes {
-		p.wrap("note: "+oneLine(note), "  ")
+		p.wrap("note: "+note, "  ")
 	}
 	if !s.DryRun {
 		p.importFiles(s.Files)
@@ -64,12 +63,8 @@ func importUnit(s recommend.ImportSheet) string {
 	return "row"
 }
 
-// oneLine makes a cell of a stranger's file safe to print: no line ends, no
-// control characters, nothing that turns the direction of text.
-func oneLine(text string) string { return ask.Clean(text) }
-
 func (p *page) importColumns(s recommend.ImportSheet) {
-	p.wrap("Headings in "+oneLine(s.File)+":", "  ")
+	p.wrap("Headings in "+s.File+":", "  ")
 	t := table{head: []string{"", "heading", "means"}, shrink: 1}
 	for _, c := range s.Columns {
 		means := []string{strings.ReplaceAll(c.Means, "_", " ")}
@@ -92,7 +87,7 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 		case "ignore":
 			means = []string{"not read"}
 		}
-		t.add(strconv.Itoa(c.Column), oneLine(c.Head), strings.Join(means, ", "))
+		t.add(strconv.Itoa(c.Column), c.Head, strings.Join(means, ", "))
 	}
 	p.table(t)
 	p.blank()
@@ -137,7 +132,7 @@ func (p *page) importRows(s recommend.ImportSheet) {
 		}
 	}
 	for _, skip := range s.Skipped {
-		p.wrap(fmt.Sprintf("%s %d: passed over, it %s", importUnit(s), skip.Line, oneLine(skip.Why)), "  ")
+		p.wrap(fmt.Sprintf("%s %d: passed over, it %s", importUnit(s), skip.Line, skip.Why), "  ")
 	}
 	p.blank()
 }
@@ -163,7 +158,7 @@ func (p *page) importTest(t recommend.ImportTest) {
 	}
 	p.wrap(fmt.Sprintf("  %s %s: %s", t.Date, strings.TrimSpace(t.Rig+" "+string(t.Beam)), strings.Join(facts, ", ")), "    ")
 	for _, note := range t.Notes {
-		p.wrap("    note: "+oneLine(note), "      ")
+		p.wrap("    note: "+note, "      ")
 	}
 }
 
@@ -176,17 +171,17 @@ func (p *page) importDifferences(s recommend.ImportSheet) {
 			if where == "" {
 				where = r.Kind
 			}
-			of := where + ": " + oneLine(r.ID)
+			of := where + ": " + r.ID
 			if d.Of != r.ID {
-				of += ", " + oneLine(d.Of)
+				of += ", " + d.Of
 			}
 			if of != last {
 				p.wrap(of+":", "  ")
 				last = of
 			}
-			text := fmt.Sprintf("  %s: %s on file, %s in the sheet", d.What, oneLine(d.OnFile), oneLine(d.Row))
+			text := fmt.Sprintf("  %s: %s on file, %s in the sheet", d.What, d.OnFile, d.Row)
 			if d.Taken {
-				text = fmt.Sprintf("  %s: %s in place of %s", d.What, oneLine(d.Row), oneLine(d.OnFile))
+				text = fmt.Sprintf("  %s: %s in place of %s", d.What, d.Row, d.OnFile)
 			} else {
 				kept++
 			}
@@ -246,14 +241,14 @@ func (p *page) importFaults(s recommend.ImportSheet) {
 		}
 		text := fmt.Sprintf("%s:%s: ", s.File, at[0])
 		if f.Head != "" {
-			text += oneLine(string(f.Head)) + ": "
+			text += string(f.Head) + ": "
 		}
-		p.wrap(text+oneLine(f.Message), "  ")
+		p.wrap(text+f.Message, "  ")
 		if len(at) > 1 {
 			p.wrap("  the same at "+strings.Join(at[1:], ", "), "    ")
 		}
 		if f.Hint != "" {
-			p.wrap("  hint: "+oneLine(string(f.Hint)), "    ")
+			p.wrap("  hint: "+string(f.Hint), "    ")
 		}
 		places[key(f)] = nil
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/recommend"
 )
 
 // knownBy are the marks of the law data in words. What was read needs none: its
@@ -22,16 +23,12 @@ var (
 	markedYet = data.LateRegexp(`\(\[memory\] ([^)]*)\)`) // one word of a sentence
 )
 
-// lawAge begins the sentence that recommend.LawFor adds to an old row. It is no
-// part of what the last mark speaks of.
-const lawAge = " The newest source is "
-
 // lawNote says a note of the law data in words for an owner: how each statement
 // is known stands before it, and what is only remembered or concluded comes as a
 // sentence of its own.
 func lawNote(note string) string {
 	age := ""
-	if i := strings.LastIndex(note, lawAge); i >= 0 {
+	if i := strings.LastIndex(note, recommend.LawAge); i >= 0 {
 		note, age = note[:i], note[i:]
 	}
 	note = markedYet().ReplaceAllString(note, "($1, from memory)")

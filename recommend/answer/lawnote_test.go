@@ -11,14 +11,14 @@ import (
 
 func TestLawNote(t *testing.T) {
 	for note, want := range map[string]string{
-		"No clause read.":                                "No clause read.",
-		"[read] A. [inferred] B. [memory] C":             "A. Concluded, not read: B. From memory, not checked: C.",
-		"[memory] A. [read] B.":                          "From memory, not checked: A. Read again: B.",
-		"[read] A. [read] B.":                            "A. B.",
-		"[read] Since 22 March ([memory] 2021), A.":      "Since 22 March (2021, from memory), A.",
-		"[read, press] A. [guessed] B.":                  "From the press: A. (guessed) B.",
-		"[inferred] A. The newest source is 5 years old": "Concluded, not read: A. The newest source is 5 years old",
-		"[read] An item [a] of a list, rule [22a(1)].":   "An item (a) of a list, rule [22a(1)].",
+		"No clause read.":                                  "No clause read.",
+		"[read] A. [inferred] B. [memory] C":               "A. Concluded, not read: B. From memory, not checked: C.",
+		"[memory] A. [read] B.":                            "From memory, not checked: A. Read again: B.",
+		"[read] A. [read] B.":                              "A. B.",
+		"[read] Since 22 March ([memory] 2021), A.":        "Since 22 March (2021, from memory), A.",
+		"[read, press] A. [guessed] B.":                    "From the press: A. (guessed) B.",
+		"[inferred] A." + recommend.LawAge + "5 years old": "Concluded, not read: A." + recommend.LawAge + "5 years old",
+		"[read] An item [a] of a list, rule [22a(1)].":     "An item (a) of a list, rule [22a(1)].",
 	} {
 		if got := lawNote(note); got != want {
 			t.Errorf("%s\n got %s\nwant %s", note, got, want)

@@ -3,9 +3,9 @@ package answer
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"stillbright/recommend"
+	"stillbright/recommend/ask"
 )
 
 // CompareMarkdown is a comparison as a Markdown table (GitHub's kind), to paste
@@ -60,7 +60,7 @@ func markdownText(text string) string {
 	var b strings.Builder
 	for _, r := range text {
 		switch {
-		case unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029':
+		case ask.Commands(r):
 			b.WriteByte(' ')
 		case strings.ContainsRune(markdownMarks, r):
 			b.WriteByte('\\')

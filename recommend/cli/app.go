@@ -10,10 +10,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"slices"
 	"strings"
 	"syscall"
-	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -43,12 +41,12 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 	if len(args) > 1 && args[1] == completeVerb {
 		return env.report(env.completeFor(args[2:]), false)
 	}
-	if wantsVersion(args[1:]) {
-		return env.report(env.showVersion(slices.Contains(args, "--json")), false)
-	}
 	app, line := env.understood(args[1:])
 	if line.help {
 		return env.report(env.showHelp(app, &line), line.json)
+	}
+	if line.version && line.onlyJSON() {
+		return env.report(env.showVersion(line.json), line.json)
 	}
 	if err := line.check(app.Commands); err != nil {
 		return env.report(err, line.json)
@@ -132,7 +130,7 @@ func (env *Env) printJSON(document any) error {
 // character can stand but the line end.
 func escapeControls(text string) string {
 	isControl := func(r rune) bool {
-		return r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r))
+		return r != '\n' && ask.Commands(r)
 	}
 	if !strings.ContainsFunc(text, isControl) {
 		return text

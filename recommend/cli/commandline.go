@@ -20,6 +20,7 @@ type commandLine struct {
 	flags   []givenFlag
 	rest    []string // the arguments, with the -- that stood among them
 	help    bool
+	version bool // and no verb
 	json    bool
 }
 
@@ -74,6 +75,8 @@ func split(commands []*cli.Command, args []string, flags map[string]cli.Flag) (l
 			return line
 		case arg == "-h" || arg == "-help" || arg == "--help":
 			line.help = true
+		case (arg == "--version" || arg == "-version") && line.command == nil && !slices.ContainsFunc(args[i+1:], isWord):
+			line.version = true
 		case len(arg) > 1 && arg[0] == '-' && !isNumber(arg):
 			f := givenFlag{arg: arg}
 			f.name, f.value, f.joined = strings.Cut(strings.TrimLeft(arg, "-"), "=")
@@ -102,6 +105,9 @@ func split(commands []*cli.Command, args []string, flags map[string]cli.Flag) (l
 	}
 	return line
 }
+
+// isWord says that a word of the command line is no flag.
+func isWord(arg string) bool { return !strings.HasPrefix(arg, "-") }
 
 // endsValue says that a word is not the value of the flag before it: a flag of
 // its own, or the mark behind which no flag stands.
@@ -230,6 +236,11 @@ func (l *commandLine) noVerb(commands []*cli.Command) error {
 		}
 	}
 	return l.unknownFlag(l.flags[0], commands)
+}
+
+// onlyJSON says that nothing was given but --json.
+func (l *commandLine) onlyJSON() bool {
+	return len(l.rest) == 0 && !slices.ContainsFunc(l.flags, func(f givenFlag) bool { return f.name != "json" })
 }
 
 // unknownFlag names the flag that is near, or the help.

@@ -16,22 +16,6 @@ type Build struct {
 	Date    string // of the commit, RFC 3339
 }
 
-// wantsVersion says whether a command line asks for the version and nothing
-// else.
-func wantsVersion(args []string) bool {
-	wanted := false
-	for _, arg := range args {
-		switch strings.TrimLeft(arg, "-") {
-		case "version":
-			wanted = wanted || arg != "version"
-		case "json":
-		default:
-			return false
-		}
-	}
-	return wanted
-}
-
 // showVersion prints what was built, from what, by what and for what.
 func (env *Env) showVersion(asJSON bool) error {
 	sheet := env.Build.sheet()
