@@ -10,8 +10,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"stillbright/data"
 	"stillbright/fitment"
@@ -153,28 +151,8 @@ func (d *decision) judgeAll() []verdict {
 		}
 	}
 	verdicts := make([]verdict, len(bulbs))
-	sideBySide(len(bulbs), func(i int) { verdicts[i].ranked, verdicts[i].aside = d.judge(bulbs[i]) })
+	data.SideBySide(len(bulbs), func(i int) { verdicts[i].ranked, verdicts[i].aside = d.judge(bulbs[i]) })
 	return verdicts
-}
-
-// hands are how many bulbs are judged at a time; more than there are processors
-// do no harm.
-const hands = 8
-
-// sideBySide calls do for 0 to n-1, some at a time.
-func sideBySide(n int, do func(int)) {
-	var group sync.WaitGroup
-	var next atomic.Int64
-	work := func() {
-		for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-			do(i)
-		}
-	}
-	for range min(n, hands) - 1 {
-		group.Go(work)
-	}
-	work()
-	group.Wait()
 }
 
 // judge looks at a bulb from every side the need asks for, and either ranks it
@@ -379,54 +357,6 @@ func unique(list []Missing) []Missing {
 		}
 	}
 	return kept
-}
-
-// stock is the fitted halogen on the same scale: its light is the measure, its
-// pattern that of the rigs of this kind where it was scored, and it costs
-// nothing.
-func (d *decision) stock() Stock {
-	one := 1.0
-	s := Stock{Size: d.size.Category, Pattern: d.stockPattern()}
-	s.Hot = Hot{VsStock: &one, VsStockLow: &one, VsStockHigh: &one, AtMin: d.need.TripMin}
-	s.Parts = Values{Output: d.output(1), Pattern: *s.Pattern.Score / 100, Heat: 1}
-	s.Score = scoreOf(s.Parts, d.need.Weights)
-	return s
-}
-
-// stockPattern is the mean score of the stock beams of the rigs like the
-// owner's lamp, or the stated assumption.
-func (d *decision) stockPattern() Band {
-	beams, housings := views(d.need)
-	var scores, lows, highs []float64
-	for _, rig := range d.catalog.Rigs {
-		if rig.Size != d.size.Category || rig.Stock == nil || !slices.Contains(housings, rig.Housing) {
-			continue
-		}
-		for _, beamName := range beams {
-			if rig.Beam != beamName && rig.Beam != data.BeamBoth {
-				continue
-			}
-			if result, err := d.scorePattern(beamName, rig.Stock); err == nil {
-				scores, lows, highs = append(scores, result.Score), append(lows, result.Low), append(highs, result.High)
-			}
-		}
-	}
-	if len(scores) == 0 {
-		return d.assumedStock()
-	}
-	score, low, high := mean(scores), mean(lows), mean(highs)
-	return Band{&score, &low, &high}
-}
-
-// mean of a list in any order: sorted first, so that the order of files does
-// not show in the last digit.
-func mean(list []float64) float64 {
-	slices.Sort(list)
-	sum := 0.0
-	for _, value := range list {
-		sum += value
-	}
-	return sum / float64(len(list))
 }
 
 // assumptions says what was taken for granted about the owner.

@@ -354,32 +354,6 @@ func (d *decision) heatOf(v *view, t tried, figures warmup.Figures) {
 	}
 }
 
-// stockBand is the pattern of a halogen in the lamp made for it: the rig's own
-// stock beam where it was scored, a stated assumption otherwise.
-func (d *decision) stockBand(bulb *data.Bulb, t *tried, beamName string) Band {
-	if bulb.Kind != data.KindHalogen {
-		return Band{}
-	}
-	if t != nil {
-		record := t.test.Pattern
-		if record == nil {
-			record = t.rig.Stock
-		}
-		if record != nil {
-			if result, err := d.scorePattern(beamName, record); err == nil {
-				return Band{&result.Score, &result.Low, &result.High}
-			}
-		}
-	}
-	return d.assumedStock()
-}
-
-func (d *decision) assumedStock() Band {
-	score := d.know.Rules.Bench.HalogenStockPattern.Value
-	low, high := math.Max(0, score-15), math.Min(100, score+15)
-	return Band{&score, &low, &high}
-}
-
 func known(values ...*float64) []float64 {
 	var list []float64
 	for _, value := range values {

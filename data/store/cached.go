@@ -19,7 +19,8 @@ import (
 // only as long as its size, its times, its place on the disk are those it was
 // read with and it has been left alone for two seconds; and a cache that is
 // damaged, of another program, another user's or not writable is passed over. The
-// zero value keeps nothing.
+// zero value keeps nothing. What LoadCached is given as known has to hang on
+// Program alone, since the cache does not look at it.
 type Cache struct {
 	Folder  string // made when it is not there; empty: no cache
 	Program string // another program may read files otherwise, and has its own
@@ -145,6 +146,9 @@ func (r *recall) worthSaving() bool {
 	if r.missed == 0 && r.hits == len(r.old.files) {
 		return r.checked && !r.restless && !r.old.whole
 	}
+	if len(r.found) != len(r.old.files) {
+		return true // one is gone, or one is new
+	}
 	for name, s := range r.found {
 		if k, ok := r.old.files[name]; !ok || k.signature != s {
 			return true
@@ -171,7 +175,7 @@ func (r *recall) save(c *data.Catalog, l *loader) {
 	for i := range c.Cars {
 		add(carsDir, c.Cars[i].Origin, reflect.ValueOf(&c.Cars[i]).Elem())
 	}
-	whole := r.checked && !r.restless && len(r.warnings) <= mostWarnings
+	whole := r.checked && !r.restless
 	warnings := r.warnings
 	if !whole {
 		warnings = nil
@@ -180,11 +184,14 @@ func (r *recall) save(c *data.Catalog, l *loader) {
 		folder := path.Base(path.Dir(warnings[i].File))
 		warnings[i].File = path.Join(folder, path.Base(warnings[i].File))
 	}
-	if slices.ContainsFunc(warnings, func(f data.Fault) bool { return len(f.Path+f.Message+f.Hint) > maxTextBytes }) {
-		return
-	}
 	writeOwn(r.file, cacheContent(r.use, whole, warnings, list), r.now)
 }
 
 // mostWarnings bounds what is kept of a catalog's warnings.
 const mostWarnings = 1000
+
+// keepable says whether warnings are few and short enough to be kept. Else the
+// records are kept and checked against one another each time.
+func keepable(warnings data.Faults) bool {
+	return len(warnings) <= mostWarnings && !slices.ContainsFunc(warnings, func(f data.Fault) bool { return len(f.Path+f.Message+f.Hint) > maxTextBytes })
+}

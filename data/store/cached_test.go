@@ -1,7 +1,9 @@
 package store
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -79,6 +81,9 @@ func sameAsLoad(t *testing.T, folder string, known Knowledge, cache Cache) (hits
 	if len(faults.Wrong()) == 0 && !reflect.DeepEqual(got.Catalog, want.Catalog) {
 		t.Fatalf("the catalog differs from that without a cache")
 	}
+	if !reflect.DeepEqual(got.Rules, want.Rules) || !reflect.DeepEqual(got.Words, want.Words) || !reflect.DeepEqual(got.Check, want.Check) {
+		t.Fatalf("rules, words or thresholds differ from those without a cache")
+	}
 	return hits
 }
 
@@ -140,7 +145,18 @@ func anEdit(t *testing.T, rng *rand.Rand, folder string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	switch rng.IntN(10) {
+	switch rng.IntN(12) {
+	case 10: // the user's own thresholds and rules, beside records that stay
+		put(t, filepath.Join(folder, CheckFile), fmt.Sprintf("stock_z: {value: %d, why: a test}\n", 3+rng.IntN(5)))
+		put(t, filepath.Join(folder, RulesFile), fmt.Sprintf("format: 1\nchoice:\n  trip: {value: %d, why: a test}\n", 20+rng.IntN(20)))
+		return "own rules"
+	case 11:
+		for _, name := range []string{CheckFile, RulesFile} {
+			if err := os.Remove(filepath.Join(folder, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				t.Fatal(err)
+			}
+		}
+		return "no own rules"
 	case 0:
 		later := time.Now().Add(-time.Duration(rng.IntN(1000)) * time.Hour)
 		if err := os.Chtimes(file, later, later); err != nil {
@@ -237,6 +253,51 @@ func TestCacheClock(t *testing.T) {
 	bulb, _ := read.Catalog.Bulb(invented.Catalog(8).Bulbs[3].ID)
 	if *bulb.Lots[0].Tests[0].Volts != 12.5 {
 		t.Error("the edit was not seen")
+	}
+}
+
+// A record that is gone leaves the cache too, and what is left is whole again.
+func TestCacheForgets(t *testing.T) {
+	folder, known, cache := laidOut(t, 8), knowledge(t), ahead(t)
+	sameAsLoad(t, folder, known, cache)
+	before := len(cache.open(folder).old.files)
+	if err := os.Remove(filepath.Join(folder, "bulbs", invented.Catalog(8).Bulbs[2].ID+".yaml")); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		sameAsLoad(t, folder, known, cache)
+	}
+	if old := cache.open(folder).old; len(old.files) != before-1 || !old.whole {
+		t.Errorf("%d files are kept of %d, whole: %v", len(old.files), before-1, old.whole)
+	}
+}
+
+// More warnings than are kept: the records are kept all the same, and the cache
+// is not written again and again.
+func TestCacheManyWarnings(t *testing.T) {
+	folder, known, cache := laidOut(t, 8), knowledge(t), ahead(t)
+	file := filepath.Join(folder, "bulbs", invented.Catalog(8).Bulbs[2].ID+".yaml")
+	content, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.Replace(string(content), "per: pair\n", "", 1)
+	for i := range mostWarnings + 1 {
+		id := fmt.Sprintf("copy-%04d", i)
+		put(t, filepath.Join(folder, "bulbs", id+".yaml"), strings.Replace(text, "id: "+invented.Catalog(8).Bulbs[2].ID, "id: "+id, 1))
+	}
+	tick()
+	sameAsLoad(t, folder, known, cache)
+	kept, err := os.Stat(caches(t, cache)[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, faults := LoadCached(folder, known, cache); len(faults) <= mostWarnings {
+		t.Fatalf("only %d warnings", len(faults))
+	}
+	again, err := os.Stat(caches(t, cache)[0])
+	if err != nil || !os.SameFile(kept, again) {
+		t.Errorf("the cache was written again: %v", err)
 	}
 }
 

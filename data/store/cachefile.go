@@ -26,7 +26,7 @@ type kept struct {
 //	texts: number, lengths, all of them in one
 //	whole: 1 when every file of the folder is here and the records were checked
 //	  against one another; then the warnings of that check
-//	files: folder, name, signature, length of the record
+//	files: name, signature, length of the record
 //	records
 type cacheFile struct {
 	use      [sha256.Size]byte

@@ -63,6 +63,7 @@ func TestCacheMadeUp(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := cache.open(folder)
+	taken, refused, hits := 0, 0, 0
 	body := whole[len(cacheMagic)+sha256.Size:]
 	for seed := range 100 {
 		rng := random(seed)
@@ -74,14 +75,25 @@ func TestCacheMadeUp(t *testing.T) {
 		digest := sha256.Sum256(forged)
 		old, ok := readCacheFile(append(append([]byte(cacheMagic), digest[:]...), forged...), r.use)
 		if !ok {
+			refused++
 			continue
 		}
+		taken++
 		made := cache.open(folder)
 		made.old = old
 		made.unpacked.New = func() any { return &unpacker{texts: old.texts} }
 		l := newLoader(os.DirFS(folder), folder)
 		l.recall = made
-		l.load(known)
+		got, _ := l.load(known)
+		hits += made.hits
+		for _, bulb := range got.Catalog.Bulbs {
+			if _, err := Encode(bulb); err != nil {
+				t.Errorf("seed %d: a bulb that no file can hold: %v", seed, err)
+			}
+		}
+	}
+	if taken == 0 || refused == 0 || hits == 0 {
+		t.Errorf("%d forgeries taken apart, %d refused, %d records taken: the test sees nothing", taken, refused, hits)
 	}
 }
 

@@ -8,11 +8,8 @@ import (
 	"maps"
 	"path"
 	"reflect"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"stillbright/data"
 )
@@ -82,7 +79,7 @@ func (l *loader) load(known Knowledge) (Folder, data.Faults) {
 	default:
 		found := folder.Locate(folder.Catalog.Validate(known.Sizes, known.Places))
 		l.faults = append(l.faults, found...)
-		if l.recall != nil && len(found.Wrong()) == 0 {
+		if l.recall != nil && len(found.Wrong()) == 0 && keepable(found) {
 			l.recall.checked, l.recall.warnings = true, slices.Clone(found)
 		}
 	}
@@ -215,7 +212,7 @@ func each[T any](l *loader, folder string, key func(*T) (id string, origin *stri
 	parts := make([]*loader, len(names))
 	records := make([]T, len(names))
 	good := make([]bool, len(names))
-	sideBySide(len(names), func(i int) {
+	data.SideBySide(len(names), func(i int) {
 		parts[i] = newLoader(l.fsys, l.label)
 		good[i] = l.record(parts[i], folder, names[i], reflect.ValueOf(&records[i]), func() (string, *string) { return key(&records[i]) })
 	})
@@ -262,20 +259,6 @@ func (l *loader) read(file string, record any, key func() (id string, origin *st
 		}))
 	}
 	return true
-}
-
-// sideBySide calls do for 0 to n-1 on all processors.
-func sideBySide(n int, do func(int)) {
-	var group sync.WaitGroup
-	var next atomic.Int64
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	group.Wait()
 }
 
 // rules lays the folder's own rules over the known ones, key by key.
