@@ -262,7 +262,7 @@ func Words() data.Words {
 		"US-UT":  []string{"utah", "salt lake city", "slc"},
 		"US-VA":  []string{"virginia"},
 		"US-VT":  []string{"vermont"},
-		"US-WA":  []string{"washington state", "state of washington", "eastern washington", "western washington", "seattle", "spokane", "tacoma"},
+		"US-WA":  []string{"washington state", "state of washington", "eastern washington", "western washington", "seattle", "spokane"},
 		"US-WI":  []string{"wisconsin", "milwaukee"},
 		"US-WV":  []string{"west virginia"},
 		"US-WY":  []string{"wyoming"},

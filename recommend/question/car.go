@@ -117,17 +117,14 @@ func (r *reading) nameScore(name []string) (score, from, to int) {
 
 // otherYear says whether the question names a model year, and the name another one.
 func (r *reading) otherYear(name []string) bool {
-	year := func(s string) bool {
-		return len(s) == 4 && (s[:2] == "19" || s[:2] == "20") && digit(s[2]) && digit(s[3])
-	}
 	own, asked := "", false
 	for _, part := range name {
-		if year(part) {
+		if isYear(part) {
 			own = part
 		}
 	}
 	for i := range r.toks {
-		if t := &r.toks[i]; own != "" && t.kind == number && year(t.text) {
+		if t := &r.toks[i]; own != "" && t.kind == number && isYear(t.text) {
 			if t.text == own {
 				return false
 			}

@@ -1,6 +1,7 @@
 package question
 
 import (
+	"html"
 	"strings"
 	"unicode/utf8"
 )
@@ -46,19 +47,16 @@ func fold(question string) folded {
 		if r == 0x1b {
 			size = escapeLength(question[i:])
 		} else if r == '&' {
-			s, n := entity(question[i:])
-			for _, b := range []byte(s) {
-				out, f.at = append(out, b), append(f.at, int32(i))
+			var text string
+			text, size = reference(question[i:])
+			for _, meant := range text {
+				out = appendFolded(out, meant)
 			}
-			size = n
-		} else if 'A' <= r && r <= 'Z' {
-			out, f.at = append(out, byte(r)+'a'-'A'), append(f.at, int32(i))
-		} else if ' ' <= r && r < 0x7f || r == '\n' {
-			out, f.at = append(out, byte(r)), append(f.at, int32(i))
 		} else {
-			for _, b := range []byte(foldRune(r)) {
-				out, f.at = append(out, b), append(f.at, int32(i))
-			}
+			out = appendFolded(out, r)
+		}
+		for len(f.at) < len(out) {
+			f.at = append(f.at, int32(i))
 		}
 		i += size
 	}
@@ -67,17 +65,26 @@ func fold(question string) folded {
 	return f
 }
 
-// entities are the HTML references that text copied from a web page brings along. It is never written to.
-var entities = [...][2]string{
-	{"&nbsp;", " "}, {"&amp;", "&"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&apos;", "'"}, {"&lt;", "<"}, {"&gt;", ">"},
-	{"&pound;", string([]byte{signPound})}, {"&euro;", string([]byte{signEuro})}, {"&deg;", string([]byte{signDegree})},
+// appendFolded adds what one rune becomes.
+func appendFolded(out []byte, r rune) []byte {
+	switch {
+	case 'A' <= r && r <= 'Z':
+		return append(out, byte(r)+'a'-'A')
+	case ' ' <= r && r < 0x7f || r == '\n':
+		return append(out, byte(r))
+	}
+	return append(out, foldRune(r)...)
 }
 
-// entity reads the reference at the start of s, which begins with an ampersand.
-func entity(s string) (text string, size int) {
-	for _, e := range entities {
-		if strings.HasPrefix(s, e[0]) {
-			return e[1], len(e[0])
+// longestReference bounds the look for the end of an HTML reference, in bytes.
+const longestReference = 12
+
+// reference reads the HTML reference at the start of s, which begins with an ampersand: text copied from a web page
+// brings them along.
+func reference(s string) (text string, size int) {
+	if end := strings.IndexByte(s[:min(len(s), longestReference)], ';'); end > 0 {
+		if text := html.UnescapeString(s[:end+1]); text != s[:end+1] {
+			return text, end + 1
 		}
 	}
 	return "&", 1

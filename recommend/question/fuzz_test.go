@@ -84,6 +84,7 @@ func TestHostileText(t *testing.T) {
 		"\u0397\u03924 low beam led":                         {Size: "HB4", Beam: "low"}, // Greek Eta, Beta
 		"H\u0661\u0661 low beam led":                         {Size: "H11", Beam: "low"}, // Arabic-Indic digits
 		"H7\ufe0f\u20e3 low beam led":                        {Size: "H7", Beam: "low"},  // enclosing keycap
+		"H11 &#108;ow &#x62;eam":                             {Size: "H11", Beam: "low"},
 		"<b>H11</b> low&nbsp;beam &lt;img src=x&gt;":         {Size: "H11", Beam: "low"},
 		"H11'); DROP TABLE bulbs; -- low beam led":           {Size: "H11", Beam: "low"},
 		"H\x0011 low beam led":                               {Size: "H11", Beam: "low"},

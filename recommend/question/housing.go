@@ -48,7 +48,7 @@ func (r *reading) readHousings() []housed {
 
 // alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
 func (r *reading) alone(i int) bool {
-	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken || r.covers(slotNearBeam, i-1) != nil || r.covers(slotBeam, i-1) != nil) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma || r.toks[i-min(i, 1)].taken && r.beamAt(i+1))
+	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken || r.covers(slotNearBeam, i-1) != nil || r.covers(slotBeam, i-1) != nil) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma || i > 0 && r.toks[i-1].taken && r.beamAt(i+1))
 }
 
 // beamAt says whether a word for a beam stands at token i.

@@ -16,7 +16,7 @@ func (r *reading) readPlace() {
 		if c := r.covers(slotCurrency, m.from); c != nil && c.to-c.from > m.to-m.from { // NZ$90 names no place
 			continue
 		}
-		if m.value != "none" && !r.negated(m.from, 2) {
+		if m.value != "none" && !r.negated(m.from, 2) && !r.namesCar(m) {
 			all = append(all, r.place(m))
 		}
 	}
@@ -50,6 +50,29 @@ func (r *reading) readPlace() {
 	}
 	r.out.Where = Name(best.code)
 	r.keep("where", best.from, best.to)
+}
+
+// namesCar says that a place word stands as the name of a car: beside a model year, or as somebody's own right
+// before a size, a beam or the end of a clause ("my … H7 lows"). What stands in or near a place is there.
+func (r *reading) namesCar(m match) bool {
+	if r.endsAt(slotPlaceLead, m.from-1) != nil {
+		return false
+	}
+	if r.yearAt(m.from-1) || r.yearAt(m.to) {
+		return true
+	}
+	return r.isAny(m.from-1, "my", "our", "his", "her") &&
+		(m.to == len(r.toks) || r.toks[m.to].taken || r.toks[m.to].kind >= comma || r.beamAt(m.to))
+}
+
+// yearAt says whether a model year stands at token i.
+func (r *reading) yearAt(i int) bool {
+	return i >= 0 && i < len(r.toks) && r.toks[i].kind == number && isYear(r.toks[i].text)
+}
+
+// isYear says whether text can be a model year.
+func isYear(text string) bool {
+	return len(text) == 4 && (text[:2] == "19" || text[:2] == "20") && digit(text[2]) && digit(text[3])
 }
 
 func (r *reading) place(m match) placed {

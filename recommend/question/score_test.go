@@ -188,6 +188,7 @@ func (s score) meets() bool {
 func TestLabelledSets(t *testing.T) {
 	r := newReader(t)
 	files := []string{"../../testdata/questions/dev.jsonl", "../../testdata/questions/own.jsonl"}
+	// Held out only until their first run, see the README: today they hold what was mended.
 	frozen, err := filepath.Glob("../../testdata/questions/heldout/*.jsonl")
 	if err != nil || len(frozen) < 6 {
 		t.Fatalf("held-out batches: %v, %v", frozen, err)

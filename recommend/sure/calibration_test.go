@@ -126,11 +126,13 @@ func (t *table) add(said, won float64) {
 func (t *table) judge() (ok bool, text string) {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%-9s %8s %7s %7s   %s\n", "said", "catalogs", "mean", "true", "99 % interval")
+	tenths := 0
 	ok = true
 	for k := 5; k < 10; k++ {
 		if t.count[k] == 0 {
 			continue
 		}
+		tenths++
 		n := t.count[k]
 		mean := t.said[k] / n
 		d := distuv.Binomial{N: n, P: mean}
@@ -147,7 +149,7 @@ func (t *table) judge() (ok bool, text string) {
 		}
 		fmt.Fprintf(&b, "%.1f to %.1f %7.0f %7.3f %7.3f   %.3f to %.3f%s\n", float64(k)/10, float64(k+1)/10, n, mean, t.true[k]/n, low/n, high/n, verdict)
 	}
-	return ok, b.String()
+	return ok && tenths > 0, b.String() // who says nothing is not right
 }
 
 // ordinary is the stated population: bulbs differ by 5 to 40 % in output and by
@@ -217,9 +219,10 @@ func TestCalibrationElsewhere(t *testing.T) {
 		{"two or three bulbs, a tail of bad ones", duds, ordinary.least, ordinary.most, 1, 3, 0},
 		{"many bulbs, a tail of bad ones", duds, ordinary.least, ordinary.most, 1, 0, 20},
 	}
-	// With many bulbs and a tail of bad ones 34 of 800 were said 0.5 or more, mean 0.61, true 0.44; without the
+	// Limits: a tenth; more where more was measured, with its own doubt of about two standard errors.
+	// Nearly all the same: measured 0.18. With many bulbs and a tail of bad ones 34 of 800 were said 0.5 or more, mean 0.61, true 0.44; without the
 	// lean of populations (spread.go) 84, mean 0.62, true 0.36.
-	allowed := map[string]float64{"nearly all the same": 0.3, "many bulbs, a tail of bad ones": 0.22, "many bulbs, near-equal": 0.2}
+	allowed := map[string]float64{"nearly all the same": 0.22, "many bulbs, a tail of bad ones": 0.22}
 	for _, w := range worlds {
 		r := rand.New(rand.NewPCG(32, 1))
 		var said table
@@ -234,7 +237,8 @@ func TestCalibrationElsewhere(t *testing.T) {
 		}
 		_, text := said.judge()
 		t.Logf("%s: %.0f said 0.5 or more, mean %.3f, true %.3f\n%s", w.name, count, mean/count, won/count, text)
-		if limit := max(0.1, allowed[w.name]); math.Abs(mean-won)/count > limit {
+		// A program that never says 0.5 shows nothing.
+		if limit := max(0.1, allowed[w.name]); count < 30 || !(math.Abs(mean-won)/count <= limit) {
 			t.Errorf("%s: said %.3f, true %.3f", w.name, mean/count, won/count)
 		}
 	}
