@@ -78,14 +78,14 @@ func (kind badFiles) check(t *testing.T) {
 	var most uint64
 	slow, large := "", ""
 	for _, reason := range slices.Sorted(maps.Keys(kind.files)) {
-		file := file
+		given := file
 		if kind.name == "grid.csv" && strings.HasSuffix(reason, " ies") {
-			file = filepath.Join(folder, "grid.ies")
+			given = filepath.Join(folder, "grid.ies")
 		}
-		if err := os.WriteFile(file, kind.files[reason], 0o644); err != nil {
+		if err := os.WriteFile(given, kind.files[reason], 0o644); err != nil {
 			t.Fatal(err)
 		}
-		replace := strings.NewReplacer("CATALOG", catalog, "FILE", file, "GOOD", good)
+		replace := strings.NewReplacer("CATALOG", catalog, "FILE", given, "GOOD", good)
 		line := []string{"stillbright"}
 		for _, word := range kind.line {
 			line = append(line, replace.Replace(word))
