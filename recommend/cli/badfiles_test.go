@@ -114,7 +114,7 @@ func (kind badFiles) check(t *testing.T) {
 		if code != exitBadData {
 			t.Errorf("%s: exit code %d: %.600s", reason, code, stdout+stderr)
 		}
-		if !kind.tellsPlace(file, stdout+stderr) {
+		if !kind.tellsPlace(given, stdout+stderr) {
 			t.Errorf("%s: no position: %.600s", reason, stdout+stderr)
 		}
 		if after := digest(t, folder); !maps.Equal(before, after) {
