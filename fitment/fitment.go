@@ -157,14 +157,21 @@ func Check(bulb Bulb, lamp Lamp, rules data.FitRules) Report {
 // Missing returns the findings that are unknown, not soft, and belong to the
 // owner given.
 func (r Report) Missing(owner Owner) []Finding {
-	return slices.DeleteFunc(slices.Clone(r.Checks), func(f Finding) bool {
-		return f.Verdict != Unknown || f.Soft || f.Owner != owner
-	})
+	return r.those(func(f *Finding) bool { return f.Verdict == Unknown && !f.Soft && f.Owner == owner })
 }
 
 // Against returns the findings that say the bulb does not fit.
 func (r Report) Against() []Finding {
-	return slices.DeleteFunc(slices.Clone(r.Checks), func(f Finding) bool { return f.Verdict != DoesNotFit })
+	return r.those(func(f *Finding) bool { return f.Verdict == DoesNotFit })
+}
+
+func (r Report) those(are func(*Finding) bool) (list []Finding) {
+	for i := range r.Checks {
+		if are(&r.Checks[i]) {
+			list = append(list, r.Checks[i])
+		}
+	}
+	return list
 }
 
 // merged adds an item to the list. The same thing to measure is listed once,

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"stillbright/data"
-	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 	"stillbright/recommend/road"
 )
@@ -123,7 +123,7 @@ func TestAimRefusesWhatNoLampHas(t *testing.T) {
 // Every car of the demo can be aimed in every beam it has, and what its record
 // knows is used.
 func TestAimOfCars(t *testing.T) {
-	demo := known.Demo()
+	demo := knowntest.Demo()
 	for _, car := range demo.Cars {
 		for _, lamp := range car.Lamps {
 			beam := lamp.Beam

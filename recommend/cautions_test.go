@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -25,7 +26,7 @@ func saysCaution(t *testing.T, texts []string, id string) bool {
 // A caution is said when the owner's need, the law or the bulb gives cause for it,
 // and not otherwise.
 func TestCautionsApply(t *testing.T) {
-	k, demo := knowledge(), known.Demo()
+	k, demo := knowledge(), knowntest.Demo()
 	led := recommend.Need{Size: "H11", Housing: "projector", Where: "GB"}
 	with := func(change func(n *recommend.Need)) recommend.Need {
 		n := led
@@ -74,7 +75,7 @@ func TestCautionsApply(t *testing.T) {
 
 // The heaviest comes first, whatever the need.
 func TestCautionsAreInOrder(t *testing.T) {
-	k, demo := knowledge(), known.Demo()
+	k, demo := knowledge(), knowntest.Demo()
 	weight, fitted := map[string]float64{}, 0
 	for _, caution := range known.Cautions() {
 		weight[caution.Text] = caution.Weight
@@ -110,7 +111,7 @@ func TestCautionsAreInOrder(t *testing.T) {
 
 // A car with a discharge lamp is warned of its voltage, before anything else.
 func TestCautionOfADischargeLamp(t *testing.T) {
-	k, demo := knowledge(), known.Demo()
+	k, demo := knowledge(), knowntest.Demo()
 	for _, car := range demo.Cars {
 		for _, lamp := range car.Lamps {
 			if lamp.Technology != "discharge" {

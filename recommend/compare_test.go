@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"stillbright/data"
-	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -226,7 +226,7 @@ func TestCompareNoise(t *testing.T) {
 }
 
 func TestCompareRefuses(t *testing.T) {
-	k, c := knowledge(), known.Demo()
+	k, c := knowledge(), knowntest.Demo()
 	for name, try := range map[string]struct {
 		ids  []string
 		need recommend.Need

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"stillbright/data"
-	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -210,7 +210,7 @@ func TestMeasurementFlip(t *testing.T) {
 
 // TestFlipsDemo: the demo has each kind, in fixed order and worded.
 func TestFlipsDemo(t *testing.T) {
-	k, c := knowledge(), known.Demo()
+	k, c := knowledge(), knowntest.Demo()
 	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 27})
 	var whats []string
 	for _, f := range pick.Flips {
@@ -227,7 +227,7 @@ func TestFlipsDemo(t *testing.T) {
 // TestQuestions: the worth of a question is the gain that deciding under its
 // answers shows, computed here from whole decisions.
 func TestQuestions(t *testing.T) {
-	k, c := knowledge(), known.Demo()
+	k, c := knowledge(), knowntest.Demo()
 	n := recommend.Need{Size: "H11", Beam: "low", Housing: "projector"}
 	list := recommend.Questions(&k, &c, n)
 	if len(list) == 0 {

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"stillbright/data"
-	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -16,7 +16,7 @@ import (
 // the stock halogen, and of some bulbs in them. It returns which.
 func litDemo(t *testing.T) (c data.Catalog, own, stock map[string]*data.PatternRecord) {
 	t.Helper()
-	c = known.Demo()
+	c = knowntest.Demo()
 	darken(&c)
 	own, stock = map[string]*data.PatternRecord{}, map[string]*data.PatternRecord{}
 	for i, rig := range c.Rigs {

@@ -12,11 +12,12 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
 func replier(options recommend.ReplyOptions) *recommend.Replier {
-	k, demo := knowledge(), known.Demo()
+	k, demo := knowledge(), knowntest.Demo()
 	k.Replies = known.Replies()
 	options.Today, options.Seed = "2026-11-25", 1
 	return recommend.NewReplier(&k, &demo, known.Words(), options)
@@ -87,7 +88,7 @@ func TestReplyOverride(t *testing.T) {
 // said; only what matters for what is asked.
 func TestAskBack(t *testing.T) {
 	r := replier(recommend.ReplyOptions{})
-	k, demo := knowledge(), known.Demo()
+	k, demo := knowledge(), knowntest.Demo()
 	for _, question := range []string{"which H7 for unlit roads?", "which H11 projector low beam, motorway 40 min?", "H4 reflector, which LED?"} {
 		reply := r.Reply(question)
 		need := reply.Lamps[0].Pick.Need

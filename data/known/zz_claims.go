@@ -7,15 +7,15 @@ import (
 )
 
 // Claims returns the ladder of what a claim of lumens is worth.
-func Claims() []data.ClaimRung {
-	return []data.ClaimRung{
-		data.ClaimRung{ID: "any-light", Above: 683, Verdict: "impossible", Text: "No light of any colour can reach this: 683 lm/W is the most, at 555 nm.", Source: "definition of the candela", Confidence: "memory", Why: "683 lm/W at 540 THz defines the unit"},
-		data.ClaimRung{ID: "white-light", Above: 370, Verdict: "impossible", Text: "No white light can reach this: an ideal white source gives 250 to 370 lm/W.", Source: "Murphy 2012, Journal of Applied Physics 111, 104909", Confidence: "read", Why: "the upper end of the range, the kindest reading"},
-		data.ClaimRung{ID: "colour-mixed", Above: 266, Verdict: "beyond_known", Text: "Above the practical limit of colour-mixed white LED packages, 266 lm/W.", Source: "US DOE solid-state lighting plan, April 2012", Confidence: "read", Why: "packages at room temperature, without driver: a bulb stays below"},
-		data.ClaimRung{ID: "phosphor", Above: 199, Verdict: "beyond_known", Text: "Above the practical limit of phosphor white LED packages given in 2012, 199 lm/W.", Source: "US DOE solid-state lighting plan, April 2012", Confidence: "read", Why: "LED bulbs use phosphor packages; later plans name about 255 lm/W (from memory)"},
-		data.ClaimRung{ID: "proof", Above: 150, Verdict: "needs_proof", Text: "Possible for a cool LED package, not usual for a hot bulb with its driver: it needs proof.", Source: "own conclusion from the limits above", Confidence: "inferred", Why: "driver loss and heat take a quarter or more from a package"},
-		data.ClaimRung{ID: "above-ordinary", Above: 120, Verdict: "above_ordinary", Text: "More than a hot, hard-driven bulb usually gives, 60 to 120 lm/W; not beyond reason.", Source: "own conclusion from the limits above", Confidence: "inferred", Why: "between the ordinary range and what needs proof"},
-		data.ClaimRung{ID: "ordinary", Above: 60, Verdict: "ordinary", Text: "Ordinary for a hot, hard-driven LED bulb with its driver: 60 to 120 lm/W.", Source: "from memory", Confidence: "memory", Why: "what driver loss and heat leave of a package"},
-		data.ClaimRung{ID: "low", Verdict: "low", Text: "Low for an LED bulb; a halogen gives about 26 lm/W.", Source: "UN R37 H7, 1,500 lm at up to 58 W", Confidence: "computed", Why: "not a doubt about the claim, but about the bulb"},
-	}
+func Claims() []data.ClaimRung { return claims }
+
+var claims = []data.ClaimRung{
+	data.ClaimRung{ID: "any-light", Above: 683, Verdict: "impossible", Text: "No light of any colour can reach this: 683 lm/W is the most, at 555 nm.", Source: "definition of the candela", Confidence: "memory", Why: "683 lm/W at 540 THz defines the unit"},
+	data.ClaimRung{ID: "white-light", Above: 370, Verdict: "impossible", Text: "No white light can reach this: an ideal white source gives 250 to 370 lm/W.", Source: "Murphy 2012, Journal of Applied Physics 111, 104909", Confidence: "read", Why: "the upper end of the range, the kindest reading"},
+	data.ClaimRung{ID: "colour-mixed", Above: 266, Verdict: "beyond_known", Text: "Above the practical limit of colour-mixed white LED packages, 266 lm/W.", Source: "US DOE solid-state lighting plan, April 2012", Confidence: "read", Why: "packages at room temperature, without driver: a bulb stays below"},
+	data.ClaimRung{ID: "phosphor", Above: 199, Verdict: "beyond_known", Text: "Above the practical limit of phosphor white LED packages given in 2012, 199 lm/W.", Source: "US DOE solid-state lighting plan, April 2012", Confidence: "read", Why: "LED bulbs use phosphor packages; later plans name about 255 lm/W (from memory)"},
+	data.ClaimRung{ID: "proof", Above: 150, Verdict: "needs_proof", Text: "Possible for a cool LED package, not usual for a hot bulb with its driver: it needs proof.", Source: "own conclusion from the limits above", Confidence: "inferred", Why: "driver loss and heat take a quarter or more from a package"},
+	data.ClaimRung{ID: "above-ordinary", Above: 120, Verdict: "above_ordinary", Text: "More than a hot, hard-driven bulb usually gives, 60 to 120 lm/W; not beyond reason.", Source: "own conclusion from the limits above", Confidence: "inferred", Why: "between the ordinary range and what needs proof"},
+	data.ClaimRung{ID: "ordinary", Above: 60, Verdict: "ordinary", Text: "Ordinary for a hot, hard-driven LED bulb with its driver: 60 to 120 lm/W.", Source: "from memory", Confidence: "memory", Why: "what driver loss and heat leave of a package"},
+	data.ClaimRung{ID: "low", Verdict: "low", Text: "Low for an LED bulb; a halogen gives about 26 lm/W.", Source: "UN R37 H7, 1,500 lm at up to 58 W", Confidence: "computed", Why: "not a doubt about the claim, but about the bulb"},
 }

@@ -8,1081 +8,1272 @@ import (
 )
 
 // Demo returns the invented demo catalog.
-func Demo() data.Catalog {
-	return data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []data.Bulb{
-		data.Bulb{Format: 1, ID: "brenmark-solar-h11", Name: "Brenmark Solar (H11)", Model: "brenmark-solar", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 99, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(8400)), Watts: p(float64(78)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(42)), Tip: p(float64(40)), Emitter: p(float64(25.3)), Strip: p(float64(6.2)), StripWidth: p(float64(1.9)), Board: p(float64(2.1)), Mismatch: p(float64(0.05)), Rear: p(float64(48)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(112))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(38.5)), Amps: p(float64(2.85)), Inrush: p(float64(18)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-01-08", Volts: p(float64(13.5)), Stock: data.StockReading{First: p(float64(693)), Last: p(float64(697)), Volts: p(float64(13.5))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1529},
-					data.Reading{At: 1, Lux: 1509},
-					data.Reading{At: 2, Lux: 1481},
-					data.Reading{At: 3, Lux: 1456},
-					data.Reading{At: 5, Lux: 1439},
-					data.Reading{At: 7, Lux: 1401},
-					data.Reading{At: 10, Lux: 1376},
-					data.Reading{At: 14, Lux: 1362},
-					data.Reading{At: 18, Lux: 1347},
-					data.Reading{At: 22, Lux: 1342},
-					data.Reading{At: 27, Lux: 1334},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(78)), Surface: "taped", FoldBack: "none", Watts: p(float64(38.5)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.7)), HotSpot: p(float64(0.8)), Dark: p(float64(0.8)), Width: p(float64(0.85))}, StrayVsStock: p(float64(2.4))}},
-				data.Test{Rig: "h11-reflector", Date: "2026-01-09", Volts: p(float64(13.5)), Stock: data.StockReading{First: p(float64(853)), Last: p(float64(853)), Volts: p(float64(13.5))}, Readings: []data.Reading{
-					data.Reading{Lux: 2017},
-					data.Reading{At: 27, Lux: 1754},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(79)), Surface: "taped", FoldBack: "none", Watts: p(float64(38.2)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.35)), HotSpot: p(float64(0.5)), Dark: p(float64(0.55)), Width: p(float64(0.75))}, StrayVsStock: p(float64(3.1))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: the most light of all, and about three times the stray light of stock above the cutoff."}, Origin: "bulbs/brenmark-solar-h11.yaml"},
-		data.Bulb{Format: 1, ID: "brenmark-solar-h8", Name: "Brenmark Solar (H8)", Model: "brenmark-solar", Kind: "led", Size: "H8", Price: &quantity.Money{Amount: 89, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(7000)), Watts: p(float64(64)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(40)), Tip: p(float64(38)), Emitter: p(float64(25.3)), Strip: p(float64(6.2)), StripWidth: p(float64(1.9)), Board: p(float64(2.1)), Mismatch: p(float64(0.05)), Rear: p(float64(46)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(104))}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(28.5)), Amps: p(float64(2.11)), Inrush: p(float64(15)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
-				data.Test{Rig: "h8-fog", Date: "2026-01-23", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(317)), Last: p(float64(317)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 716},
-					data.Reading{At: 27, Lux: 587},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(88)), Surface: "taped", FoldBack: "seen", Watts: p(float64(28.5)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.3)), HotSpot: p(float64(0.5)), Dark: p(float64(0.6)), Width: p(float64(0.8))}, StrayVsStock: p(float64(3.3))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: in fog its stray light comes straight back. A fan bulb is not for closed fog lamps either."}, Origin: "bulbs/brenmark-solar-h8.yaml"},
-		data.Bulb{Format: 1, ID: "brenmark-solar-h9", Name: "Brenmark Solar (H9)", Model: "brenmark-solar", Kind: "led", Size: "H9", Price: &quantity.Money{Amount: 99, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(8400)), Watts: p(float64(78)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(42)), Tip: p(float64(40)), Emitter: p(float64(25.3)), Strip: p(float64(6.2)), StripWidth: p(float64(1.9)), Board: p(float64(2.1)), Mismatch: p(float64(0.05)), Rear: p(float64(48)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(112))}, Supply: data.Supply{Driver: "internal", Plug: "H9", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(38)), Amps: p(float64(2.81)), Inrush: p(float64(18)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
-				data.Test{Rig: "h9-reflector", Date: "2026-01-22", Volts: p(float64(13.5)), Stock: data.StockReading{First: p(float64(2051)), Last: p(float64(2046)), Volts: p(float64(13.5))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 2130},
-					data.Reading{At: 1, Lux: 2144},
-					data.Reading{At: 2, Lux: 2167},
-					data.Reading{At: 3, Lux: 2169},
-					data.Reading{At: 5, Lux: 2176},
-					data.Reading{At: 7, Lux: 2181},
-					data.Reading{At: 10, Lux: 2196},
-					data.Reading{At: 14, Lux: 2207},
-					data.Reading{At: 18, Lux: 2202},
-					data.Reading{At: 22, Lux: 2193},
-					data.Reading{At: 27, Lux: 2202},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(78)), Surface: "taped", FoldBack: "none", Watts: p(float64(38)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.6)), Dark: p(float64(0.55)), Width: p(float64(0.8))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Much light, spread by its long strips: the peak is hardly above the halogen.", "Its driver starts gently, so the light rises over the first minutes."}, Origin: "bulbs/brenmark-solar-h9.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-basic-h11", Name: "Caldry Basic (H11)", Model: "caldry-basic", Kind: "led", Size: "H11", AlsoFits: []string{"H8", "H16"}, Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2600)), Watts: p(float64(30)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(32)), Tip: p(float64(40)), Emitter: p(float64(25.1)), Strip: p(float64(5)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(36)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(66))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(14.2)), Amps: p(float64(1.05)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-07-01", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(688)), Last: p(float64(684)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 777},
-					data.Reading{At: 27, Lux: 730},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(52)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.2)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.86)), HotSpot: p(float64(0.88)), Dark: p(float64(0.86)), Width: p(float64(0.84))}, StrayVsStock: p(float64(1.1))}},
-				data.Test{Rig: "h11-reflector", Date: "2025-07-02", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(860)), Last: p(float64(858)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 851},
-					data.Reading{At: 27, Lux: 800},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(52)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.1)), Seatings: 5, Spread: p(float64(5)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.68)), HotSpot: p(float64(0.7)), Dark: p(float64(0.66)), Width: p(float64(0.74))}, StrayVsStock: p(float64(1.25))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb: the claim is near what was measured, it holds its light, and the beam is in order."}, Origin: "bulbs/caldry-basic-h11.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-basic-h4", Name: "Caldry Basic (H4)", Model: "caldry-basic", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 28, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2600)), Watts: p(float64(32)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(22)), BodyDia: p(float64(38)), Tip: p(float64(47)), Emitter: p(float64(28.7)), Strip: p(float64(5)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Cup: p(true), HighAlone: p(true), Rear: p(float64(40)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(74))}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", AC: p(false), Pulsed: p(true), Watts: p(float64(15.8)), Amps: p(float64(1.17)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-07-15", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(641)), Last: p(float64(643)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 722},
-					data.Reading{At: 27, Lux: 671},
-				}, Cap: "on", Ambient: p(float64(22)), FoldBack: "none", Watts: p(float64(15.8)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.7)), HotSpot: p(float64(0.76)), Dark: p(float64(0.72)), Width: p(float64(0.78))}, StrayVsStock: p(float64(1.2))}},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-07-15", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1485)), Last: p(float64(1476)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1543},
-					data.Reading{At: 27, Lux: 1435},
-				}, Cap: "on", Ambient: p(float64(22)), FoldBack: "none", Watts: p(float64(15.8)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.78)), Dark: p(float64(0.76)), Width: p(float64(0.78))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb, for cars that switch the plus side only.", "Measurements missing: the body temperature was not taken."}, Origin: "bulbs/caldry-basic-h4.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-basic-h7", Name: "Caldry Basic (H7)", Model: "caldry-basic", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2600)), Watts: p(float64(30)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(32)), Tip: p(float64(39)), Emitter: p(float64(25.1)), Strip: p(float64(5)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(36)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(66)), Adapter: p(false)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(14.4)), Amps: p(float64(1.07)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2025-07-08", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(889)), Last: p(float64(888)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 952},
-					data.Reading{At: 27, Lux: 895},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(53)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.4)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.7)), HotSpot: p(float64(0.76)), Dark: p(float64(0.72)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.15))}},
-				data.Test{Rig: "h7-projector", Date: "2025-07-09", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(772)), Last: p(float64(780)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 894},
-					data.Reading{At: 27, Lux: 841},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(53)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.4)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.84)), HotSpot: p(float64(0.86)), Dark: p(float64(0.84)), Width: p(float64(0.84))}, StrayVsStock: p(float64(1.1))}},
-				data.Test{Rig: "h7-reflector-2", Date: "2025-07-10", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(541)), Last: p(float64(540)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 497},
-					data.Reading{At: 27, Lux: 467},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(53)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.4)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.68)), HotSpot: p(float64(0.74)), Dark: p(float64(0.7)), Width: p(float64(0.78))}, StrayVsStock: p(float64(1.2))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb. No adapter ring in the box.", "Nothing against a bulb-out warning: it draws a quarter of the halogen current."}, Origin: "bulbs/caldry-basic-h7.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-basic-hb3", Name: "Caldry Basic (HB3)", Model: "caldry-basic", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2600)), Watts: p(float64(30)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(32)), Tip: p(float64(48)), Emitter: p(float64(31.6)), Strip: p(float64(5.2)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(38)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(68))}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(14.6)), Amps: p(float64(1.08)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
-				data.Test{Rig: "hb3-projector", Date: "2025-07-17", Volts: p(float64(13.3)), Stock: data.StockReading{First: p(float64(936)), Last: p(float64(934)), Volts: p(float64(13.3))}, Readings: []data.Reading{
-					data.Reading{Lux: 873},
-					data.Reading{At: 27, Lux: 820},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(53)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.6)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.82)), HotSpot: p(float64(0.84)), Dark: p(float64(0.82)), Width: p(float64(0.82))}, StrayVsStock: p(float64(1.1))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, a low-beam projector; its high beam was not tested."}, Origin: "bulbs/caldry-basic-hb3.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-basic-hb4", Name: "Caldry Basic (HB4)", Model: "caldry-basic", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2600)), Watts: p(float64(30)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(32)), Tip: p(float64(48)), Emitter: p(float64(31.6)), Strip: p(float64(5.2)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(38)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(68))}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(14.6)), Amps: p(float64(1.08)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
-				data.Test{Rig: "hb4-reflector", Date: "2025-07-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(571)), Last: p(float64(570)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 715},
-					data.Reading{At: 27, Lux: 672},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(53)), Surface: "taped", FoldBack: "none", Watts: p(float64(14.6)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.72)), HotSpot: p(float64(0.78)), Dark: p(float64(0.74)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.15))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb."}, Origin: "bulbs/caldry-basic-hb4.yaml"},
-		data.Bulb{Format: 1, ID: "caldry-mist-h8", Name: "Caldry Mist (H8)", Model: "caldry-mist", Kind: "led", Size: "H8", AlsoFits: []string{"H16"}, Price: &quantity.Money{Amount: 26, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1600)), Watts: p(float64(18)), CCT: p(float64(4500)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(28)), Tip: p(float64(38)), Emitter: p(float64(25.1)), Strip: p(float64(4)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(29)), CableBend: p(float64(10)), Cooling: "fins", IngressBody: "IP67", Mass: p(float64(48))}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(9.2)), Amps: p(float64(0.68)), Inrush: p(float64(8)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "MI1", Bought: "2025-09-15", Tests: []data.Test{
-				data.Test{Rig: "h8-fog", Date: "2025-10-07", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(321)), Last: p(float64(319)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 320},
-					data.Reading{At: 27, Lux: 298},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(54)), Surface: "taped", FoldBack: "none", Watts: p(float64(9.2)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.76)), HotSpot: p(float64(0.84)), Dark: p(float64(0.84)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.25))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Small, sealed and cool; about as bright as the halogen, a little more light above the cutoff."}, Origin: "bulbs/caldry-mist-h8.yaml"},
-		data.Bulb{Format: 1, ID: "dorrage-thrift-h11", Name: "Dorrage Thrift (H11)", Model: "dorrage-thrift", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3000)), Watts: p(float64(36)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(32)), Tip: p(float64(40)), Emitter: p(float64(24.8)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(37)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP54", Mass: p(float64(62))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(15.6)), Amps: p(float64(1.16)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "D2", Bought: "2025-05-14", Tests: []data.Test{
-				data.Test{Rig: "h11-projector-battery", Date: "2025-06-03", Volts: p(float64(12.8)), Stock: data.StockReading{First: p(float64(606)), Last: p(float64(611)), Volts: p(float64(12.8))}, Readings: []data.Reading{
-					data.Reading{Lux: 761},
-					data.Reading{At: 27, Lux: 700},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(57)), Surface: "taped", FoldBack: "none", Watts: p(float64(15.6)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.8)), HotSpot: p(float64(0.82)), Dark: p(float64(0.78)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.3))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only at 12.8 V: it was read on the battery bench, where the halogen was short of volts. At 13.2 V it is level with stock, at 13.5 V below it."}, Origin: "bulbs/dorrage-thrift-h11.yaml"},
-		data.Bulb{Format: 1, ID: "dorrage-thrift-h7", Name: "Dorrage Thrift (H7)", Model: "dorrage-thrift", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 15, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3000)), Watts: p(float64(36)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(32)), Tip: p(float64(39)), Emitter: p(float64(24.8)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(37)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP54", Mass: p(float64(62)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(16.2)), Amps: p(float64(1.2)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "D2", Bought: "2025-05-14", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2025-06-05", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(889)), Last: p(float64(889)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1015},
-					data.Reading{At: 1, Lux: 964},
-					data.Reading{At: 2, Lux: 922},
-					data.Reading{At: 3, Lux: 884},
-					data.Reading{At: 5, Lux: 841},
-					data.Reading{At: 7, Lux: 806},
-					data.Reading{At: 10, Lux: 778},
-					data.Reading{At: 14, Lux: 760},
-					data.Reading{At: 18, Lux: 758},
-					data.Reading{At: 22, Lux: 752},
-					data.Reading{At: 27, Lux: 748},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(72)), Surface: "taped", FoldBack: "none", Watts: p(float64(16.2)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.62)), HotSpot: p(float64(0.68)), Dark: p(float64(0.62)), Width: p(float64(0.72))}, StrayVsStock: p(float64(1.4))}},
-				data.Test{Rig: "h7-projector", Date: "2025-06-06", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(768)), Last: p(float64(766)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 904},
-					data.Reading{At: 27, Lux: 678},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(72)), Surface: "taped", FoldBack: "none", Watts: p(float64(16.1)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.78)), HotSpot: p(float64(0.8)), Dark: p(float64(0.78)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.25))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only when cold: a fifth above stock at switch-on, below it after ten minutes."}, Origin: "bulbs/dorrage-thrift-h7.yaml"},
-		data.Bulb{Format: 1, ID: "fennick-uno-h11", Name: "Fennick Uno (H11)", Model: "fennick-uno", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 42, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3500)), Watts: p(float64(40)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.2)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(39)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(74))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "F1", Bought: "2026-02-11", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-02-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(696)), Last: p(float64(693)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1201},
-				}, Cap: "off", Ambient: p(float64(22)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.84)), HotSpot: p(float64(0.86)), Dark: p(float64(0.8)), Width: p(float64(0.84))}, StrayVsStock: p(float64(1.3))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Measurements missing: nobody waited for a hot reading, and its watts were not taken."}, Origin: "bulbs/fennick-uno-h11.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-bright-h11", Name: "Grenholt Bright (H11 halogen)", Kind: "halogen", Size: "H11", Price: &quantity.Money{Amount: 34, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1350)), Watts: p(float64(58)), Per: "each"}, Build: data.Build{Tip: p(float64(42)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H11", Watts: p(float64(57.8)), Amps: p(float64(4.38))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-09-17", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(687)), Last: p(float64(689)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 783},
-					data.Reading{At: 27, Lux: 771},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h11-reflector", Date: "2025-09-17", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(854)), Last: p(float64(857)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 990},
-					data.Reading{At: 27, Lux: 975},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: a hotter, shorter filament, about a fifth more light in the hot spot, and roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h11.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-bright-h4", Name: "Grenholt Bright (H4 halogen)", Kind: "halogen", Size: "H4", Price: &quantity.Money{Amount: 30, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1650)), Watts: p(float64(60)), Per: "each"}, Build: data.Build{Tip: p(float64(49)), Rear: p(float64(28))}, Supply: data.Supply{Plug: "H4", Watts: p(float64(59.5)), Amps: p(float64(4.51))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(645)), Last: p(float64(644)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 746},
-					data.Reading{At: 27, Lux: 735},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1502)), Last: p(float64(1495)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1677},
-					data.Reading{At: 27, Lux: 1652},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-h4.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-bright-h7", Name: "Grenholt Bright (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 36, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1500)), Watts: p(float64(57)), Per: "each"}, Build: data.Build{Tip: p(float64(41)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H7", Watts: p(float64(57)), Amps: p(float64(4.32))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2025-09-19", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(766)), Last: p(float64(770)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 867},
-					data.Reading{At: 27, Lux: 854},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h7-reflector", Date: "2025-09-19", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(888)), Last: p(float64(887)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1036},
-					data.Reading{At: 27, Lux: 1020},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h7-reflector-2", Date: "2025-09-19", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(545)), Last: p(float64(543)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 624},
-					data.Reading{At: 27, Lux: 615},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: about a fifth more light, roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h7.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-bright-hb3", Name: "Grenholt Bright (HB3 halogen)", Kind: "halogen", Size: "HB3", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1860)), Watts: p(float64(64)), Per: "each"}, Build: data.Build{Tip: p(float64(50)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "HB3", Watts: p(float64(63.5)), Amps: p(float64(4.81))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1635)), Last: p(float64(1646)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1836},
-					data.Reading{At: 27, Lux: 1808},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb3.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-bright-hb4", Name: "Grenholt Bright (HB4 halogen)", Kind: "halogen", Size: "HB4", Price: &quantity.Money{Amount: 33, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1095)), Watts: p(float64(54)), Per: "each"}, Build: data.Build{Tip: p(float64(50)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "HB4", Watts: p(float64(54)), Amps: p(float64(4.09))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(565)), Last: p(float64(570)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 668},
-					data.Reading{At: 27, Lux: 658},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb4.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-haul-h7", Name: "Grenholt Haul 24 V (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 22, Currency: "EUR"}, Per: "pair", Build: data.Build{Tip: p(float64(41)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H7", VoltsMin: p(float64(24)), VoltsMax: p(float64(24)), Watts: p(float64(70)), Amps: p(float64(2.5))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"For 24 V lorries. Never tested here: no rig runs at 28 V."}, Origin: "bulbs/grenholt-haul-h7.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h11", Name: "Grenholt Plain (H11 halogen)", Kind: "halogen", Size: "H11", Price: &quantity.Money{Amount: 18, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1350)), Watts: p(float64(56)), Per: "each"}, Build: data.Build{Tip: p(float64(42)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H11", Watts: p(float64(56.5)), Amps: p(float64(4.28))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-09-16", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(688)), Last: p(float64(685)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 659},
-					data.Reading{At: 27, Lux: 652},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h11-reflector", Date: "2025-09-16", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(864)), Last: p(float64(872)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 837},
-					data.Reading{At: 27, Lux: 825},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen: long life, stock light."}, Origin: "bulbs/grenholt-plain-h11.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h13", Name: "Grenholt Plain (H13 halogen)", Kind: "halogen", Size: "H13", Price: &quantity.Money{Amount: 22, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1700)), Watts: p(float64(58)), Per: "each"}, Build: data.Build{Tip: p(float64(50)), Rear: p(float64(30))}, Supply: data.Supply{Plug: "H13", Watts: p(float64(58)), Amps: p(float64(4.39))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-30", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(472)), Last: p(float64(470)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 452},
-					data.Reading{At: 27, Lux: 448},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-30", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1003)), Last: p(float64(1011)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 966},
-					data.Reading{At: 27, Lux: 957},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h13.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h4", Name: "Grenholt Plain (H4 halogen)", Kind: "halogen", Size: "H4", Price: &quantity.Money{Amount: 14, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1650)), Watts: p(float64(58)), Per: "each"}, Build: data.Build{Tip: p(float64(49)), Rear: p(float64(28))}, Supply: data.Supply{Plug: "H4", Watts: p(float64(58)), Amps: p(float64(4.39))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(636)), Last: p(float64(642)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 613},
-					data.Reading{At: 27, Lux: 607},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1510)), Last: p(float64(1499)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1444},
-					data.Reading{At: 27, Lux: 1430},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h4.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h7", Name: "Grenholt Plain (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 16, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1500)), Watts: p(float64(56)), Per: "each"}, Build: data.Build{Tip: p(float64(41)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H7", Watts: p(float64(55.6)), Amps: p(float64(4.21))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2025-09-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(773)), Last: p(float64(776)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 743},
-					data.Reading{At: 27, Lux: 736},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h7-reflector", Date: "2025-09-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(888)), Last: p(float64(892)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 867},
-					data.Reading{At: 27, Lux: 854},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "h7-reflector-2", Date: "2025-09-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(546)), Last: p(float64(542)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 522},
-					data.Reading{At: 27, Lux: 517},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h7.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h8", Name: "Grenholt Plain (H8 halogen)", Kind: "halogen", Size: "H8", Price: &quantity.Money{Amount: 15, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(800)), Watts: p(float64(36)), Per: "each"}, Build: data.Build{Tip: p(float64(40)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H8", Watts: p(float64(36)), Amps: p(float64(2.73))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h8-fog", Date: "2025-10-06", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(318)), Last: p(float64(320)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 306},
-					data.Reading{At: 27, Lux: 303},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h8.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-h9", Name: "Grenholt Plain (H9 halogen)", Kind: "halogen", Size: "H9", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(2100)), Watts: p(float64(66)), Per: "each"}, Build: data.Build{Tip: p(float64(42)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "H9", Watts: p(float64(66)), Amps: p(float64(5))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "h9-reflector", Date: "2025-09-30", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(2063)), Last: p(float64(2084)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1990},
-					data.Reading{At: 27, Lux: 1970},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h9.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-hb1", Name: "Grenholt Plain (HB1 halogen)", Kind: "halogen", Size: "HB1", Price: &quantity.Money{Amount: 17, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1200)), Watts: p(float64(61)), Per: "each"}, Build: data.Build{Tip: p(float64(49)), Rear: p(float64(30))}, Supply: data.Supply{Plug: "HB1", Watts: p(float64(61)), Amps: p(float64(4.62))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-03", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(389)), Last: p(float64(389)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 373},
-					data.Reading{At: 27, Lux: 370},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-03", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(806)), Last: p(float64(812)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 776},
-					data.Reading{At: 27, Lux: 769},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb1.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-hb3", Name: "Grenholt Plain (HB3 halogen)", Kind: "halogen", Size: "HB3", Price: &quantity.Money{Amount: 20, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1860)), Watts: p(float64(62)), Per: "each"}, Build: data.Build{Tip: p(float64(50)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "HB3", Watts: p(float64(62)), Amps: p(float64(4.7))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1621)), Last: p(float64(1635)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1562},
-					data.Reading{At: 27, Lux: 1547},
-				}, Cap: "on", Ambient: p(float64(22))},
-				data.Test{Rig: "hb3-projector", Date: "2025-09-24", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(935)), Last: p(float64(931)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 895},
-					data.Reading{At: 27, Lux: 886},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb3.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-hb4", Name: "Grenholt Plain (HB4 halogen)", Kind: "halogen", Size: "HB4", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1095)), Watts: p(float64(52)), Per: "each"}, Build: data.Build{Tip: p(float64(50)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "HB4", Watts: p(float64(52.5)), Amps: p(float64(3.98))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(564)), Last: p(float64(567)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 543},
-					data.Reading{At: 27, Lux: 537},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb4.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-hb5", Name: "Grenholt Plain (HB5 halogen)", Kind: "halogen", Size: "HB5", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1350)), Watts: p(float64(61)), Per: "each"}, Build: data.Build{Tip: p(float64(49)), Rear: p(float64(30))}, Supply: data.Supply{Plug: "HB5", Watts: p(float64(61)), Amps: p(float64(4.62))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen; not tested here."}, Origin: "bulbs/grenholt-plain-hb5.yaml"},
-		data.Bulb{Format: 1, ID: "grenholt-plain-hir2", Name: "Grenholt Plain (HIR2 halogen)", Kind: "halogen", Size: "HIR2", Price: &quantity.Money{Amount: 32, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1875)), Watts: p(float64(56)), Per: "each"}, Build: data.Build{Tip: p(float64(48)), Rear: p(float64(24))}, Supply: data.Supply{Plug: "HIR2", Watts: p(float64(56)), Amps: p(float64(4.24))}, Lots: []data.Lot{
-			data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
-				data.Test{Rig: "hir2-projector", Date: "2025-09-26", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(964)), Last: p(float64(965)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 926},
-					data.Reading{At: 27, Lux: 916},
-				}, Cap: "on", Ambient: p(float64(22))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hir2.yaml"},
-		data.Bulb{Format: 1, ID: "hushwell-cool-h11", Name: "Hushwell Cool (H11)", Model: "hushwell-cool", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3200)), Watts: p(float64(30)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(30)), Tip: p(float64(40)), Emitter: p(float64(24.8)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(33)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(60))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(12.8)), Amps: p(float64(0.95)), Inrush: p(float64(9)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "A7", Bought: "2025-08-20", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-09-09", Volts: p(float64(13.3)), Stock: data.StockReading{First: p(float64(702)), Last: p(float64(698)), Volts: p(float64(13.3))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 715},
-					data.Reading{At: 1, Lux: 683},
-					data.Reading{At: 2, Lux: 655},
-					data.Reading{At: 3, Lux: 625},
-					data.Reading{At: 5, Lux: 600},
-					data.Reading{At: 7, Lux: 573},
-					data.Reading{At: 10, Lux: 559},
-					data.Reading{At: 14, Lux: 551},
-					data.Reading{At: 18, Lux: 548},
-					data.Reading{At: 22, Lux: 546},
-					data.Reading{At: 27, Lux: 544},
-				}, Cap: "on", Ambient: p(float64(23)), Body: p(float64(42)), Surface: "taped", FoldBack: "none", Watts: p(float64(12.8)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.86)), HotSpot: p(float64(0.88)), Dark: p(float64(0.85)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.1))}},
-				data.Test{Rig: "h11-reflector", Date: "2025-09-10", Volts: p(float64(13.3)), Stock: data.StockReading{First: p(float64(863)), Last: p(float64(871)), Volts: p(float64(13.3))}, Readings: []data.Reading{
-					data.Reading{Lux: 790},
-					data.Reading{At: 27, Lux: 608},
-				}, Cap: "on", Ambient: p(float64(23)), Body: p(float64(41)), Surface: "taped", FoldBack: "none", Watts: p(float64(12.7)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.6)), HotSpot: p(float64(0.62)), Dark: p(float64(0.6)), Width: p(float64(0.7))}, StrayVsStock: p(float64(1.2))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim. The body stays near hand warm while the light drops by a quarter: the heat does not reach the fins."}, Origin: "bulbs/hushwell-cool-h11.yaml"},
-		data.Bulb{Format: 1, ID: "hushwell-cool-hb4", Name: "Hushwell Cool (HB4)", Model: "hushwell-cool", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3200)), Watts: p(float64(30)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(30)), Tip: p(float64(48)), Emitter: p(float64(31.3)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(35)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP65", Mass: p(float64(62))}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(13)), Amps: p(float64(0.96)), Inrush: p(float64(9)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "A7", Bought: "2025-08-20", Tests: []data.Test{
-				data.Test{Rig: "hb4-reflector", Date: "2025-09-11", Volts: p(float64(13.3)), Stock: data.StockReading{First: p(float64(557)), Last: p(float64(555)), Volts: p(float64(13.3))}, Readings: []data.Reading{
-					data.Reading{Lux: 613},
-					data.Reading{At: 27, Lux: 466},
-				}, Cap: "on", Ambient: p(float64(23)), Body: p(float64(42)), Surface: "taped", FoldBack: "none", Watts: p(float64(13)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.66)), HotSpot: p(float64(0.7)), Dark: p(float64(0.68)), Width: p(float64(0.76))}, StrayVsStock: p(float64(1.15))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim, as the H11."}, Origin: "bulbs/hushwell-cool-hb4.yaml"},
-		data.Bulb{Format: 1, ID: "hushwell-mist-h16", Name: "Hushwell Mist (H16)", Model: "hushwell-mist", Kind: "led", Size: "H16", Claims: data.Claims{Lumens: p(float64(1800)), Watts: p(float64(20)), CCT: p(float64(3000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(30)), Tip: p(float64(38)), Emitter: p(float64(25)), Strip: p(float64(4)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(31)), CableBend: p(float64(10)), Cooling: "fins", IngressBody: "IP67", Mass: p(float64(52))}, Supply: data.Supply{Driver: "internal", Plug: "H16", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(10.4)), Amps: p(float64(0.77)), Inrush: p(float64(9)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "HM2", Bought: "2025-10-01"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size, the H8.", "Its price was not found."}, Origin: "bulbs/hushwell-mist-h16.yaml"},
-		data.Bulb{Format: 1, ID: "hushwell-mist-h8", Name: "Hushwell Mist (H8)", Model: "hushwell-mist", Kind: "led", Size: "H8", Price: &quantity.Money{Amount: 34, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(1800)), Watts: p(float64(20)), CCT: p(float64(3000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(30)), Tip: p(float64(38)), Emitter: p(float64(25)), Strip: p(float64(4)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(31)), CableBend: p(float64(10)), Cooling: "fins", IngressBody: "IP67", Mass: p(float64(52))}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(10.4)), Amps: p(float64(0.77)), Inrush: p(float64(9)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "HM2", Bought: "2025-10-01", Tests: []data.Test{
-				data.Test{Rig: "h8-fog", Date: "2025-10-21", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(315)), Last: p(float64(315)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 327},
-					data.Reading{At: 1, Lux: 328},
-					data.Reading{At: 2, Lux: 327},
-					data.Reading{At: 3, Lux: 328},
-					data.Reading{At: 5, Lux: 329},
-					data.Reading{At: 7, Lux: 329},
-					data.Reading{At: 10, Lux: 329},
-					data.Reading{At: 14, Lux: 328},
-					data.Reading{At: 18, Lux: 328},
-					data.Reading{At: 22, Lux: 329},
-					data.Reading{At: 27, Lux: 329},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(57)), Surface: "taped", FoldBack: "none", Watts: p(float64(10.4)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.78)), HotSpot: p(float64(0.84)), Dark: p(float64(0.82)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.3))}, CCT: p(float64(3050))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Flat: after the first minute its light does not change at all."}, Origin: "bulbs/hushwell-mist-h8.yaml"},
-		data.Bulb{Format: 1, ID: "immerset-tower-h11", Name: "Immerset Tower (H11)", Model: "immerset-tower", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 88, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(5200)), Watts: p(float64(56)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(44)), Tip: p(float64(40)), Emitter: p(float64(25)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(82)), CableBend: p(float64(15)), Cooling: "fan", IngressBody: "IP44", Mass: p(float64(148))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(27)), Amps: p(float64(2)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "T3", Bought: "2025-12-01", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-01-13", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(685)), Last: p(float64(685)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1299},
-					data.Reading{At: 1, Lux: 1295},
-					data.Reading{At: 2, Lux: 1289},
-					data.Reading{At: 3, Lux: 1284},
-					data.Reading{At: 5, Lux: 1270},
-					data.Reading{At: 7, Lux: 1264},
-					data.Reading{At: 10, Lux: 1253},
-					data.Reading{At: 14, Lux: 1244},
-					data.Reading{At: 18, Lux: 1244},
-					data.Reading{At: 22, Lux: 1237},
-					data.Reading{At: 27, Lux: 1229},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(49)), Surface: "taped", FoldBack: "none", Watts: p(float64(27)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.91)), HotSpot: p(float64(0.93)), Dark: p(float64(0.9)), Width: p(float64(0.9))}, StrayVsStock: p(float64(1.2))}},
-				data.Test{Rig: "h11-reflector", Date: "2026-01-14", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(867)), Last: p(float64(869)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1320},
-					data.Reading{At: 27, Lux: 1254},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(49)), Surface: "taped", FoldBack: "none", Watts: p(float64(26.8)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.5)), HotSpot: p(float64(0.52)), Dark: p(float64(0.45)), Width: p(float64(0.66))}, StrayVsStock: p(float64(1.7))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 82 mm behind the flange and 15 mm more for the cable. The light would be among the best."}, Origin: "bulbs/immerset-tower-h11.yaml"},
-		data.Bulb{Format: 1, ID: "immerset-tower-hir2", Name: "Immerset Tower (HIR2)", Model: "immerset-tower", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 92, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(5400)), Watts: p(float64(58)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(44)), Tip: p(float64(46)), Emitter: p(float64(28.8)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(84)), CableBend: p(float64(15)), Cooling: "fan", IngressBody: "IP44", Mass: p(float64(152))}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(28)), Amps: p(float64(2.07)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "T3", Bought: "2025-12-01", Tests: []data.Test{
-				data.Test{Rig: "hir2-projector", Date: "2026-01-15", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(971)), Last: p(float64(966)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1666},
-					data.Reading{At: 27, Lux: 1583},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(50)), Surface: "taped", FoldBack: "none", Watts: p(float64(28)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.92)), Dark: p(float64(0.88)), Width: p(float64(0.88))}, StrayVsStock: p(float64(1.2))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 84 mm behind the flange."}, Origin: "bulbs/immerset-tower-hir2.yaml"},
-		data.Bulb{Format: 1, ID: "keldane-rush-h7", Name: "Keldane Rush (H7)", Model: "keldane-rush", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 72, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(5600)), Watts: p(float64(60)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(39)), Emitter: p(float64(25.2)), Strip: p(float64(5.2)), StripWidth: p(float64(1.5)), Board: p(float64(1.6)), Mismatch: p(float64(0.05)), Rear: p(float64(46)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(94)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(24.5)), Amps: p(float64(1.81)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "KR1", Bought: "2026-01-30", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2026-02-24", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(768)), Last: p(float64(765)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1291},
-					data.Reading{At: 1, Lux: 1274},
-					data.Reading{At: 2, Lux: 1249},
-					data.Reading{At: 3, Lux: 1232},
-					data.Reading{At: 5, Lux: 1212},
-					data.Reading{At: 7, Lux: 1205},
-					data.Reading{At: 10, Lux: 1202},
-					data.Reading{At: 14, Lux: 969},
-					data.Reading{At: 18, Lux: 958},
-					data.Reading{At: 22, Lux: 961},
-					data.Reading{At: 27, Lux: 962},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(88)), Surface: "taped", FoldBack: "seen", Watts: p(float64(24.5)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.86)), HotSpot: p(float64(0.88)), Dark: p(float64(0.84)), Width: p(float64(0.84))}, StrayVsStock: p(float64(1.2))}, Notes: []string{"Lux fell within half a minute, between the readings at 10 and 14 min."}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its driver folds back: between 10 and 14 min it cuts the power in one step, and a fifth of the light is gone.", "A fan bulb that is not for closed caps: the fan drives its own warm air around."}, Origin: "bulbs/keldane-rush-h7.yaml"},
-		data.Bulb{Format: 1, ID: "marrowby-twin-h13", Name: "Marrowby Twin (H13)", Model: "marrowby-twin", Kind: "led", Size: "H13", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6000)), Watts: p(float64(70)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(17)), BodyDia: p(float64(44)), Tip: p(float64(48)), Emitter: p(float64(28.9)), Strip: p(float64(6)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), HighAlone: p(false), Rear: p(float64(50)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(104))}, Supply: data.Supply{Driver: "internal", Plug: "H13", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", Pulsed: p(true), Watts: p(float64(28)), Amps: p(float64(2.07)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "M13", Bought: "2025-08-28", Tests: []data.Test{
-				data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-29", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(475)), Last: p(float64(476)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 688},
-					data.Reading{At: 27, Lux: 578},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(75)), Surface: "taped", FoldBack: "none", Watts: p(float64(28)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.5)), HotSpot: p(float64(0.6)), Dark: p(float64(0.55)), Width: p(float64(0.7))}, StrayVsStock: p(float64(1.9))}},
-				data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-29", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(999)), Last: p(float64(998)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1412},
-					data.Reading{At: 27, Lux: 1157},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(75)), Surface: "taped", FoldBack: "none", Watts: p(float64(28)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.62)), Dark: p(float64(0.6)), Width: p(float64(0.7))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity for a car that switches the ground side: it stays dark, or lights both beams at once."}, Origin: "bulbs/marrowby-twin-h13.yaml"},
-		data.Bulb{Format: 1, ID: "marrowby-twin-h4", Name: "Marrowby Twin (H4)", Model: "marrowby-twin", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 49, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6000)), Watts: p(float64(70)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(22)), BodyDia: p(float64(42)), Tip: p(float64(47)), Emitter: p(float64(28.7)), Strip: p(float64(6)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), Cup: p(false), HighAlone: p(false), Rear: p(float64(47)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(98))}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", Pulsed: p(true), Watts: p(float64(29)), Amps: p(float64(2.15)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "M4", Bought: "2025-08-28", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-23", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(639)), Last: p(float64(642)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1203},
-					data.Reading{At: 27, Lux: 1010},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(76)), Surface: "taped", FoldBack: "none", Watts: p(float64(29)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.1)), HotSpot: p(float64(0.5)), Dark: p(float64(0.6)), Width: p(float64(0.7))}, StrayVsStock: p(float64(4.2))}},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-23", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1487)), Last: p(float64(1479)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 2431},
-					data.Reading{At: 27, Lux: 1945},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(76)), Surface: "taped", FoldBack: "none", Watts: p(float64(29)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.6)), Dark: p(float64(0.6)), Width: p(float64(0.7))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A dual-beam bulb without a cup under the low emitters: low beam throws light upward. High beam lights low and high together."}, Origin: "bulbs/marrowby-twin-h4.yaml"},
-		data.Bulb{Format: 1, ID: "marrowby-twin-hb1", Name: "Marrowby Twin (HB1)", Model: "marrowby-twin", Kind: "led", Size: "HB1", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6000)), Watts: p(float64(70)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(18)), BodyDia: p(float64(44)), Tip: p(float64(47)), Emitter: p(float64(28.4)), Strip: p(float64(6)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), HighAlone: p(false), Rear: p(float64(50)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(104))}, Supply: data.Supply{Driver: "internal", Plug: "HB1", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", Pulsed: p(true), Watts: p(float64(28)), Amps: p(float64(2.07)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "M1", Bought: "2025-08-28", Tests: []data.Test{
-				data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-02", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(389)), Last: p(float64(389)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 405},
-					data.Reading{At: 27, Lux: 340},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(75)), Surface: "taped", FoldBack: "none", Watts: p(float64(28)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.15)), HotSpot: p(float64(0.3)), Dark: p(float64(0.4)), Width: p(float64(0.6))}, StrayVsStock: p(float64(2.6))}},
-				data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-02", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(810)), Last: p(float64(802)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 691},
-					data.Reading{At: 27, Lux: 567},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(75)), Surface: "taped", FoldBack: "none", Watts: p(float64(28)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.4)), Dark: p(float64(0.45)), Width: p(float64(0.6))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The halogen has filaments across the axis; two strips along it copy them poorly: a wide smear without an edge."}, Origin: "bulbs/marrowby-twin-hb1.yaml"},
-		data.Bulb{Format: 1, ID: "marrowby-twin-hb5", Name: "Marrowby Twin (HB5)", Model: "marrowby-twin", Kind: "led", Size: "HB5", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6000)), Watts: p(float64(70)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(18)), BodyDia: p(float64(44)), Tip: p(float64(47)), Emitter: p(float64(28.4)), Strip: p(float64(6)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), HighAlone: p(false), Rear: p(float64(50)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(104))}, Supply: data.Supply{Driver: "internal", Plug: "HB5", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", Pulsed: p(true), Watts: p(float64(28)), Amps: p(float64(2.07)), Inrush: p(float64(13)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "M5", Bought: "2025-08-28"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size, the H13."}, Origin: "bulbs/marrowby-twin-hb5.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-flex-h11", Name: "Ostermoor Flex (H11)", Model: "ostermoor-flex", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 69, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3000)), Watts: p(float64(34)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(28)), Tip: p(float64(40)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(24)), CableBend: p(float64(8)), Cooling: "braid", IngressBody: "IP67", Mass: p(float64(70))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(16.8)), Amps: p(float64(1.24)), Inrush: p(float64(10)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "FX1", Bought: "2025-09-25", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-10-14", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(684)), Last: p(float64(686)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1006},
-					data.Reading{At: 27, Lux: 885},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(66)), Surface: "taped", FoldBack: "none", Watts: p(float64(16.8)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.88)), HotSpot: p(float64(0.9)), Dark: p(float64(0.86)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.15))}},
-				data.Test{Rig: "h11-reflector", Date: "2025-10-15", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(862)), Last: p(float64(863)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1006},
-					data.Reading{At: 27, Lux: 885},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(66)), Surface: "taped", FoldBack: "none", Watts: p(float64(16.7)), Seatings: 5, Spread: p(float64(6)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.6)), HotSpot: p(float64(0.6)), Dark: p(float64(0.5)), Width: p(float64(0.7))}, StrayVsStock: p(float64(1.5))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Braid straps for tight caps: 24 mm behind the flange, the straps spread out in the cap."}, Origin: "bulbs/ostermoor-flex-h11.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-s22-h11", Name: "Ostermoor S22 (H11)", Model: "ostermoor-s22", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4400)), Watts: p(float64(46)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(40)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(78))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(22.4)), Amps: p(float64(1.66)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-02-03", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(690)), Last: p(float64(690)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1294},
-					data.Reading{At: 1, Lux: 1274},
-					data.Reading{At: 2, Lux: 1259},
-					data.Reading{At: 3, Lux: 1237},
-					data.Reading{At: 5, Lux: 1226},
-					data.Reading{At: 7, Lux: 1209},
-					data.Reading{At: 10, Lux: 1185},
-					data.Reading{At: 14, Lux: 1176},
-					data.Reading{At: 18, Lux: 1166},
-					data.Reading{At: 22, Lux: 1170},
-					data.Reading{At: 27, Lux: 1159},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(58)), Surface: "taped", FoldBack: "none", Watts: p(float64(22.4)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: p(float64(0.93)), HotSpot: p(float64(0.95)), Dark: p(float64(0.9)), Width: p(float64(0.9))}, StrayVsStock: p(float64(1.15)), G: p(float64(0.31)), WidthDeg: p(float64(46)), Candela: []data.BeamPoint{
-					data.BeamPoint{H: -16, V: -4, CD: 145},
-					data.BeamPoint{H: -8, V: -4, CD: 767},
-					data.BeamPoint{H: -4, V: -4, CD: 1750},
-					data.BeamPoint{H: -2, V: -4, CD: 2440},
-					data.BeamPoint{H: -1, V: -4, CD: 2800},
-					data.BeamPoint{V: -4, CD: 3100},
-					data.BeamPoint{H: 1, V: -4, CD: 3150},
-					data.BeamPoint{H: 2, V: -4, CD: 2860},
-					data.BeamPoint{H: 4, V: -4, CD: 2150},
-					data.BeamPoint{H: 8, V: -4, CD: 997},
-					data.BeamPoint{H: 16, V: -4, CD: 178},
-					data.BeamPoint{H: -16, V: -2.5, CD: 637},
-					data.BeamPoint{H: -8, V: -2.5, CD: 5590},
-					data.BeamPoint{H: -4, V: -2.5, CD: 13410},
-					data.BeamPoint{H: -2, V: -2.5, CD: 18940},
-					data.BeamPoint{H: -1, V: -2.5, CD: 21770},
-					data.BeamPoint{V: -2.5, CD: 24220},
-					data.BeamPoint{H: 1, V: -2.5, CD: 24610},
-					data.BeamPoint{H: 2, V: -2.5, CD: 22300},
-					data.BeamPoint{H: 4, V: -2.5, CD: 16650},
-					data.BeamPoint{H: 8, V: -2.5, CD: 7430},
-					data.BeamPoint{H: 16, V: -2.5, CD: 895},
-					data.BeamPoint{H: -16, V: -1.7, CD: 974},
-					data.BeamPoint{H: -8, V: -1.7, CD: 8910},
-					data.BeamPoint{H: -4, V: -1.7, CD: 21430},
-					data.BeamPoint{H: -2, V: -1.7, CD: 30270},
-					data.BeamPoint{H: -1, V: -1.7, CD: 34800},
-					data.BeamPoint{V: -1.7, CD: 38730},
-					data.BeamPoint{H: 1, V: -1.7, CD: 39350},
-					data.BeamPoint{H: 2, V: -1.7, CD: 35660},
-					data.BeamPoint{H: 4, V: -1.7, CD: 26610},
-					data.BeamPoint{H: 8, V: -1.7, CD: 11850},
-					data.BeamPoint{H: 16, V: -1.7, CD: 1390},
-					data.BeamPoint{H: -16, V: -1.2, CD: 1030},
-					data.BeamPoint{H: -8, V: -1.2, CD: 9510},
-					data.BeamPoint{H: -4, V: -1.2, CD: 22870},
-					data.BeamPoint{H: -2, V: -1.2, CD: 32310},
-					data.BeamPoint{H: -1, V: -1.2, CD: 37140},
-					data.BeamPoint{V: -1.2, CD: 41340},
-					data.BeamPoint{H: 1, V: -1.2, CD: 42060},
-					data.BeamPoint{H: 2, V: -1.2, CD: 38130},
-					data.BeamPoint{H: 4, V: -1.2, CD: 28450},
-					data.BeamPoint{H: 8, V: -1.2, CD: 12660},
-					data.BeamPoint{H: 16, V: -1.2, CD: 1480},
-					data.BeamPoint{H: -16, V: -0.86, CD: 833},
-					data.BeamPoint{H: -8, V: -0.86, CD: 7520},
-					data.BeamPoint{H: -4, V: -0.86, CD: 18070},
-					data.BeamPoint{H: -2, V: -0.86, CD: 25520},
-					data.BeamPoint{H: -1, V: -0.86, CD: 29340},
-					data.BeamPoint{V: -0.86, CD: 32650},
-					data.BeamPoint{H: 1, V: -0.86, CD: 34840},
-					data.BeamPoint{H: 2, V: -0.86, CD: 31700},
-					data.BeamPoint{H: 4, V: -0.86, CD: 23670},
-					data.BeamPoint{H: 8, V: -0.86, CD: 10540},
-					data.BeamPoint{H: 16, V: -0.86, CD: 1240},
-					data.BeamPoint{H: -16, V: -0.57, CD: 347},
-					data.BeamPoint{H: -8, V: -0.57, CD: 2750},
-					data.BeamPoint{H: -4, V: -0.57, CD: 6550},
-					data.BeamPoint{H: -2, V: -0.57, CD: 9230},
-					data.BeamPoint{H: -1, V: -0.57, CD: 10600},
-					data.BeamPoint{V: -0.57, CD: 11790},
-					data.BeamPoint{H: 1, V: -0.57, CD: 22230},
-					data.BeamPoint{H: 2, V: -0.57, CD: 21530},
-					data.BeamPoint{H: 4, V: -0.57, CD: 16150},
-					data.BeamPoint{H: 8, V: -0.57, CD: 7210},
-					data.BeamPoint{H: 16, V: -0.57, CD: 870},
-					data.BeamPoint{H: -16, V: -0.3, CD: 95},
-					data.BeamPoint{H: -8, V: -0.3, CD: 271},
-					data.BeamPoint{H: -4, V: -0.3, CD: 548},
-					data.BeamPoint{H: -2, V: -0.3, CD: 744},
-					data.BeamPoint{H: -1, V: -0.3, CD: 845},
-					data.BeamPoint{V: -0.3, CD: 932},
-					data.BeamPoint{H: 1, V: -0.3, CD: 6640},
-					data.BeamPoint{H: 2, V: -0.3, CD: 11650},
-					data.BeamPoint{H: 4, V: -0.3, CD: 9360},
-					data.BeamPoint{H: 8, V: -0.3, CD: 4190},
-					data.BeamPoint{H: 16, V: -0.3, CD: 534},
-					data.BeamPoint{H: -16, CD: 75},
-					data.BeamPoint{H: -8, CD: 80},
-					data.BeamPoint{H: -4, CD: 86},
-					data.BeamPoint{H: -2, CD: 91},
-					data.BeamPoint{H: -1, CD: 93},
-					data.BeamPoint{CD: 95},
-					data.BeamPoint{H: 1, CD: 339},
-					data.BeamPoint{H: 2, CD: 2170},
-					data.BeamPoint{H: 4, CD: 3760},
-					data.BeamPoint{H: 8, CD: 1710},
-					data.BeamPoint{H: 16, CD: 257},
-					data.BeamPoint{H: -16, V: 0.5, CD: 75},
-					data.BeamPoint{H: -8, V: 0.5, CD: 75},
-					data.BeamPoint{H: -4, V: 0.5, CD: 75},
-					data.BeamPoint{H: -2, V: 0.5, CD: 75},
-					data.BeamPoint{H: -1, V: 0.5, CD: 75},
-					data.BeamPoint{V: 0.5, CD: 75},
-					data.BeamPoint{H: 1, V: 0.5, CD: 75},
-					data.BeamPoint{H: 2, V: 0.5, CD: 79},
-					data.BeamPoint{H: 4, V: 0.5, CD: 109},
-					data.BeamPoint{H: 8, V: 0.5, CD: 90},
-					data.BeamPoint{H: 16, V: 0.5, CD: 77},
-					data.BeamPoint{H: -16, V: 1, CD: 75},
-					data.BeamPoint{H: -8, V: 1, CD: 75},
-					data.BeamPoint{H: -4, V: 1, CD: 75},
-					data.BeamPoint{H: -2, V: 1, CD: 75},
-					data.BeamPoint{H: -1, V: 1, CD: 75},
-					data.BeamPoint{V: 1, CD: 75},
-					data.BeamPoint{H: 1, V: 1, CD: 75},
-					data.BeamPoint{H: 2, V: 1, CD: 75},
-					data.BeamPoint{H: 4, V: 1, CD: 75},
-					data.BeamPoint{H: 8, V: 1, CD: 75},
-					data.BeamPoint{H: 16, V: 1, CD: 75},
-					data.BeamPoint{H: -16, V: 2, CD: 75},
-					data.BeamPoint{H: -8, V: 2, CD: 75},
-					data.BeamPoint{H: -4, V: 2, CD: 75},
-					data.BeamPoint{H: -2, V: 2, CD: 75},
-					data.BeamPoint{H: -1, V: 2, CD: 75},
-					data.BeamPoint{V: 2, CD: 75},
-					data.BeamPoint{H: 1, V: 2, CD: 75},
-					data.BeamPoint{H: 2, V: 2, CD: 75},
-					data.BeamPoint{H: 4, V: 2, CD: 75},
-					data.BeamPoint{H: 8, V: 2, CD: 75},
-					data.BeamPoint{H: 16, V: 2, CD: 75},
-				}}, CCT: p(float64(5850))},
-				data.Test{Rig: "h11-reflector", Date: "2026-02-05", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(869)), Last: p(float64(874)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1233},
-					data.Reading{At: 27, Lux: 1110},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(57)), Surface: "taped", FoldBack: "none", Watts: p(float64(22.3)), Seatings: 5, Spread: p(float64(6)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.45)), HotSpot: p(float64(0.4)), Dark: p(float64(0.2)), Width: p(float64(0.6))}, StrayVsStock: p(float64(1.7))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Superb in the projector and blotchy in the reflector: the same bulb was tested in both lamps.", "The reflector shows a dark hole ahead and patches of light near the car."}, Origin: "bulbs/ostermoor-s22-h11.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-s22-h7", Name: "Ostermoor S22 (H7)", Model: "ostermoor-s22", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4400)), Watts: p(float64(46)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(39)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(40)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(78)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(22.6)), Amps: p(float64(1.67)), Inrush: p(float64(12)), BulbOut: "built_in"}, Lots: []data.Lot{
-			data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2026-02-10", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(773)), Last: p(float64(768)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1413},
-					data.Reading{At: 1, Lux: 1389},
-					data.Reading{At: 2, Lux: 1368},
-					data.Reading{At: 3, Lux: 1363},
-					data.Reading{At: 5, Lux: 1335},
-					data.Reading{At: 7, Lux: 1315},
-					data.Reading{At: 10, Lux: 1296},
-					data.Reading{At: 14, Lux: 1284},
-					data.Reading{At: 18, Lux: 1274},
-					data.Reading{At: 22, Lux: 1284},
-					data.Reading{At: 27, Lux: 1274},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(59)), Surface: "taped", FoldBack: "none", Watts: p(float64(22.6)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: p(float64(0.92)), HotSpot: p(float64(0.93)), Dark: p(float64(0.88)), Width: p(float64(0.9))}, StrayVsStock: p(float64(1.15)), G: p(float64(0.29))}, CCT: p(float64(5900))},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, the projector. What it does in a reflector is not known.", "A built-in answer to a bulb-out check: no warning in the car it was tried in."}, Origin: "bulbs/ostermoor-s22-h7.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-s22-h9", Name: "Ostermoor S22 (H9)", Model: "ostermoor-s22", Kind: "led", Size: "H9", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4400)), Watts: p(float64(46)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(40)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(78))}, Supply: data.Supply{Driver: "internal", Plug: "H9", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(22.4)), Amps: p(float64(1.66)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
-				data.Test{Rig: "h9-reflector", Date: "2026-02-19", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(2040)), Last: p(float64(2049)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 2288},
-					data.Reading{At: 27, Lux: 2059},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(58)), Surface: "taped", FoldBack: "none", Watts: p(float64(22.4)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.9)), Dark: p(float64(0.88)), Width: p(float64(0.84))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The H9 halogen is so strong that the LED only matches it."}, Origin: "bulbs/ostermoor-s22-h9.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-s22-hb3", Name: "Ostermoor S22 (HB3)", Model: "ostermoor-s22", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4400)), Watts: p(float64(46)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(36)), Tip: p(float64(48)), Emitter: p(float64(31.6)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(42)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(82))}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(23.2)), Amps: p(float64(1.72)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
-				data.Test{Rig: "hb3-reflector", Date: "2026-02-12", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1620)), Last: p(float64(1619)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 3074},
-					data.Reading{At: 1, Lux: 3032},
-					data.Reading{At: 2, Lux: 3004},
-					data.Reading{At: 3, Lux: 2957},
-					data.Reading{At: 5, Lux: 2886},
-					data.Reading{At: 7, Lux: 2887},
-					data.Reading{At: 10, Lux: 2829},
-					data.Reading{At: 14, Lux: 2779},
-					data.Reading{At: 18, Lux: 2773},
-					data.Reading{At: 22, Lux: 2779},
-					data.Reading{At: 27, Lux: 2774},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(59)), Surface: "taped", FoldBack: "none", Watts: p(float64(23.2)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.92)), Dark: p(float64(0.9)), Width: p(float64(0.86))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A tight, centred high beam: the reach of a good high beam without the bow-tie of longer strips."}, Origin: "bulbs/ostermoor-s22-hb3.yaml"},
-		data.Bulb{Format: 1, ID: "ostermoor-s22-hir2", Name: "Ostermoor S22 (HIR2)", Model: "ostermoor-s22", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 85, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4600)), Watts: p(float64(48)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(46)), Emitter: p(float64(28.8)), Strip: p(float64(5.2)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(42)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(82))}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(24)), Amps: p(float64(1.78)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
-				data.Test{Rig: "hir2-projector", Date: "2026-02-17", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(975)), Last: p(float64(980)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1715},
-					data.Reading{At: 1, Lux: 1692},
-					data.Reading{At: 2, Lux: 1668},
-					data.Reading{At: 3, Lux: 1644},
-					data.Reading{At: 5, Lux: 1605},
-					data.Reading{At: 7, Lux: 1576},
-					data.Reading{At: 10, Lux: 1563},
-					data.Reading{At: 14, Lux: 1555},
-					data.Reading{At: 18, Lux: 1552},
-					data.Reading{At: 22, Lux: 1543},
-					data.Reading{At: 27, Lux: 1537},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(60)), Surface: "taped", FoldBack: "none", Watts: p(float64(24)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.92)), Dark: p(float64(0.88)), Width: p(float64(0.88))}, StrayVsStock: p(float64(1.15))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Good light in a projector that already has a strong halogen."}, Origin: "bulbs/ostermoor-s22-hir2.yaml"},
-		data.Bulb{Format: 1, ID: "pellarin-line-h13", Name: "Pellarin Line (H13)", Model: "pellarin-line", Kind: "led", Size: "H13", Price: &quantity.Money{Amount: 104, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4000)), Watts: p(float64(48)), CCT: p(float64(5500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(17)), BodyDia: p(float64(42)), Tip: p(float64(48)), Emitter: p(float64(28.1)), Strip: p(float64(4.4)), StripWidth: p(float64(1.3)), Board: p(float64(1.3)), Mismatch: p(float64(0.05)), HighAlone: p(true), Rear: p(float64(46)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(96))}, Supply: data.Supply{Driver: "internal", Plug: "H13", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(24.6)), Amps: p(float64(1.82)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "PL-13", Bought: "2026-01-26", Tests: []data.Test{
-				data.Test{Rig: "h13-reflector", Beam: "low", Date: "2026-02-26", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(473)), Last: p(float64(476)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 781},
-					data.Reading{At: 27, Lux: 703},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(61)), Surface: "taped", FoldBack: "none", Watts: p(float64(24.6)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.74)), HotSpot: p(float64(0.82)), Dark: p(float64(0.76)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.2))}},
-				data.Test{Rig: "h13-reflector", Beam: "high", Date: "2026-02-26", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1015)), Last: p(float64(1011)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1583},
-					data.Reading{At: 27, Lux: 1425},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(61)), Surface: "taped", FoldBack: "none", Watts: p(float64(24.6)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.84)), Dark: p(float64(0.8)), Width: p(float64(0.8))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Lights either way round, so a car that switches the ground side does not mind."}, Origin: "bulbs/pellarin-line-h13.yaml"},
-		data.Bulb{Format: 1, ID: "pellarin-line-h4", Name: "Pellarin Line (H4)", Model: "pellarin-line", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 96, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3700)), Watts: p(float64(44)), CCT: p(float64(5500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(22)), BodyDia: p(float64(40)), Tip: p(float64(47)), Emitter: p(float64(28.6)), Strip: p(float64(4.2)), StripWidth: p(float64(1.3)), Board: p(float64(1.2)), Mismatch: p(float64(0.05)), Cup: p(true), HighAlone: p(true), Rear: p(float64(44)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(88))}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", AC: p(false), Pulsed: p(true), Watts: p(float64(23)), Amps: p(float64(1.7)), Inrush: p(float64(12)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "PL-4", Bought: "2025-10-20", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-11-25", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(644)), Last: p(float64(648)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1228},
-					data.Reading{At: 27, Lux: 1117},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(59)), Surface: "taped", FoldBack: "none", Watts: p(float64(23)), Seatings: 6, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.82)), HotSpot: p(float64(0.88)), Dark: p(float64(0.8)), Width: p(float64(0.84))}, StrayVsStock: p(float64(1.1))}},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-11-25", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1488)), Last: p(float64(1490)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 2672},
-					data.Reading{At: 27, Lux: 2405},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(59)), Surface: "taped", FoldBack: "none", Watts: p(float64(23)), Seatings: 6, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.88)), Dark: p(float64(0.84)), Width: p(float64(0.84))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cup under the low emitters, and high beam lights the high emitters alone: both beams stay where the halogen put them."}, Origin: "bulbs/pellarin-line-h4.yaml"},
-		data.Bulb{Format: 1, ID: "pellarin-line-h7", Name: "Pellarin Line (H7)", Model: "pellarin-line", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 92, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3800)), Watts: p(float64(44)), CCT: p(float64(5500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(34)), Tip: p(float64(39)), Emitter: p(float64(25)), Strip: p(float64(4.2)), StripWidth: p(float64(1.3)), Board: p(float64(1.2)), Mismatch: p(float64(0.05)), Rear: p(float64(38)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(72)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(21.2)), Amps: p(float64(1.57)), Inrush: p(float64(11)), BulbOut: "built_in"}, Lots: []data.Lot{
-			data.Lot{Name: "PL-7", Bought: "2025-10-20", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2025-11-18", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(879)), Last: p(float64(868)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1677},
-					data.Reading{At: 1, Lux: 1648},
-					data.Reading{At: 2, Lux: 1639},
-					data.Reading{At: 3, Lux: 1616},
-					data.Reading{At: 5, Lux: 1579},
-					data.Reading{At: 7, Lux: 1569},
-					data.Reading{At: 10, Lux: 1551},
-					data.Reading{At: 14, Lux: 1535},
-					data.Reading{At: 18, Lux: 1529},
-					data.Reading{At: 22, Lux: 1534},
-					data.Reading{At: 27, Lux: 1534},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(58)), Surface: "taped", FoldBack: "none", Watts: p(float64(21.2)), Seatings: 6, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: p(float64(0.84)), HotSpot: p(float64(0.9)), Dark: p(float64(0.82)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.1)), G: p(float64(0.24))}, CCT: p(float64(5450))},
-				data.Test{Rig: "h7-reflector-2", Date: "2025-11-20", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(548)), Last: p(float64(551)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 958},
-					data.Reading{At: 27, Lux: 872},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(58)), Surface: "taped", FoldBack: "none", Watts: p(float64(21.2)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.8)), HotSpot: p(float64(0.86)), Dark: p(float64(0.8)), Width: p(float64(0.82))}, StrayVsStock: p(float64(1.15))}},
-				data.Test{Rig: "h7-projector", Date: "2025-11-21", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(766)), Last: p(float64(776)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1272},
-					data.Reading{At: 27, Lux: 1157},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(58)), Surface: "taped", FoldBack: "none", Watts: p(float64(21.1)), Seatings: 5, Spread: p(float64(4)), Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.9)), Dark: p(float64(0.86)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.05))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The rare bulb that draws a clean beam in a reflector: thin board, short strip, emitters where the filament was. Tested in two reflectors and a projector."}, Origin: "bulbs/pellarin-line-h7.yaml"},
-		data.Bulb{Format: 1, ID: "pellarin-line-hb4", Name: "Pellarin Line (HB4)", Model: "pellarin-line", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 92, Currency: "EUR"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3800)), Watts: p(float64(44)), CCT: p(float64(5500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(34)), Tip: p(float64(48)), Emitter: p(float64(31.5)), Strip: p(float64(4.2)), StripWidth: p(float64(1.3)), Board: p(float64(1.2)), Mismatch: p(float64(0.05)), Rear: p(float64(40)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(76))}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(21)), Amps: p(float64(1.56)), Inrush: p(float64(11)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "PL-B4", Bought: "2026-02-02"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size: the H7 of the same model was measured in reflectors, this one never."}, Origin: "bulbs/pellarin-line-hb4.yaml"},
-		data.Bulb{Format: 1, ID: "quennel-max-h11", Name: "Quennel Max (H11)", Model: "quennel-max", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 45, Currency: "USD"}, Claims: data.Claims{Lumens: p(float64(24000)), Watts: p(float64(60)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.3)), Strip: p(float64(5.8)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), Rear: p(float64(44)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(88))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(20.6)), Amps: p(float64(1.53)), Inrush: p(float64(11)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "QM4", Bought: "2026-03-02", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-03-17", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(695)), Last: p(float64(704)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 847},
-					data.Reading{At: 27, Lux: 711},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(69)), Surface: "taped", FoldBack: "none", Watts: p(float64(20.6)), Pattern: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: p(2), HotSpot: p(2), Dark: p(2), Width: p(2)}, StrayVsStock: p(float64(1.5))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A claim no LED can reach: 24,000 lm at 60 W a pair is 400 lm for each watt.", "Measured it takes 41 W a pair and gives a little more than stock.", "The shop does not say whether the price is for one or for two."}, Origin: "bulbs/quennel-max-h11.yaml"},
-		data.Bulb{Format: 1, ID: "quennel-max-h4", Name: "Quennel Max (H4)", Model: "quennel-max", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 45, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(24000)), Watts: p(float64(60)), CCT: p(float64(6500)), Per: "pair"}, Lots: []data.Lot{
-			data.Lot{Name: "QM4", Bought: "2026-03-02"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Never tested, and no other size of it was tested in a reflector. Only the claim on the box is known."}, Origin: "bulbs/quennel-max-h4.yaml"},
-		data.Bulb{Format: 1, ID: "rowanby-24-h7", Name: "Rowanby 12-24 (H7)", Model: "rowanby-24", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 84, Currency: "EUR"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3000)), Watts: p(float64(40)), CCT: p(float64(5700)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(38)), Tip: p(float64(39)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(52)), CableBend: p(float64(12)), Cooling: "fins", IngressBody: "IP67", Mass: p(float64(118)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(32)), Polarity: "any", Pulsed: p(true), Watts: p(float64(18.8)), Amps: p(float64(1.4)), Inrush: p(float64(9)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "R-24", Bought: "2025-07-15", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2025-08-12", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(877)), Last: p(float64(878)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1205},
-					data.Reading{At: 27, Lux: 1109},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(63)), Surface: "taped", FoldBack: "none", Watts: p(float64(18.8)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.74)), HotSpot: p(float64(0.8)), Dark: p(float64(0.74)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.25))}},
-				data.Test{Rig: "h7-reflector-2", Date: "2025-08-13", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(549)), Last: p(float64(548)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 589},
-					data.Reading{At: 27, Lux: 542},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(63)), Surface: "taped", FoldBack: "none", Watts: p(float64(18.8)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.7)), HotSpot: p(float64(0.78)), Dark: p(float64(0.72)), Width: p(float64(0.78))}, StrayVsStock: p(float64(1.3))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bulb for 12 to 24 V, bought for lorries and buses. Passive, long and heavy."}, Origin: "bulbs/rowanby-24-h7.yaml"},
-		data.Bulb{Format: 1, ID: "rowanby-moto-h4", Name: "Rowanby Moto (H4)", Model: "rowanby-moto", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 46, Currency: "USD"}, Per: "each", Claims: data.Claims{Lumens: p(float64(2000)), Watts: p(float64(22)), CCT: p(float64(5700)), Per: "each"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(22)), BodyDia: p(float64(34)), Tip: p(float64(47)), Emitter: p(float64(28.6)), Strip: p(float64(4.8)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Cup: p(true), HighAlone: p(true), Rear: p(float64(30)), CableBend: p(float64(10)), Cooling: "fins", IngressBody: "IP67", Mass: p(float64(58))}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: p(float64(8)), VoltsMax: p(float64(16)), Polarity: "any", AC: p(true), Pulsed: p(true), Watts: p(float64(18.2)), Amps: p(float64(1.35)), Inrush: p(float64(5)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "RM2", Bought: "2025-04-22", Tests: []data.Test{
-				data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-05-20", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(633)), Last: p(float64(635)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1152},
-					data.Reading{At: 27, Lux: 1048},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(57)), Surface: "taped", FoldBack: "none", Watts: p(float64(18.2)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.8)), HotSpot: p(float64(0.86)), Dark: p(float64(0.8)), Width: p(float64(0.82))}, StrayVsStock: p(float64(1.1))}},
-				data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-05-20", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1484)), Last: p(float64(1480)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 2507},
-					data.Reading{At: 27, Lux: 2281},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(57)), Surface: "taped", FoldBack: "none", Watts: p(float64(18.2)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.86)), Dark: p(float64(0.84)), Width: p(float64(0.82))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Works on direct and alternating current, small and light, for motorcycles."}, Origin: "bulbs/rowanby-moto-h4.yaml"},
-		data.Bulb{Format: 1, ID: "skelgill-one-h7", Name: "Skelgill One (H7)", Model: "skelgill-one", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 55, Currency: "GBP"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(3400)), Watts: p(float64(40)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(39)), Emitter: p(float64(25.2)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(39)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(76)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(19.8)), Amps: p(float64(1.47)), Inrush: p(float64(11)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "SK2", Bought: "2025-12-08", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2026-01-20", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(885)), Last: p(float64(892)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1516},
-					data.Reading{At: 27, Lux: 1334},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(61)), Surface: "taped", FoldBack: "none", Watts: p(float64(19.8)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.78)), HotSpot: p(float64(0.82)), Dark: p(float64(0.76)), Width: p(float64(0.8))}}},
-				data.Test{Rig: "h7-reflector-2", Date: "2026-01-21", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(541)), Last: p(float64(542)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 801},
-					data.Reading{At: 27, Lux: 705},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(61)), Surface: "taped", FoldBack: "none", Watts: p(float64(19.7)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.74)), HotSpot: p(float64(0.8)), Dark: p(float64(0.74)), Width: p(float64(0.78))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Measurements missing: the stray light above the cutoff was never taken, so nobody knows whether it dazzles."}, Origin: "bulbs/skelgill-one-h7.yaml"},
-		data.Bulb{Format: 1, ID: "tolvane-arc-h11", Name: "Tolvane Arc (H11)", Model: "tolvane-arc", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 58, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4000)), Watts: p(float64(44)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(41)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(80))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(18.2)), Amps: p(float64(1.35)), Inrush: p(float64(11)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "2024 autumn", Bought: "2024-09-30", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2024-10-21", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(688)), Last: p(float64(684)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1256},
-					data.Reading{At: 1, Lux: 1236},
-					data.Reading{At: 2, Lux: 1208},
-					data.Reading{At: 3, Lux: 1201},
-					data.Reading{At: 5, Lux: 1173},
-					data.Reading{At: 7, Lux: 1156},
-					data.Reading{At: 10, Lux: 1137},
-					data.Reading{At: 14, Lux: 1130},
-					data.Reading{At: 18, Lux: 1125},
-					data.Reading{At: 22, Lux: 1126},
-					data.Reading{At: 27, Lux: 1113},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(60)), Surface: "taped", FoldBack: "none", Watts: p(float64(22.1)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.92)), Dark: p(float64(0.88)), Width: p(float64(0.88))}, StrayVsStock: p(float64(1.15))}},
-			}},
-			data.Lot{Name: "2026 spring", Bought: "2026-03-20", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2026-04-07", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(689)), Last: p(float64(686)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 880},
-					data.Reading{At: 1, Lux: 859},
-					data.Reading{At: 2, Lux: 836},
-					data.Reading{At: 3, Lux: 822},
-					data.Reading{At: 5, Lux: 799},
-					data.Reading{At: 7, Lux: 779},
-					data.Reading{At: 10, Lux: 759},
-					data.Reading{At: 14, Lux: 745},
-					data.Reading{At: 18, Lux: 740},
-					data.Reading{At: 22, Lux: 734},
-					data.Reading{At: 27, Lux: 733},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(64)), Surface: "taped", FoldBack: "none", Watts: p(float64(18.2)), Seatings: 5, Spread: p(float64(4)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.8)), HotSpot: p(float64(0.8)), Dark: p(float64(0.76)), Width: p(float64(0.82))}, StrayVsStock: p(float64(1.4))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An older lot under the same name was better: 22 W and half as bright again as the lot sold now. The boards were changed, the box was not."}, Origin: "bulbs/tolvane-arc-h11.yaml"},
-		data.Bulb{Format: 1, ID: "tolvane-arc-h7", Name: "Tolvane Arc (H7)", Model: "tolvane-arc", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 58, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(4000)), Watts: p(float64(44)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(39)), Emitter: p(float64(25.1)), Strip: p(float64(4.6)), StripWidth: p(float64(1.5)), Board: p(float64(1.4)), Mismatch: p(float64(0.05)), Rear: p(float64(41)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(80)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "normal", Pulsed: p(true), Watts: p(float64(20.4)), Amps: p(float64(1.51)), Inrush: p(float64(11)), BulbOut: "resistor"}, Lots: []data.Lot{
-			data.Lot{Name: "2025 summer", Bought: "2025-07-01", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2025-07-29", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(773)), Last: p(float64(771)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1334},
-					data.Reading{At: 27, Lux: 1174},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(61)), Surface: "taped", FoldBack: "none", Watts: p(float64(20.4)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.88)), HotSpot: p(float64(0.9)), Dark: p(float64(0.86)), Width: p(float64(0.86))}, StrayVsStock: p(float64(1.15))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity in some cars: it lights only with plus where a halogen plug usually has it, and stays dark in a plug wired the other way round."}, Origin: "bulbs/tolvane-arc-h7.yaml"},
-		data.Bulb{Format: 1, ID: "vintrock-9k-h11", Name: "Vintrock 9K (H11)", Model: "vintrock-9k", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(9000)), Watts: p(float64(90)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(40)), Emitter: p(float64(25.2)), Strip: p(float64(5.4)), StripWidth: p(float64(1.5)), Board: p(float64(1.8)), Mismatch: p(float64(0.05)), Rear: p(float64(45)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(92))}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(31.5)), Amps: p(float64(2.33)), Inrush: p(float64(14)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
-				data.Test{Rig: "h11-projector", Date: "2025-11-04", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(684)), Last: p(float64(678)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1072},
-					data.Reading{At: 1, Lux: 1032},
-					data.Reading{At: 2, Lux: 1002},
-					data.Reading{At: 3, Lux: 966},
-					data.Reading{At: 5, Lux: 919},
-					data.Reading{At: 7, Lux: 877},
-					data.Reading{At: 10, Lux: 836},
-					data.Reading{At: 14, Lux: 801},
-					data.Reading{At: 18, Lux: 774},
-					data.Reading{At: 22, Lux: 762},
-					data.Reading{At: 27, Lux: 750},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(86)), Surface: "taped", FoldBack: "none", Watts: p(float64(31.5)), Seatings: 4, Spread: p(float64(7)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.8)), HotSpot: p(float64(0.82)), Dark: p(float64(0.78)), Width: p(float64(0.8))}, StrayVsStock: p(float64(1.35))}},
-				data.Test{Rig: "h11-reflector", Date: "2025-11-06", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(856)), Last: p(float64(857)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1204},
-					data.Reading{At: 27, Lux: 854},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(84)), Surface: "taped", FoldBack: "none", Watts: p(float64(31.2)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.4)), HotSpot: p(float64(0.45)), Dark: p(float64(0.4)), Width: p(float64(0.6))}, StrayVsStock: p(float64(1.9))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot: the first reading is far above stock, after 27 min nearly a third of the light is gone."}, Origin: "bulbs/vintrock-9k-h11.yaml"},
-		data.Bulb{Format: 1, ID: "vintrock-9k-h7", Name: "Vintrock 9K (H7)", Model: "vintrock-9k", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(9000)), Watts: p(float64(90)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "fixed", Clocking: "fixed", ClockingOff: p(float64(2)), FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(39)), Emitter: p(float64(26.2)), Strip: p(float64(5.4)), StripWidth: p(float64(1.5)), Board: p(float64(1.8)), Mismatch: p(float64(0.05)), Rear: p(float64(45)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(92)), Adapter: p(true)}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(30.8)), Amps: p(float64(2.28)), Inrush: p(float64(14)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
-				data.Test{Rig: "h7-reflector", Date: "2025-11-11", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(886)), Last: p(float64(888)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1147},
-					data.Reading{At: 27, Lux: 826},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(83)), Surface: "taped", FoldBack: "none", Watts: p(float64(30.8)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.3)), HotSpot: p(float64(0.3)), Dark: p(float64(0.35)), Width: p(float64(0.6))}, StrayVsStock: p(float64(2))}},
-				data.Test{Rig: "h7-projector", Date: "2025-11-12", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(770)), Last: p(float64(770)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{Lux: 1057},
-					data.Reading{At: 27, Lux: 761},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(83)), Surface: "taped", FoldBack: "none", Watts: p(float64(30.8)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.7)), HotSpot: p(float64(0.5)), Dark: p(float64(0.7)), Width: p(float64(0.76))}, StrayVsStock: p(float64(1.5))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its collar seats the emitters 1.2 mm off: they sit 1.2 mm too far forward, and the collar is one piece with the body. The hot spot falls apart."}, Origin: "bulbs/vintrock-9k-h7.yaml"},
-		data.Bulb{Format: 1, ID: "vintrock-9k-hb3", Name: "Vintrock 9K (HB3)", Model: "vintrock-9k", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(9000)), Watts: p(float64(90)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(36)), Tip: p(float64(48)), Emitter: p(float64(31.9)), Strip: p(float64(6.9)), StripWidth: p(float64(1.5)), Board: p(float64(1.9)), Mismatch: p(float64(0.05)), Rear: p(float64(46)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(94))}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(31)), Amps: p(float64(2.3)), Inrush: p(float64(14)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
-				data.Test{Rig: "hb3-reflector", Date: "2025-11-13", Volts: p(float64(13.4)), Stock: data.StockReading{First: p(float64(1617)), Last: p(float64(1606)), Volts: p(float64(13.4))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 2045},
-					data.Reading{At: 1, Lux: 1974},
-					data.Reading{At: 2, Lux: 1913},
-					data.Reading{At: 3, Lux: 1852},
-					data.Reading{At: 5, Lux: 1780},
-					data.Reading{At: 7, Lux: 1691},
-					data.Reading{At: 10, Lux: 1608},
-					data.Reading{At: 14, Lux: 1547},
-					data.Reading{At: 18, Lux: 1494},
-					data.Reading{At: 22, Lux: 1469},
-					data.Reading{At: 27, Lux: 1450},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(85)), Surface: "taped", FoldBack: "none", Watts: p(float64(31)), Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.35)), Dark: p(float64(0.3)), Width: p(float64(0.7))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot, and the long strips split the hot spot in two."}, Origin: "bulbs/vintrock-9k-hb3.yaml"},
-		data.Bulb{Format: 1, ID: "vintrock-9k-hir2", Name: "Vintrock 9K (HIR2)", Model: "vintrock-9k", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(9000)), Watts: p(float64(90)), CCT: p(float64(6500)), Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(36)), Tip: p(float64(46)), Emitter: p(float64(29)), Strip: p(float64(5.8)), StripWidth: p(float64(1.5)), Board: p(float64(1.8)), Mismatch: p(float64(0.05)), Rear: p(float64(46)), CableBend: p(float64(12)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(94))}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(false), Watts: p(float64(31)), Amps: p(float64(2.3)), Inrush: p(float64(14)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "25W40", Bought: "2025-10-12"},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size: the H11 and H7 of the same model were measured in projectors, this one never."}, Origin: "bulbs/vintrock-9k-hir2.yaml"},
-		data.Bulb{Format: 1, ID: "wexcombe-box-h7", Name: "Wexcombe Box (H7)", Model: "wexcombe-box", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 118, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6200)), Watts: p(float64(68)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(14)), BodyDia: p(float64(33)), Tip: p(float64(39)), Emitter: p(float64(25.1)), Strip: p(float64(4.8)), StripWidth: p(float64(1.5)), Board: p(float64(1.5)), Mismatch: p(float64(0.05)), Rear: p(float64(34)), CableBend: p(float64(12)), Cable: p(float64(220)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(96)), Adapter: p(true)}, Supply: data.Supply{Driver: "external", DriverLen: p(float64(68)), Plug: "H7", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(32.5)), Amps: p(float64(2.41)), Inrush: p(float64(14)), BulbOut: "built_in"}, Lots: []data.Lot{
-			data.Lot{Name: "W5", Bought: "2025-11-02", Tests: []data.Test{
-				data.Test{Rig: "h7-projector", Date: "2025-12-02", Volts: p(float64(13.5)), Stock: data.StockReading{First: p(float64(768)), Last: p(float64(768)), Volts: p(float64(13.5))}, Readings: []data.Reading{
-					data.Reading{At: 0.08333333333333333, Lux: 1480},
-					data.Reading{At: 1, Lux: 1466},
-					data.Reading{At: 2, Lux: 1444},
-					data.Reading{At: 3, Lux: 1440},
-					data.Reading{At: 5, Lux: 1422},
-					data.Reading{At: 7, Lux: 1404},
-					data.Reading{At: 10, Lux: 1395},
-					data.Reading{At: 14, Lux: 1391},
-					data.Reading{At: 18, Lux: 1385},
-					data.Reading{At: 22, Lux: 1385},
-					data.Reading{At: 27, Lux: 1379},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(66)), Surface: "taped", FoldBack: "none", Watts: p(float64(32.5)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.88)), HotSpot: p(float64(0.9)), Dark: p(float64(0.86)), Width: p(float64(0.88))}, StrayVsStock: p(float64(1.3))}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long, on a 220 mm cable. It holds its light well because the electronics stay out of the lamp, and it needs a safe place for the box."}, Origin: "bulbs/wexcombe-box-h7.yaml"},
-		data.Bulb{Format: 1, ID: "wexcombe-box-hb3", Name: "Wexcombe Box (HB3)", Model: "wexcombe-box", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 118, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: p(float64(6200)), Watts: p(float64(68)), CCT: p(float64(6000)), Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: p(float64(15)), BodyDia: p(float64(34)), Tip: p(float64(48)), Emitter: p(float64(31.6)), Strip: p(float64(5)), StripWidth: p(float64(1.5)), Board: p(float64(1.5)), Mismatch: p(float64(0.05)), Rear: p(float64(36)), CableBend: p(float64(12)), Cable: p(float64(220)), Cooling: "fan", IngressBody: "IP54", Mass: p(float64(98))}, Supply: data.Supply{Driver: "external", DriverLen: p(float64(68)), Plug: "HB3", VoltsMin: p(float64(9)), VoltsMax: p(float64(16)), Polarity: "any", Pulsed: p(true), Watts: p(float64(33)), Amps: p(float64(2.44)), Inrush: p(float64(14)), BulbOut: "none"}, Lots: []data.Lot{
-			data.Lot{Name: "W5", Bought: "2025-11-02", Tests: []data.Test{
-				data.Test{Rig: "hb3-reflector", Date: "2025-12-04", Stock: data.StockReading{First: p(float64(1653)), Last: p(float64(1670))}, Readings: []data.Reading{
-					data.Reading{Lux: 2818},
-					data.Reading{At: 27, Lux: 2621},
-				}, Cap: "on", Ambient: p(float64(22)), Body: p(float64(66)), Surface: "taped", FoldBack: "none", Watts: p(float64(33)), Seatings: 5, Spread: p(float64(4)), Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.88)), Dark: p(float64(0.86)), Width: p(float64(0.86))}}},
-			}},
-		}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long.", "Measurements missing: the volts at the plug were not written down that day, so the figure against stock is uncertain."}, Origin: "bulbs/wexcombe-box-hb3.yaml"},
-	}, Rigs: []data.Rig{
-		data.Rig{Format: 1, ID: "h11-projector-battery", Name: "H11 projector, second lamp on a plain battery", Size: "H11", Beam: "low", Housing: "projector", Distance: p(float64(6.1)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.86)), HotSpot: p(float64(0.9)), Stray: p(float64(1)), Dark: p(float64(0.84)), Width: p(float64(0.82))}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"No charger on this bench: the plug sits at 12.8 V with the lamp lit. Every test here says so."}, Origin: "rigs/h11-projector-battery.yaml"},
-		data.Rig{Format: 1, ID: "h11-projector", Name: "H11 projector, bench lamp", Size: "H11", Beam: "low", Housing: "projector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.92)), Stray: p(float64(1)), Dark: p(float64(0.88)), Width: p(float64(0.85))}, Candela: []data.BeamPoint{
-			data.BeamPoint{H: -16, V: -4, CD: 69},
-			data.BeamPoint{H: -8, V: -4, CD: 256},
-			data.BeamPoint{H: -4, V: -4, CD: 699},
-			data.BeamPoint{H: -2, V: -4, CD: 1080},
-			data.BeamPoint{H: -1, V: -4, CD: 1280},
-			data.BeamPoint{V: -4, CD: 1470},
-			data.BeamPoint{H: 1, V: -4, CD: 1500},
-			data.BeamPoint{H: 2, V: -4, CD: 1330},
-			data.BeamPoint{H: 4, V: -4, CD: 915},
-			data.BeamPoint{H: 8, V: -4, CD: 348},
-			data.BeamPoint{H: 16, V: -4, CD: 75},
-			data.BeamPoint{H: -16, V: -2.5, CD: 151},
-			data.BeamPoint{H: -8, V: -2.5, CD: 1990},
-			data.BeamPoint{H: -4, V: -2.5, CD: 6340},
-			data.BeamPoint{H: -2, V: -2.5, CD: 10050},
-			data.BeamPoint{H: -1, V: -2.5, CD: 12100},
-			data.BeamPoint{V: -2.5, CD: 13950},
-			data.BeamPoint{H: 1, V: -2.5, CD: 14250},
-			data.BeamPoint{H: 2, V: -2.5, CD: 12500},
-			data.BeamPoint{H: 4, V: -2.5, CD: 8460},
-			data.BeamPoint{H: 8, V: -2.5, CD: 2890},
-			data.BeamPoint{H: 16, V: -2.5, CD: 211},
-			data.BeamPoint{H: -16, V: -1.7, CD: 210},
-			data.BeamPoint{H: -8, V: -1.7, CD: 3240},
-			data.BeamPoint{H: -4, V: -1.7, CD: 10420},
-			data.BeamPoint{H: -2, V: -1.7, CD: 16520},
-			data.BeamPoint{H: -1, V: -1.7, CD: 19910},
-			data.BeamPoint{V: -1.7, CD: 22970},
-			data.BeamPoint{H: 1, V: -1.7, CD: 23450},
-			data.BeamPoint{H: 2, V: -1.7, CD: 20570},
-			data.BeamPoint{H: 4, V: -1.7, CD: 13910},
-			data.BeamPoint{H: 8, V: -1.7, CD: 4730},
-			data.BeamPoint{H: 16, V: -1.7, CD: 309},
-			data.BeamPoint{H: -16, V: -1.2, CD: 217},
-			data.BeamPoint{H: -8, V: -1.2, CD: 3390},
-			data.BeamPoint{H: -4, V: -1.2, CD: 10890},
-			data.BeamPoint{H: -2, V: -1.2, CD: 17280},
-			data.BeamPoint{H: -1, V: -1.2, CD: 20820},
-			data.BeamPoint{V: -1.2, CD: 24020},
-			data.BeamPoint{H: 1, V: -1.2, CD: 24640},
-			data.BeamPoint{H: 2, V: -1.2, CD: 21620},
-			data.BeamPoint{H: 4, V: -1.2, CD: 14620},
-			data.BeamPoint{H: 8, V: -1.2, CD: 4970},
-			data.BeamPoint{H: 16, V: -1.2, CD: 321},
-			data.BeamPoint{H: -16, V: -0.86, CD: 175},
-			data.BeamPoint{H: -8, V: -0.86, CD: 2510},
-			data.BeamPoint{H: -4, V: -0.86, CD: 8030},
-			data.BeamPoint{H: -2, V: -0.86, CD: 12730},
-			data.BeamPoint{H: -1, V: -0.86, CD: 15330},
-			data.BeamPoint{V: -0.86, CD: 17690},
-			data.BeamPoint{H: 1, V: -0.86, CD: 19470},
-			data.BeamPoint{H: 2, V: -0.86, CD: 17230},
-			data.BeamPoint{H: 4, V: -0.86, CD: 11670},
-			data.BeamPoint{H: 8, V: -0.86, CD: 3970},
-			data.BeamPoint{H: 16, V: -0.86, CD: 268},
-			data.BeamPoint{H: -16, V: -0.57, CD: 101},
-			data.BeamPoint{H: -8, V: -0.57, CD: 937},
-			data.BeamPoint{H: -4, V: -0.57, CD: 2920},
-			data.BeamPoint{H: -2, V: -0.57, CD: 4600},
-			data.BeamPoint{H: -1, V: -0.57, CD: 5530},
-			data.BeamPoint{V: -0.57, CD: 6370},
-			data.BeamPoint{H: 1, V: -0.57, CD: 11630},
-			data.BeamPoint{H: 2, V: -0.57, CD: 11220},
-			data.BeamPoint{H: 4, V: -0.57, CD: 7690},
-			data.BeamPoint{H: 8, V: -0.57, CD: 2630},
-			data.BeamPoint{H: 16, V: -0.57, CD: 197},
-			data.BeamPoint{H: -16, V: -0.3, CD: 64},
-			data.BeamPoint{H: -8, V: -0.3, CD: 154},
-			data.BeamPoint{H: -4, V: -0.3, CD: 366},
-			data.BeamPoint{H: -2, V: -0.3, CD: 546},
-			data.BeamPoint{H: -1, V: -0.3, CD: 646},
-			data.BeamPoint{V: -0.3, CD: 736},
-			data.BeamPoint{H: 1, V: -0.3, CD: 3530},
-			data.BeamPoint{H: 2, V: -0.3, CD: 5710},
-			data.BeamPoint{H: 4, V: -0.3, CD: 4290},
-			data.BeamPoint{H: 8, V: -0.3, CD: 1490},
-			data.BeamPoint{H: 16, V: -0.3, CD: 136},
-			data.BeamPoint{H: -16, CD: 60},
-			data.BeamPoint{H: -8, CD: 64},
-			data.BeamPoint{H: -4, CD: 72},
-			data.BeamPoint{H: -2, CD: 79},
-			data.BeamPoint{H: -1, CD: 82},
-			data.BeamPoint{CD: 86},
-			data.BeamPoint{H: 1, CD: 277},
-			data.BeamPoint{H: 2, CD: 1140},
-			data.BeamPoint{H: 4, CD: 1620},
-			data.BeamPoint{H: 8, CD: 586},
-			data.BeamPoint{H: 16, CD: 88},
-			data.BeamPoint{H: -16, V: 0.5, CD: 60},
-			data.BeamPoint{H: -8, V: 0.5, CD: 60},
-			data.BeamPoint{H: -4, V: 0.5, CD: 60},
-			data.BeamPoint{H: -2, V: 0.5, CD: 60},
-			data.BeamPoint{H: -1, V: 0.5, CD: 60},
-			data.BeamPoint{V: 0.5, CD: 60},
-			data.BeamPoint{H: 1, V: 0.5, CD: 61},
-			data.BeamPoint{H: 2, V: 0.5, CD: 64},
-			data.BeamPoint{H: 4, V: 0.5, CD: 82},
-			data.BeamPoint{H: 8, V: 0.5, CD: 67},
-			data.BeamPoint{H: 16, V: 0.5, CD: 60},
-			data.BeamPoint{H: -16, V: 1, CD: 60},
-			data.BeamPoint{H: -8, V: 1, CD: 60},
-			data.BeamPoint{H: -4, V: 1, CD: 60},
-			data.BeamPoint{H: -2, V: 1, CD: 60},
-			data.BeamPoint{H: -1, V: 1, CD: 60},
-			data.BeamPoint{V: 1, CD: 60},
-			data.BeamPoint{H: 1, V: 1, CD: 60},
-			data.BeamPoint{H: 2, V: 1, CD: 60},
-			data.BeamPoint{H: 4, V: 1, CD: 60},
-			data.BeamPoint{H: 8, V: 1, CD: 60},
-			data.BeamPoint{H: 16, V: 1, CD: 60},
-			data.BeamPoint{H: -16, V: 2, CD: 60},
-			data.BeamPoint{H: -8, V: 2, CD: 60},
-			data.BeamPoint{H: -4, V: 2, CD: 60},
-			data.BeamPoint{H: -2, V: 2, CD: 60},
-			data.BeamPoint{H: -1, V: 2, CD: 60},
-			data.BeamPoint{V: 2, CD: 60},
-			data.BeamPoint{H: 1, V: 2, CD: 60},
-			data.BeamPoint{H: 2, V: 2, CD: 60},
-			data.BeamPoint{H: 4, V: 2, CD: 60},
-			data.BeamPoint{H: 8, V: 2, CD: 60},
-			data.BeamPoint{H: 16, V: 2, CD: 60},
-		}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h11-projector.yaml"},
-		data.Rig{Format: 1, ID: "h11-reflector", Name: "H11 reflector, bench lamp", Size: "H11", Beam: "low", Housing: "reflector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.94)), Stray: p(float64(1)), Dark: p(float64(0.9)), Width: p(float64(0.95))}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"Short, deep bowl; the stock beam is even and wide, and hard for two flat strips to copy."}, Origin: "rigs/h11-reflector.yaml"},
-		data.Rig{Format: 1, ID: "h13-reflector", Name: "H13 reflector, low and high in one", Size: "H13", Beam: "both", Housing: "reflector", Distance: p(float64(7.62)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.72)), HotSpot: p(float64(0.84)), Stray: p(float64(1)), Dark: p(float64(0.78)), Width: p(float64(0.82))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h13-reflector.yaml"},
-		data.Rig{Format: 1, ID: "h4-reflector", Name: "H4 reflector, low and high in one", Size: "H4", Beam: "both", Housing: "reflector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.74)), HotSpot: p(float64(0.85)), Stray: p(float64(1)), Dark: p(float64(0.8)), Width: p(float64(0.82))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h4-reflector.yaml"},
-		data.Rig{Format: 1, ID: "h7-projector", Name: "H7 projector, bench lamp", Size: "H7", Beam: "low", Housing: "projector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.9)), HotSpot: p(float64(0.9)), Stray: p(float64(1)), Dark: p(float64(0.85)), Width: p(float64(0.86))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-projector.yaml"},
-		data.Rig{Format: 1, ID: "h7-reflector-2", Name: "H7 reflector, small lens with hood", Size: "H7", Beam: "low", Housing: "reflector", Distance: p(float64(7.62)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.74)), HotSpot: p(float64(0.86)), Stray: p(float64(1)), Dark: p(float64(0.78)), Width: p(float64(0.8))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-reflector-2.yaml"},
-		data.Rig{Format: 1, ID: "h7-reflector", Name: "H7 reflector, large clear lens", Size: "H7", Beam: "low", Housing: "reflector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.78)), HotSpot: p(float64(0.88)), Stray: p(float64(1)), Dark: p(float64(0.8)), Width: p(float64(0.85))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-reflector.yaml"},
-		data.Rig{Format: 1, ID: "h8-fog", Name: "H8 fog lamp, small plastic reflector", Size: "H8", Beam: "fog", Housing: "reflector", Distance: p(float64(3)), Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.86)), HotSpot: p(float64(0.9)), Stray: p(float64(1)), Dark: p(float64(0.88)), Width: p(float64(0.94))}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"The meter of this rig has no stated class."}, Origin: "rigs/h8-fog.yaml"},
-		data.Rig{Format: 1, ID: "h9-reflector", Name: "H9 high-beam reflector", Size: "H9", Beam: "high", Housing: "reflector", Distance: p(float64(6.096)), Meter: "A", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.94)), Dark: p(float64(0.92)), Width: p(float64(0.86))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h9-reflector.yaml"},
-		data.Rig{Format: 1, ID: "hb1-reflector", Name: "HB1 reflector, low and high in one", Size: "HB1", Beam: "both", Housing: "reflector", Distance: p(float64(6.096)), Meter: "C", Point: "fixed", Stock: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: p(2), HotSpot: p(2), Stray: p(3), Dark: p(2), Width: p(3)}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"Old lamp with a fine scatter on the lens; judged by eye."}, Origin: "rigs/hb1-reflector.yaml"},
-		data.Rig{Format: 1, ID: "hb3-projector", Name: "HB3 low-beam projector", Size: "HB3", Beam: "low", Housing: "projector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.85)), HotSpot: p(float64(0.9)), Stray: p(float64(1)), Dark: p(float64(0.84)), Width: p(float64(0.85))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb3-projector.yaml"},
-		data.Rig{Format: 1, ID: "hb3-reflector", Name: "HB3 high-beam reflector", Size: "HB3", Beam: "high", Housing: "reflector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: p(float64(0.92)), Dark: p(float64(0.9)), Width: p(float64(0.88))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb3-reflector.yaml"},
-		data.Rig{Format: 1, ID: "hb4-reflector", Name: "HB4 low-beam reflector", Size: "HB4", Beam: "low", Housing: "reflector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.76)), HotSpot: p(float64(0.86)), Stray: p(float64(1)), Dark: p(float64(0.8)), Width: p(float64(0.84))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb4-reflector.yaml"},
-		data.Rig{Format: 1, ID: "hir2-projector", Name: "HIR2 projector", Size: "HIR2", Beam: "low", Housing: "projector", Distance: p(float64(6.096)), Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: p(float64(0.88)), HotSpot: p(float64(0.9)), Stray: p(float64(1)), Dark: p(float64(0.86)), Width: p(float64(0.88))}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hir2-projector.yaml"},
-	}, Cars: []data.Car{
-		data.Car{Format: 1, ID: "brakkel-18", Name: "Brakkel 18 lorry", Where: "FR", Climate: "mild", Volts: p(float64(28)), Canbus: p(false), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: p(float64(90)), RearOpen: p(float64(160)), CapDia: p(float64(85)), Cap: "boot", Front: p(float64(52)), Hole: p(float64(18)), Feed: "steady", Polarity: "normal", Height: p(float64(1050))},
-		}, Source: "invented for this program; no real car", Notes: []string{"24 V vehicle; the plug reads 28 V with the engine running."}, Origin: "cars/brakkel-18.yaml"},
-		data.Car{Format: 1, ID: "brindley-van", Name: "Brindley van", Where: "GB", Climate: "mild", Volts: p(float64(13.2)), Canbus: p(false), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "H4", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: p(float64(85)), RearOpen: p(float64(140)), CapDia: p(float64(80)), Cap: "boot", Front: p(float64(60)), Hole: p(float64(38)), Feed: "steady", Polarity: "ground_switched", Height: p(float64(820))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Both beams are switched on the ground side."}, Origin: "cars/brindley-van.yaml"},
-		data.Car{Format: 1, ID: "corvane-300", Name: "Corvane 300", Where: "DE", Climate: "mild", Volts: p(float64(13.8)), Canbus: p(true), Load: "driver", Lamps: []data.Lamp{
-			data.Lamp{Size: "H7", Beam: "low", Housing: "projector", Technology: "halogen", Rear: p(float64(66)), RearOpen: p(float64(96)), CapDia: p(float64(72)), Cap: "hard", Front: p(float64(50)), Hole: p(float64(18)), Retention: "carrier", CableRoom: p(float64(150)), DriverRoom: p(float64(75)), Feed: "steady", Polarity: "reversed", Height: p(float64(660)), Dip: p(float64(1)), Marking: "HCR"},
-			data.Lamp{Size: "H7", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: p(float64(58)), Cap: "hard", Hole: p(float64(18)), Polarity: "reversed"},
-		}, Source: "invented for this program; no real car", Notes: []string{"The lamp plugs are wired the other way round, and the car warns when a bulb is out."}, Origin: "cars/corvane-300.yaml"},
-		data.Car{Format: 1, ID: "dunmore-ute", Name: "Dunmore ute", Where: "AU-NSW", Climate: "hot", Volts: p(float64(13.8)), Canbus: p(false), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "HIR2", Beam: "low", Housing: "projector", Technology: "halogen", Rear: p(float64(68)), RearOpen: p(float64(92)), CapDia: p(float64(72)), Cap: "hard", Front: p(float64(58)), Hole: p(float64(22)), Retention: "twist", CableRoom: p(float64(130)), DriverRoom: p(float64(65)), Feed: "steady", Polarity: "normal", Height: p(float64(930))},
-		}, Source: "invented for this program; no real car", Origin: "cars/dunmore-ute.yaml"},
-		data.Car{Format: 1, ID: "halden-4x4", Name: "Halden 4x4", Where: "AU-QLD", Climate: "hot", Volts: p(float64(13.9)), Canbus: p(false), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "HB4", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: p(float64(75)), RearOpen: p(float64(110)), Cap: "none", Front: p(float64(60)), Hole: p(float64(22)), Retention: "twist", Feed: "steady", Polarity: "normal", Height: p(float64(960))},
-			data.Lamp{Size: "HB3", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: p(float64(75)), RearOpen: p(float64(110)), Cap: "none", Front: p(float64(60)), Hole: p(float64(21)), Retention: "twist", Feed: "steady", Polarity: "normal", Height: p(float64(960))},
-			data.Lamp{Size: "H8", Beam: "fog", Housing: "reflector", Technology: "halogen", Rear: p(float64(60)), Cap: "none", Retention: "twist", Height: p(float64(520))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Low beam, high beam and fog each take a size of their own."}, Origin: "cars/halden-4x4.yaml"},
-		data.Car{Format: 1, ID: "harrock-1500", Name: "Harrock 1500 pickup", Where: "US-TX", Climate: "hot", Volts: p(float64(14)), Canbus: p(false), Load: "driver", Lamps: []data.Lamp{
-			data.Lamp{Size: "H13", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: p(float64(95)), RearOpen: p(float64(150)), Cap: "none", Front: p(float64(64)), Hole: p(float64(30)), Retention: "twist", Feed: "steady", Polarity: "ground_switched", Height: p(float64(1010)), Marking: "VOL"},
-		}, Source: "invented for this program; no real car", Origin: "cars/harrock-1500.yaml"},
-		data.Car{Format: 1, ID: "ilvane-e4", Name: "Ilvane E4", Where: "DE", Climate: "mild", Volts: p(float64(13.9)), Canbus: p(true), Lamps: []data.Lamp{
-			data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "led_module", Height: p(float64(670))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Factory LED modules without any bulb. The cheaper version of the same car has H7 halogens, which is why its owner asked for H7."}, Origin: "cars/ilvane-e4.yaml"},
-		data.Car{Format: 1, ID: "lyra-500", Name: "Lyra 500 twin", Where: "US-CA", Climate: "mild", Volts: p(float64(13)), Cycle: true, Lamps: []data.Lamp{
-			data.Lamp{Size: "H4", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: p(float64(58)), Cap: "boot", Front: p(float64(60)), Hole: p(float64(38)), Polarity: "ac", Height: p(float64(980))},
-		}, Source: "invented for this program; no real car", Notes: []string{"The lamp is fed with alternating current straight from the stator."}, Origin: "cars/lyra-500.yaml"},
-		data.Car{Format: 1, ID: "norrvik-estate", Name: "Norrvik estate", Where: "SE", Climate: "cold", Volts: p(float64(13.7)), Canbus: p(true), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: p(float64(64)), RearOpen: p(float64(92)), CapDia: p(float64(70)), Cap: "hard", Front: p(float64(51)), Hole: p(float64(18)), Retention: "carrier", Focal: p(float64(25)), CableRoom: p(float64(120)), DriverRoom: p(float64(60)), Feed: "steady", Polarity: "normal", BulbOutA: p(float64(1.4)), Height: p(float64(640)), Dip: p(float64(1))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Warns when a bulb draws less than 1.4 A."}, Origin: "cars/norrvik-estate.yaml"},
-		data.Car{Format: 1, ID: "oskel-hatch", Name: "Oskel hatch", Where: "NL", Climate: "mild", Volts: p(float64(13.4)), Canbus: p(false), Load: "driver", Lamps: []data.Lamp{
-			data.Lamp{Size: "H11", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: p(float64(42)), RearOpen: p(float64(47)), CapDia: p(float64(62)), Cap: "hard", Front: p(float64(46)), Hole: p(float64(20)), Retention: "twist", Feed: "steady", Polarity: "normal", Height: p(float64(625)), Dip: p(float64(1))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Shallow cap with the wheel arch close behind it."}, Origin: "cars/oskel-hatch.yaml"},
-		data.Car{Format: 1, ID: "pendry-sedan", Name: "Pendry sedan", Where: "US-OH", Climate: "cold", Volts: p(float64(12.4)), Canbus: p(false), Lamps: []data.Lamp{
-			data.Lamp{Size: "HB1", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: p(float64(90)), Cap: "none", Retention: "twist", Polarity: "normal", Height: p(float64(610))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Old wiring: only 12.4 V reach the lamp plug."}, Origin: "cars/pendry-sedan.yaml"},
-		data.Car{Format: 1, ID: "piquora-2", Name: "Piquora 2.0", Lamps: []data.Lamp{
-			data.Lamp{Size: "H11", Beam: "low"},
-		}, Source: "invented for this program; no real car", Notes: []string{"Its owner has read the size off the old bulb and knows nothing else yet."}, Origin: "cars/piquora-2.yaml"},
-		data.Car{Format: 1, ID: "sarnholt-coupe", Name: "Sarnholt coupe", Where: "GB", Climate: "mild", Volts: p(float64(13.6)), Canbus: p(true), Lamps: []data.Lamp{
-			data.Lamp{Size: "D2S", Beam: "low", Housing: "projector", Technology: "discharge", Height: p(float64(630)), Marking: "DCR"},
-		}, Source: "invented for this program; no real car", Notes: []string{"Factory discharge lamps: nothing of a halogen size belongs in them."}, Origin: "cars/sarnholt-coupe.yaml"},
-		data.Car{Format: 1, ID: "sorrel-roadster", Name: "Sorrel roadster", Where: "US-CA", Climate: "hot", Lamps: []data.Lamp{
-			data.Lamp{Size: "H11", Beam: "low", Housing: "projector", Technology: "halogen", Rear: p(float64(60)), CapDia: p(float64(66)), Cap: "hard", Retention: "twist", Height: p(float64(560)), Marking: "VOL"},
-			data.Lamp{Size: "H9", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: p(float64(70)), Retention: "twist"},
-		}, Source: "invented for this program; no real car", Origin: "cars/sorrel-roadster.yaml"},
-		data.Car{Format: 1, ID: "tarn-pickup", Name: "Tarn pickup", Where: "US-VA", Climate: "mild", Volts: p(float64(13.6)), Canbus: p(false), Load: "driver", Lamps: []data.Lamp{
-			data.Lamp{Size: "H11", Beam: "low", Housing: "projector", Technology: "halogen", Rear: p(float64(72)), RearOpen: p(float64(94)), CapDia: p(float64(74)), Cap: "hard", Front: p(float64(52)), Hole: p(float64(20)), Retention: "twist", ForcedOff: p(float64(0)), Focal: p(float64(60)), CableRoom: p(float64(140)), DriverRoom: p(float64(70)), Feed: "steady", Polarity: "normal", Height: p(float64(890)), Marking: "VOR"},
-			data.Lamp{Size: "HB3", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: p(float64(80)), RearOpen: p(float64(120)), CapDia: p(float64(76)), Cap: "hard", Front: p(float64(62)), Hole: p(float64(21)), Retention: "twist", ForcedOff: p(float64(0)), Focal: p(float64(26)), CableRoom: p(float64(150)), DriverRoom: p(float64(75)), Feed: "steady", Polarity: "normal", Height: p(float64(885))},
-		}, Source: "invented for this program; no real car", Notes: []string{"Everything about both lamps was measured."}, Origin: "cars/tarn-pickup.yaml"},
-		data.Car{Format: 1, ID: "velmora-wagon", Name: "Velmora wagon", Where: "GB", Climate: "mild", Volts: p(float64(13.5)), Canbus: p(false), Load: "full", Lamps: []data.Lamp{
-			data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: p(float64(70)), CapDia: p(float64(72)), Cap: "boot", Front: p(float64(49)), Hole: p(float64(18)), Feed: "steady", Polarity: "normal", Height: p(float64(650)), Dip: p(float64(1.2)), Marking: "HC"},
-			data.Lamp{Size: "H7", Beam: "high", Housing: "reflector", Technology: "halogen"},
-		}, Source: "invented for this program; no real car", Notes: []string{"The plate beside the lamp says 1.2 %."}, Origin: "cars/velmora-wagon.yaml"},
-	}}
+func Demo() data.Catalog { return demo }
+
+var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []data.Bulb{
+	data.Bulb{Format: 1, ID: "brenmark-solar-h11", Name: "Brenmark Solar (H11)", Model: "brenmark-solar", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 99, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[0], Watts: &demoFloat64s[1], CCT: &demoFloat64s[2], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[3], BodyDia: &demoFloat64s[4], Tip: &demoFloat64s[5], Emitter: &demoFloat64s[6], Strip: &demoFloat64s[7], StripWidth: &demoFloat64s[8], Board: &demoFloat64s[9], Mismatch: &demoFloat64s[10], Rear: &demoFloat64s[11], CableBend: &demoFloat64s[12], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[13]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[14], VoltsMax: &demoFloat64s[15], Polarity: "any", Pulsed: &demoBools[0], Watts: &demoFloat64s[16], Amps: &demoFloat64s[17], Inrush: &demoFloat64s[18], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-01-08", Volts: &demoFloat64s[19], Stock: data.StockReading{First: &demoFloat64s[20], Last: &demoFloat64s[21], Volts: &demoFloat64s[22]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1529},
+				data.Reading{At: 1, Lux: 1509},
+				data.Reading{At: 2, Lux: 1481},
+				data.Reading{At: 3, Lux: 1456},
+				data.Reading{At: 5, Lux: 1439},
+				data.Reading{At: 7, Lux: 1401},
+				data.Reading{At: 10, Lux: 1376},
+				data.Reading{At: 14, Lux: 1362},
+				data.Reading{At: 18, Lux: 1347},
+				data.Reading{At: 22, Lux: 1342},
+				data.Reading{At: 27, Lux: 1334},
+			}, Cap: "on", Ambient: &demoFloat64s[23], Body: &demoFloat64s[24], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[25], Seatings: 5, Spread: &demoFloat64s[26], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[27], HotSpot: &demoFloat64s[28], Dark: &demoFloat64s[29], Width: &demoFloat64s[30]}, StrayVsStock: &demoFloat64s[31]}},
+			data.Test{Rig: "h11-reflector", Date: "2026-01-09", Volts: &demoFloat64s[32], Stock: data.StockReading{First: &demoFloat64s[33], Last: &demoFloat64s[34], Volts: &demoFloat64s[35]}, Readings: []data.Reading{
+				data.Reading{Lux: 2017},
+				data.Reading{At: 27, Lux: 1754},
+			}, Cap: "on", Ambient: &demoFloat64s[36], Body: &demoFloat64s[37], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[38], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[39], HotSpot: &demoFloat64s[40], Dark: &demoFloat64s[41], Width: &demoFloat64s[42]}, StrayVsStock: &demoFloat64s[43]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: the most light of all, and about three times the stray light of stock above the cutoff."}, Origin: "bulbs/brenmark-solar-h11.yaml"},
+	data.Bulb{Format: 1, ID: "brenmark-solar-h8", Name: "Brenmark Solar (H8)", Model: "brenmark-solar", Kind: "led", Size: "H8", Price: &quantity.Money{Amount: 89, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[44], Watts: &demoFloat64s[45], CCT: &demoFloat64s[46], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[47], BodyDia: &demoFloat64s[48], Tip: &demoFloat64s[49], Emitter: &demoFloat64s[50], Strip: &demoFloat64s[51], StripWidth: &demoFloat64s[52], Board: &demoFloat64s[53], Mismatch: &demoFloat64s[54], Rear: &demoFloat64s[55], CableBend: &demoFloat64s[56], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[57]}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: &demoFloat64s[58], VoltsMax: &demoFloat64s[59], Polarity: "any", Pulsed: &demoBools[1], Watts: &demoFloat64s[60], Amps: &demoFloat64s[61], Inrush: &demoFloat64s[62], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
+			data.Test{Rig: "h8-fog", Date: "2026-01-23", Volts: &demoFloat64s[63], Stock: data.StockReading{First: &demoFloat64s[64], Last: &demoFloat64s[65], Volts: &demoFloat64s[66]}, Readings: []data.Reading{
+				data.Reading{Lux: 716},
+				data.Reading{At: 27, Lux: 587},
+			}, Cap: "on", Ambient: &demoFloat64s[67], Body: &demoFloat64s[68], Surface: "taped", FoldBack: "seen", Watts: &demoFloat64s[69], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[70], HotSpot: &demoFloat64s[71], Dark: &demoFloat64s[72], Width: &demoFloat64s[73]}, StrayVsStock: &demoFloat64s[74]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: in fog its stray light comes straight back. A fan bulb is not for closed fog lamps either."}, Origin: "bulbs/brenmark-solar-h8.yaml"},
+	data.Bulb{Format: 1, ID: "brenmark-solar-h9", Name: "Brenmark Solar (H9)", Model: "brenmark-solar", Kind: "led", Size: "H9", Price: &quantity.Money{Amount: 99, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[75], Watts: &demoFloat64s[76], CCT: &demoFloat64s[77], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[78], BodyDia: &demoFloat64s[79], Tip: &demoFloat64s[80], Emitter: &demoFloat64s[81], Strip: &demoFloat64s[82], StripWidth: &demoFloat64s[83], Board: &demoFloat64s[84], Mismatch: &demoFloat64s[85], Rear: &demoFloat64s[86], CableBend: &demoFloat64s[87], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[88]}, Supply: data.Supply{Driver: "internal", Plug: "H9", VoltsMin: &demoFloat64s[89], VoltsMax: &demoFloat64s[90], Polarity: "any", Pulsed: &demoBools[2], Watts: &demoFloat64s[91], Amps: &demoFloat64s[92], Inrush: &demoFloat64s[93], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
+			data.Test{Rig: "h9-reflector", Date: "2026-01-22", Volts: &demoFloat64s[94], Stock: data.StockReading{First: &demoFloat64s[95], Last: &demoFloat64s[96], Volts: &demoFloat64s[97]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 2130},
+				data.Reading{At: 1, Lux: 2144},
+				data.Reading{At: 2, Lux: 2167},
+				data.Reading{At: 3, Lux: 2169},
+				data.Reading{At: 5, Lux: 2176},
+				data.Reading{At: 7, Lux: 2181},
+				data.Reading{At: 10, Lux: 2196},
+				data.Reading{At: 14, Lux: 2207},
+				data.Reading{At: 18, Lux: 2202},
+				data.Reading{At: 22, Lux: 2193},
+				data.Reading{At: 27, Lux: 2202},
+			}, Cap: "on", Ambient: &demoFloat64s[98], Body: &demoFloat64s[99], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[100], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[101], Dark: &demoFloat64s[102], Width: &demoFloat64s[103]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Much light, spread by its long strips: the peak is hardly above the halogen.", "Its driver starts gently, so the light rises over the first minutes."}, Origin: "bulbs/brenmark-solar-h9.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-basic-h11", Name: "Caldry Basic (H11)", Model: "caldry-basic", Kind: "led", Size: "H11", AlsoFits: []string{"H8", "H16"}, Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[104], Watts: &demoFloat64s[105], CCT: &demoFloat64s[106], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[107], BodyDia: &demoFloat64s[108], Tip: &demoFloat64s[109], Emitter: &demoFloat64s[110], Strip: &demoFloat64s[111], StripWidth: &demoFloat64s[112], Board: &demoFloat64s[113], Mismatch: &demoFloat64s[114], Rear: &demoFloat64s[115], CableBend: &demoFloat64s[116], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[117]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[118], VoltsMax: &demoFloat64s[119], Polarity: "any", Pulsed: &demoBools[3], Watts: &demoFloat64s[120], Amps: &demoFloat64s[121], Inrush: &demoFloat64s[122], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-07-01", Volts: &demoFloat64s[123], Stock: data.StockReading{First: &demoFloat64s[124], Last: &demoFloat64s[125], Volts: &demoFloat64s[126]}, Readings: []data.Reading{
+				data.Reading{Lux: 777},
+				data.Reading{At: 27, Lux: 730},
+			}, Cap: "on", Ambient: &demoFloat64s[127], Body: &demoFloat64s[128], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[129], Seatings: 5, Spread: &demoFloat64s[130], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[131], HotSpot: &demoFloat64s[132], Dark: &demoFloat64s[133], Width: &demoFloat64s[134]}, StrayVsStock: &demoFloat64s[135]}},
+			data.Test{Rig: "h11-reflector", Date: "2025-07-02", Volts: &demoFloat64s[136], Stock: data.StockReading{First: &demoFloat64s[137], Last: &demoFloat64s[138], Volts: &demoFloat64s[139]}, Readings: []data.Reading{
+				data.Reading{Lux: 851},
+				data.Reading{At: 27, Lux: 800},
+			}, Cap: "on", Ambient: &demoFloat64s[140], Body: &demoFloat64s[141], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[142], Seatings: 5, Spread: &demoFloat64s[143], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[144], HotSpot: &demoFloat64s[145], Dark: &demoFloat64s[146], Width: &demoFloat64s[147]}, StrayVsStock: &demoFloat64s[148]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb: the claim is near what was measured, it holds its light, and the beam is in order."}, Origin: "bulbs/caldry-basic-h11.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-basic-h4", Name: "Caldry Basic (H4)", Model: "caldry-basic", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 28, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[149], Watts: &demoFloat64s[150], CCT: &demoFloat64s[151], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[152], BodyDia: &demoFloat64s[153], Tip: &demoFloat64s[154], Emitter: &demoFloat64s[155], Strip: &demoFloat64s[156], StripWidth: &demoFloat64s[157], Board: &demoFloat64s[158], Mismatch: &demoFloat64s[159], Cup: &demoBools[4], HighAlone: &demoBools[5], Rear: &demoFloat64s[160], CableBend: &demoFloat64s[161], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[162]}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: &demoFloat64s[163], VoltsMax: &demoFloat64s[164], Polarity: "normal", AC: &demoBools[6], Pulsed: &demoBools[7], Watts: &demoFloat64s[165], Amps: &demoFloat64s[166], Inrush: &demoFloat64s[167], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-07-15", Volts: &demoFloat64s[168], Stock: data.StockReading{First: &demoFloat64s[169], Last: &demoFloat64s[170], Volts: &demoFloat64s[171]}, Readings: []data.Reading{
+				data.Reading{Lux: 722},
+				data.Reading{At: 27, Lux: 671},
+			}, Cap: "on", Ambient: &demoFloat64s[172], FoldBack: "none", Watts: &demoFloat64s[173], Seatings: 5, Spread: &demoFloat64s[174], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[175], HotSpot: &demoFloat64s[176], Dark: &demoFloat64s[177], Width: &demoFloat64s[178]}, StrayVsStock: &demoFloat64s[179]}},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-07-15", Volts: &demoFloat64s[180], Stock: data.StockReading{First: &demoFloat64s[181], Last: &demoFloat64s[182], Volts: &demoFloat64s[183]}, Readings: []data.Reading{
+				data.Reading{Lux: 1543},
+				data.Reading{At: 27, Lux: 1435},
+			}, Cap: "on", Ambient: &demoFloat64s[184], FoldBack: "none", Watts: &demoFloat64s[185], Seatings: 5, Spread: &demoFloat64s[186], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[187], Dark: &demoFloat64s[188], Width: &demoFloat64s[189]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb, for cars that switch the plus side only.", "Measurements missing: the body temperature was not taken."}, Origin: "bulbs/caldry-basic-h4.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-basic-h7", Name: "Caldry Basic (H7)", Model: "caldry-basic", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[190], Watts: &demoFloat64s[191], CCT: &demoFloat64s[192], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[193], BodyDia: &demoFloat64s[194], Tip: &demoFloat64s[195], Emitter: &demoFloat64s[196], Strip: &demoFloat64s[197], StripWidth: &demoFloat64s[198], Board: &demoFloat64s[199], Mismatch: &demoFloat64s[200], Rear: &demoFloat64s[201], CableBend: &demoFloat64s[202], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[203], Adapter: &demoBools[8]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[204], VoltsMax: &demoFloat64s[205], Polarity: "any", Pulsed: &demoBools[9], Watts: &demoFloat64s[206], Amps: &demoFloat64s[207], Inrush: &demoFloat64s[208], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2025-07-08", Volts: &demoFloat64s[209], Stock: data.StockReading{First: &demoFloat64s[210], Last: &demoFloat64s[211], Volts: &demoFloat64s[212]}, Readings: []data.Reading{
+				data.Reading{Lux: 952},
+				data.Reading{At: 27, Lux: 895},
+			}, Cap: "on", Ambient: &demoFloat64s[213], Body: &demoFloat64s[214], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[215], Seatings: 5, Spread: &demoFloat64s[216], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[217], HotSpot: &demoFloat64s[218], Dark: &demoFloat64s[219], Width: &demoFloat64s[220]}, StrayVsStock: &demoFloat64s[221]}},
+			data.Test{Rig: "h7-projector", Date: "2025-07-09", Volts: &demoFloat64s[222], Stock: data.StockReading{First: &demoFloat64s[223], Last: &demoFloat64s[224], Volts: &demoFloat64s[225]}, Readings: []data.Reading{
+				data.Reading{Lux: 894},
+				data.Reading{At: 27, Lux: 841},
+			}, Cap: "on", Ambient: &demoFloat64s[226], Body: &demoFloat64s[227], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[228], Seatings: 5, Spread: &demoFloat64s[229], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[230], HotSpot: &demoFloat64s[231], Dark: &demoFloat64s[232], Width: &demoFloat64s[233]}, StrayVsStock: &demoFloat64s[234]}},
+			data.Test{Rig: "h7-reflector-2", Date: "2025-07-10", Volts: &demoFloat64s[235], Stock: data.StockReading{First: &demoFloat64s[236], Last: &demoFloat64s[237], Volts: &demoFloat64s[238]}, Readings: []data.Reading{
+				data.Reading{Lux: 497},
+				data.Reading{At: 27, Lux: 467},
+			}, Cap: "on", Ambient: &demoFloat64s[239], Body: &demoFloat64s[240], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[241], Seatings: 5, Spread: &demoFloat64s[242], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[243], HotSpot: &demoFloat64s[244], Dark: &demoFloat64s[245], Width: &demoFloat64s[246]}, StrayVsStock: &demoFloat64s[247]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb. No adapter ring in the box.", "Nothing against a bulb-out warning: it draws a quarter of the halogen current."}, Origin: "bulbs/caldry-basic-h7.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-basic-hb3", Name: "Caldry Basic (HB3)", Model: "caldry-basic", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[248], Watts: &demoFloat64s[249], CCT: &demoFloat64s[250], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[251], BodyDia: &demoFloat64s[252], Tip: &demoFloat64s[253], Emitter: &demoFloat64s[254], Strip: &demoFloat64s[255], StripWidth: &demoFloat64s[256], Board: &demoFloat64s[257], Mismatch: &demoFloat64s[258], Rear: &demoFloat64s[259], CableBend: &demoFloat64s[260], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[261]}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: &demoFloat64s[262], VoltsMax: &demoFloat64s[263], Polarity: "any", Pulsed: &demoBools[10], Watts: &demoFloat64s[264], Amps: &demoFloat64s[265], Inrush: &demoFloat64s[266], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
+			data.Test{Rig: "hb3-projector", Date: "2025-07-17", Volts: &demoFloat64s[267], Stock: data.StockReading{First: &demoFloat64s[268], Last: &demoFloat64s[269], Volts: &demoFloat64s[270]}, Readings: []data.Reading{
+				data.Reading{Lux: 873},
+				data.Reading{At: 27, Lux: 820},
+			}, Cap: "on", Ambient: &demoFloat64s[271], Body: &demoFloat64s[272], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[273], Seatings: 5, Spread: &demoFloat64s[274], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[275], HotSpot: &demoFloat64s[276], Dark: &demoFloat64s[277], Width: &demoFloat64s[278]}, StrayVsStock: &demoFloat64s[279]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, a low-beam projector; its high beam was not tested."}, Origin: "bulbs/caldry-basic-hb3.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-basic-hb4", Name: "Caldry Basic (HB4)", Model: "caldry-basic", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[280], Watts: &demoFloat64s[281], CCT: &demoFloat64s[282], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[283], BodyDia: &demoFloat64s[284], Tip: &demoFloat64s[285], Emitter: &demoFloat64s[286], Strip: &demoFloat64s[287], StripWidth: &demoFloat64s[288], Board: &demoFloat64s[289], Mismatch: &demoFloat64s[290], Rear: &demoFloat64s[291], CableBend: &demoFloat64s[292], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[293]}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: &demoFloat64s[294], VoltsMax: &demoFloat64s[295], Polarity: "any", Pulsed: &demoBools[11], Watts: &demoFloat64s[296], Amps: &demoFloat64s[297], Inrush: &demoFloat64s[298], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
+			data.Test{Rig: "hb4-reflector", Date: "2025-07-18", Volts: &demoFloat64s[299], Stock: data.StockReading{First: &demoFloat64s[300], Last: &demoFloat64s[301], Volts: &demoFloat64s[302]}, Readings: []data.Reading{
+				data.Reading{Lux: 715},
+				data.Reading{At: 27, Lux: 672},
+			}, Cap: "on", Ambient: &demoFloat64s[303], Body: &demoFloat64s[304], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[305], Seatings: 5, Spread: &demoFloat64s[306], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[307], HotSpot: &demoFloat64s[308], Dark: &demoFloat64s[309], Width: &demoFloat64s[310]}, StrayVsStock: &demoFloat64s[311]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb."}, Origin: "bulbs/caldry-basic-hb4.yaml"},
+	data.Bulb{Format: 1, ID: "caldry-mist-h8", Name: "Caldry Mist (H8)", Model: "caldry-mist", Kind: "led", Size: "H8", AlsoFits: []string{"H16"}, Price: &quantity.Money{Amount: 26, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[312], Watts: &demoFloat64s[313], CCT: &demoFloat64s[314], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[315], BodyDia: &demoFloat64s[316], Tip: &demoFloat64s[317], Emitter: &demoFloat64s[318], Strip: &demoFloat64s[319], StripWidth: &demoFloat64s[320], Board: &demoFloat64s[321], Mismatch: &demoFloat64s[322], Rear: &demoFloat64s[323], CableBend: &demoFloat64s[324], Cooling: "fins", IngressBody: "IP67", Mass: &demoFloat64s[325]}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: &demoFloat64s[326], VoltsMax: &demoFloat64s[327], Polarity: "any", Pulsed: &demoBools[12], Watts: &demoFloat64s[328], Amps: &demoFloat64s[329], Inrush: &demoFloat64s[330], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "MI1", Bought: "2025-09-15", Tests: []data.Test{
+			data.Test{Rig: "h8-fog", Date: "2025-10-07", Volts: &demoFloat64s[331], Stock: data.StockReading{First: &demoFloat64s[332], Last: &demoFloat64s[333], Volts: &demoFloat64s[334]}, Readings: []data.Reading{
+				data.Reading{Lux: 320},
+				data.Reading{At: 27, Lux: 298},
+			}, Cap: "on", Ambient: &demoFloat64s[335], Body: &demoFloat64s[336], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[337], Seatings: 5, Spread: &demoFloat64s[338], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[339], HotSpot: &demoFloat64s[340], Dark: &demoFloat64s[341], Width: &demoFloat64s[342]}, StrayVsStock: &demoFloat64s[343]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Small, sealed and cool; about as bright as the halogen, a little more light above the cutoff."}, Origin: "bulbs/caldry-mist-h8.yaml"},
+	data.Bulb{Format: 1, ID: "dorrage-thrift-h11", Name: "Dorrage Thrift (H11)", Model: "dorrage-thrift", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[344], Watts: &demoFloat64s[345], CCT: &demoFloat64s[346], Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: &demoFloat64s[347], BodyDia: &demoFloat64s[348], Tip: &demoFloat64s[349], Emitter: &demoFloat64s[350], Strip: &demoFloat64s[351], StripWidth: &demoFloat64s[352], Board: &demoFloat64s[353], Mismatch: &demoFloat64s[354], Rear: &demoFloat64s[355], CableBend: &demoFloat64s[356], Cooling: "fins", IngressBody: "IP54", Mass: &demoFloat64s[357]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[358], VoltsMax: &demoFloat64s[359], Polarity: "any", Pulsed: &demoBools[13], Watts: &demoFloat64s[360], Amps: &demoFloat64s[361], Inrush: &demoFloat64s[362], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "D2", Bought: "2025-05-14", Tests: []data.Test{
+			data.Test{Rig: "h11-projector-battery", Date: "2025-06-03", Volts: &demoFloat64s[363], Stock: data.StockReading{First: &demoFloat64s[364], Last: &demoFloat64s[365], Volts: &demoFloat64s[366]}, Readings: []data.Reading{
+				data.Reading{Lux: 761},
+				data.Reading{At: 27, Lux: 700},
+			}, Cap: "on", Ambient: &demoFloat64s[367], Body: &demoFloat64s[368], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[369], Seatings: 5, Spread: &demoFloat64s[370], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[371], HotSpot: &demoFloat64s[372], Dark: &demoFloat64s[373], Width: &demoFloat64s[374]}, StrayVsStock: &demoFloat64s[375]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only at 12.8 V: it was read on the battery bench, where the halogen was short of volts. At 13.2 V it is level with stock, at 13.5 V below it."}, Origin: "bulbs/dorrage-thrift-h11.yaml"},
+	data.Bulb{Format: 1, ID: "dorrage-thrift-h7", Name: "Dorrage Thrift (H7)", Model: "dorrage-thrift", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 15, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[376], Watts: &demoFloat64s[377], CCT: &demoFloat64s[378], Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: &demoFloat64s[379], BodyDia: &demoFloat64s[380], Tip: &demoFloat64s[381], Emitter: &demoFloat64s[382], Strip: &demoFloat64s[383], StripWidth: &demoFloat64s[384], Board: &demoFloat64s[385], Mismatch: &demoFloat64s[386], Rear: &demoFloat64s[387], CableBend: &demoFloat64s[388], Cooling: "fins", IngressBody: "IP54", Mass: &demoFloat64s[389], Adapter: &demoBools[14]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[390], VoltsMax: &demoFloat64s[391], Polarity: "any", Pulsed: &demoBools[15], Watts: &demoFloat64s[392], Amps: &demoFloat64s[393], Inrush: &demoFloat64s[394], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "D2", Bought: "2025-05-14", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2025-06-05", Volts: &demoFloat64s[395], Stock: data.StockReading{First: &demoFloat64s[396], Last: &demoFloat64s[397], Volts: &demoFloat64s[398]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1015},
+				data.Reading{At: 1, Lux: 964},
+				data.Reading{At: 2, Lux: 922},
+				data.Reading{At: 3, Lux: 884},
+				data.Reading{At: 5, Lux: 841},
+				data.Reading{At: 7, Lux: 806},
+				data.Reading{At: 10, Lux: 778},
+				data.Reading{At: 14, Lux: 760},
+				data.Reading{At: 18, Lux: 758},
+				data.Reading{At: 22, Lux: 752},
+				data.Reading{At: 27, Lux: 748},
+			}, Cap: "on", Ambient: &demoFloat64s[399], Body: &demoFloat64s[400], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[401], Seatings: 5, Spread: &demoFloat64s[402], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[403], HotSpot: &demoFloat64s[404], Dark: &demoFloat64s[405], Width: &demoFloat64s[406]}, StrayVsStock: &demoFloat64s[407]}},
+			data.Test{Rig: "h7-projector", Date: "2025-06-06", Volts: &demoFloat64s[408], Stock: data.StockReading{First: &demoFloat64s[409], Last: &demoFloat64s[410], Volts: &demoFloat64s[411]}, Readings: []data.Reading{
+				data.Reading{Lux: 904},
+				data.Reading{At: 27, Lux: 678},
+			}, Cap: "on", Ambient: &demoFloat64s[412], Body: &demoFloat64s[413], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[414], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[415], HotSpot: &demoFloat64s[416], Dark: &demoFloat64s[417], Width: &demoFloat64s[418]}, StrayVsStock: &demoFloat64s[419]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only when cold: a fifth above stock at switch-on, below it after ten minutes."}, Origin: "bulbs/dorrage-thrift-h7.yaml"},
+	data.Bulb{Format: 1, ID: "fennick-uno-h11", Name: "Fennick Uno (H11)", Model: "fennick-uno", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 42, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[420], Watts: &demoFloat64s[421], CCT: &demoFloat64s[422], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[423], BodyDia: &demoFloat64s[424], Tip: &demoFloat64s[425], Emitter: &demoFloat64s[426], Strip: &demoFloat64s[427], StripWidth: &demoFloat64s[428], Board: &demoFloat64s[429], Mismatch: &demoFloat64s[430], Rear: &demoFloat64s[431], CableBend: &demoFloat64s[432], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[433]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[434], VoltsMax: &demoFloat64s[435], Polarity: "any", Pulsed: &demoBools[16], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "F1", Bought: "2026-02-11", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-02-18", Volts: &demoFloat64s[436], Stock: data.StockReading{First: &demoFloat64s[437], Last: &demoFloat64s[438], Volts: &demoFloat64s[439]}, Readings: []data.Reading{
+				data.Reading{Lux: 1201},
+			}, Cap: "off", Ambient: &demoFloat64s[440], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[441], HotSpot: &demoFloat64s[442], Dark: &demoFloat64s[443], Width: &demoFloat64s[444]}, StrayVsStock: &demoFloat64s[445]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Measurements missing: nobody waited for a hot reading, and its watts were not taken."}, Origin: "bulbs/fennick-uno-h11.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-bright-h11", Name: "Grenholt Bright (H11 halogen)", Kind: "halogen", Size: "H11", Price: &quantity.Money{Amount: 34, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[446], Watts: &demoFloat64s[447], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[448], Rear: &demoFloat64s[449]}, Supply: data.Supply{Plug: "H11", Watts: &demoFloat64s[450], Amps: &demoFloat64s[451]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-09-17", Volts: &demoFloat64s[452], Stock: data.StockReading{First: &demoFloat64s[453], Last: &demoFloat64s[454], Volts: &demoFloat64s[455]}, Readings: []data.Reading{
+				data.Reading{Lux: 783},
+				data.Reading{At: 27, Lux: 771},
+			}, Cap: "on", Ambient: &demoFloat64s[456]},
+			data.Test{Rig: "h11-reflector", Date: "2025-09-17", Volts: &demoFloat64s[457], Stock: data.StockReading{First: &demoFloat64s[458], Last: &demoFloat64s[459], Volts: &demoFloat64s[460]}, Readings: []data.Reading{
+				data.Reading{Lux: 990},
+				data.Reading{At: 27, Lux: 975},
+			}, Cap: "on", Ambient: &demoFloat64s[461]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: a hotter, shorter filament, about a fifth more light in the hot spot, and roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h11.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-bright-h4", Name: "Grenholt Bright (H4 halogen)", Kind: "halogen", Size: "H4", Price: &quantity.Money{Amount: 30, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[462], Watts: &demoFloat64s[463], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[464], Rear: &demoFloat64s[465]}, Supply: data.Supply{Plug: "H4", Watts: &demoFloat64s[466], Amps: &demoFloat64s[467]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: &demoFloat64s[468], Stock: data.StockReading{First: &demoFloat64s[469], Last: &demoFloat64s[470], Volts: &demoFloat64s[471]}, Readings: []data.Reading{
+				data.Reading{Lux: 746},
+				data.Reading{At: 27, Lux: 735},
+			}, Cap: "on", Ambient: &demoFloat64s[472]},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: &demoFloat64s[473], Stock: data.StockReading{First: &demoFloat64s[474], Last: &demoFloat64s[475], Volts: &demoFloat64s[476]}, Readings: []data.Reading{
+				data.Reading{Lux: 1677},
+				data.Reading{At: 27, Lux: 1652},
+			}, Cap: "on", Ambient: &demoFloat64s[477]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-h4.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-bright-h7", Name: "Grenholt Bright (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 36, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[478], Watts: &demoFloat64s[479], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[480], Rear: &demoFloat64s[481]}, Supply: data.Supply{Plug: "H7", Watts: &demoFloat64s[482], Amps: &demoFloat64s[483]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2025-09-19", Volts: &demoFloat64s[484], Stock: data.StockReading{First: &demoFloat64s[485], Last: &demoFloat64s[486], Volts: &demoFloat64s[487]}, Readings: []data.Reading{
+				data.Reading{Lux: 867},
+				data.Reading{At: 27, Lux: 854},
+			}, Cap: "on", Ambient: &demoFloat64s[488]},
+			data.Test{Rig: "h7-reflector", Date: "2025-09-19", Volts: &demoFloat64s[489], Stock: data.StockReading{First: &demoFloat64s[490], Last: &demoFloat64s[491], Volts: &demoFloat64s[492]}, Readings: []data.Reading{
+				data.Reading{Lux: 1036},
+				data.Reading{At: 27, Lux: 1020},
+			}, Cap: "on", Ambient: &demoFloat64s[493]},
+			data.Test{Rig: "h7-reflector-2", Date: "2025-09-19", Volts: &demoFloat64s[494], Stock: data.StockReading{First: &demoFloat64s[495], Last: &demoFloat64s[496], Volts: &demoFloat64s[497]}, Readings: []data.Reading{
+				data.Reading{Lux: 624},
+				data.Reading{At: 27, Lux: 615},
+			}, Cap: "on", Ambient: &demoFloat64s[498]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: about a fifth more light, roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h7.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-bright-hb3", Name: "Grenholt Bright (HB3 halogen)", Kind: "halogen", Size: "HB3", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[499], Watts: &demoFloat64s[500], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[501], Rear: &demoFloat64s[502]}, Supply: data.Supply{Plug: "HB3", Watts: &demoFloat64s[503], Amps: &demoFloat64s[504]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: &demoFloat64s[505], Stock: data.StockReading{First: &demoFloat64s[506], Last: &demoFloat64s[507], Volts: &demoFloat64s[508]}, Readings: []data.Reading{
+				data.Reading{Lux: 1836},
+				data.Reading{At: 27, Lux: 1808},
+			}, Cap: "on", Ambient: &demoFloat64s[509]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb3.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-bright-hb4", Name: "Grenholt Bright (HB4 halogen)", Kind: "halogen", Size: "HB4", Price: &quantity.Money{Amount: 33, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[510], Watts: &demoFloat64s[511], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[512], Rear: &demoFloat64s[513]}, Supply: data.Supply{Plug: "HB4", Watts: &demoFloat64s[514], Amps: &demoFloat64s[515]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: &demoFloat64s[516], Stock: data.StockReading{First: &demoFloat64s[517], Last: &demoFloat64s[518], Volts: &demoFloat64s[519]}, Readings: []data.Reading{
+				data.Reading{Lux: 668},
+				data.Reading{At: 27, Lux: 658},
+			}, Cap: "on", Ambient: &demoFloat64s[520]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb4.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-haul-h7", Name: "Grenholt Haul 24 V (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 22, Currency: "EUR"}, Per: "pair", Build: data.Build{Tip: &demoFloat64s[521], Rear: &demoFloat64s[522]}, Supply: data.Supply{Plug: "H7", VoltsMin: &demoFloat64s[523], VoltsMax: &demoFloat64s[524], Watts: &demoFloat64s[525], Amps: &demoFloat64s[526]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"For 24 V lorries. Never tested here: no rig runs at 28 V."}, Origin: "bulbs/grenholt-haul-h7.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h11", Name: "Grenholt Plain (H11 halogen)", Kind: "halogen", Size: "H11", Price: &quantity.Money{Amount: 18, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[527], Watts: &demoFloat64s[528], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[529], Rear: &demoFloat64s[530]}, Supply: data.Supply{Plug: "H11", Watts: &demoFloat64s[531], Amps: &demoFloat64s[532]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-09-16", Volts: &demoFloat64s[533], Stock: data.StockReading{First: &demoFloat64s[534], Last: &demoFloat64s[535], Volts: &demoFloat64s[536]}, Readings: []data.Reading{
+				data.Reading{Lux: 659},
+				data.Reading{At: 27, Lux: 652},
+			}, Cap: "on", Ambient: &demoFloat64s[537]},
+			data.Test{Rig: "h11-reflector", Date: "2025-09-16", Volts: &demoFloat64s[538], Stock: data.StockReading{First: &demoFloat64s[539], Last: &demoFloat64s[540], Volts: &demoFloat64s[541]}, Readings: []data.Reading{
+				data.Reading{Lux: 837},
+				data.Reading{At: 27, Lux: 825},
+			}, Cap: "on", Ambient: &demoFloat64s[542]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen: long life, stock light."}, Origin: "bulbs/grenholt-plain-h11.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h13", Name: "Grenholt Plain (H13 halogen)", Kind: "halogen", Size: "H13", Price: &quantity.Money{Amount: 22, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[543], Watts: &demoFloat64s[544], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[545], Rear: &demoFloat64s[546]}, Supply: data.Supply{Plug: "H13", Watts: &demoFloat64s[547], Amps: &demoFloat64s[548]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-30", Volts: &demoFloat64s[549], Stock: data.StockReading{First: &demoFloat64s[550], Last: &demoFloat64s[551], Volts: &demoFloat64s[552]}, Readings: []data.Reading{
+				data.Reading{Lux: 452},
+				data.Reading{At: 27, Lux: 448},
+			}, Cap: "on", Ambient: &demoFloat64s[553]},
+			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-30", Volts: &demoFloat64s[554], Stock: data.StockReading{First: &demoFloat64s[555], Last: &demoFloat64s[556], Volts: &demoFloat64s[557]}, Readings: []data.Reading{
+				data.Reading{Lux: 966},
+				data.Reading{At: 27, Lux: 957},
+			}, Cap: "on", Ambient: &demoFloat64s[558]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h13.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h4", Name: "Grenholt Plain (H4 halogen)", Kind: "halogen", Size: "H4", Price: &quantity.Money{Amount: 14, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[559], Watts: &demoFloat64s[560], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[561], Rear: &demoFloat64s[562]}, Supply: data.Supply{Plug: "H4", Watts: &demoFloat64s[563], Amps: &demoFloat64s[564]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: &demoFloat64s[565], Stock: data.StockReading{First: &demoFloat64s[566], Last: &demoFloat64s[567], Volts: &demoFloat64s[568]}, Readings: []data.Reading{
+				data.Reading{Lux: 613},
+				data.Reading{At: 27, Lux: 607},
+			}, Cap: "on", Ambient: &demoFloat64s[569]},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: &demoFloat64s[570], Stock: data.StockReading{First: &demoFloat64s[571], Last: &demoFloat64s[572], Volts: &demoFloat64s[573]}, Readings: []data.Reading{
+				data.Reading{Lux: 1444},
+				data.Reading{At: 27, Lux: 1430},
+			}, Cap: "on", Ambient: &demoFloat64s[574]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h4.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h7", Name: "Grenholt Plain (H7 halogen)", Kind: "halogen", Size: "H7", Price: &quantity.Money{Amount: 16, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[575], Watts: &demoFloat64s[576], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[577], Rear: &demoFloat64s[578]}, Supply: data.Supply{Plug: "H7", Watts: &demoFloat64s[579], Amps: &demoFloat64s[580]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2025-09-18", Volts: &demoFloat64s[581], Stock: data.StockReading{First: &demoFloat64s[582], Last: &demoFloat64s[583], Volts: &demoFloat64s[584]}, Readings: []data.Reading{
+				data.Reading{Lux: 743},
+				data.Reading{At: 27, Lux: 736},
+			}, Cap: "on", Ambient: &demoFloat64s[585]},
+			data.Test{Rig: "h7-reflector", Date: "2025-09-18", Volts: &demoFloat64s[586], Stock: data.StockReading{First: &demoFloat64s[587], Last: &demoFloat64s[588], Volts: &demoFloat64s[589]}, Readings: []data.Reading{
+				data.Reading{Lux: 867},
+				data.Reading{At: 27, Lux: 854},
+			}, Cap: "on", Ambient: &demoFloat64s[590]},
+			data.Test{Rig: "h7-reflector-2", Date: "2025-09-18", Volts: &demoFloat64s[591], Stock: data.StockReading{First: &demoFloat64s[592], Last: &demoFloat64s[593], Volts: &demoFloat64s[594]}, Readings: []data.Reading{
+				data.Reading{Lux: 522},
+				data.Reading{At: 27, Lux: 517},
+			}, Cap: "on", Ambient: &demoFloat64s[595]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h7.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h8", Name: "Grenholt Plain (H8 halogen)", Kind: "halogen", Size: "H8", Price: &quantity.Money{Amount: 15, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[596], Watts: &demoFloat64s[597], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[598], Rear: &demoFloat64s[599]}, Supply: data.Supply{Plug: "H8", Watts: &demoFloat64s[600], Amps: &demoFloat64s[601]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h8-fog", Date: "2025-10-06", Volts: &demoFloat64s[602], Stock: data.StockReading{First: &demoFloat64s[603], Last: &demoFloat64s[604], Volts: &demoFloat64s[605]}, Readings: []data.Reading{
+				data.Reading{Lux: 306},
+				data.Reading{At: 27, Lux: 303},
+			}, Cap: "on", Ambient: &demoFloat64s[606]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h8.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-h9", Name: "Grenholt Plain (H9 halogen)", Kind: "halogen", Size: "H9", Price: &quantity.Money{Amount: 24, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[607], Watts: &demoFloat64s[608], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[609], Rear: &demoFloat64s[610]}, Supply: data.Supply{Plug: "H9", Watts: &demoFloat64s[611], Amps: &demoFloat64s[612]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "h9-reflector", Date: "2025-09-30", Volts: &demoFloat64s[613], Stock: data.StockReading{First: &demoFloat64s[614], Last: &demoFloat64s[615], Volts: &demoFloat64s[616]}, Readings: []data.Reading{
+				data.Reading{Lux: 1990},
+				data.Reading{At: 27, Lux: 1970},
+			}, Cap: "on", Ambient: &demoFloat64s[617]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h9.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-hb1", Name: "Grenholt Plain (HB1 halogen)", Kind: "halogen", Size: "HB1", Price: &quantity.Money{Amount: 17, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[618], Watts: &demoFloat64s[619], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[620], Rear: &demoFloat64s[621]}, Supply: data.Supply{Plug: "HB1", Watts: &demoFloat64s[622], Amps: &demoFloat64s[623]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-03", Volts: &demoFloat64s[624], Stock: data.StockReading{First: &demoFloat64s[625], Last: &demoFloat64s[626], Volts: &demoFloat64s[627]}, Readings: []data.Reading{
+				data.Reading{Lux: 373},
+				data.Reading{At: 27, Lux: 370},
+			}, Cap: "on", Ambient: &demoFloat64s[628]},
+			data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-03", Volts: &demoFloat64s[629], Stock: data.StockReading{First: &demoFloat64s[630], Last: &demoFloat64s[631], Volts: &demoFloat64s[632]}, Readings: []data.Reading{
+				data.Reading{Lux: 776},
+				data.Reading{At: 27, Lux: 769},
+			}, Cap: "on", Ambient: &demoFloat64s[633]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb1.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-hb3", Name: "Grenholt Plain (HB3 halogen)", Kind: "halogen", Size: "HB3", Price: &quantity.Money{Amount: 20, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[634], Watts: &demoFloat64s[635], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[636], Rear: &demoFloat64s[637]}, Supply: data.Supply{Plug: "HB3", Watts: &demoFloat64s[638], Amps: &demoFloat64s[639]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: &demoFloat64s[640], Stock: data.StockReading{First: &demoFloat64s[641], Last: &demoFloat64s[642], Volts: &demoFloat64s[643]}, Readings: []data.Reading{
+				data.Reading{Lux: 1562},
+				data.Reading{At: 27, Lux: 1547},
+			}, Cap: "on", Ambient: &demoFloat64s[644]},
+			data.Test{Rig: "hb3-projector", Date: "2025-09-24", Volts: &demoFloat64s[645], Stock: data.StockReading{First: &demoFloat64s[646], Last: &demoFloat64s[647], Volts: &demoFloat64s[648]}, Readings: []data.Reading{
+				data.Reading{Lux: 895},
+				data.Reading{At: 27, Lux: 886},
+			}, Cap: "on", Ambient: &demoFloat64s[649]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb3.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-hb4", Name: "Grenholt Plain (HB4 halogen)", Kind: "halogen", Size: "HB4", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[650], Watts: &demoFloat64s[651], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[652], Rear: &demoFloat64s[653]}, Supply: data.Supply{Plug: "HB4", Watts: &demoFloat64s[654], Amps: &demoFloat64s[655]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: &demoFloat64s[656], Stock: data.StockReading{First: &demoFloat64s[657], Last: &demoFloat64s[658], Volts: &demoFloat64s[659]}, Readings: []data.Reading{
+				data.Reading{Lux: 543},
+				data.Reading{At: 27, Lux: 537},
+			}, Cap: "on", Ambient: &demoFloat64s[660]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb4.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-hb5", Name: "Grenholt Plain (HB5 halogen)", Kind: "halogen", Size: "HB5", Price: &quantity.Money{Amount: 19, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[661], Watts: &demoFloat64s[662], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[663], Rear: &demoFloat64s[664]}, Supply: data.Supply{Plug: "HB5", Watts: &demoFloat64s[665], Amps: &demoFloat64s[666]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen; not tested here."}, Origin: "bulbs/grenholt-plain-hb5.yaml"},
+	data.Bulb{Format: 1, ID: "grenholt-plain-hir2", Name: "Grenholt Plain (HIR2 halogen)", Kind: "halogen", Size: "HIR2", Price: &quantity.Money{Amount: 32, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[667], Watts: &demoFloat64s[668], Per: "each"}, Build: data.Build{Tip: &demoFloat64s[669], Rear: &demoFloat64s[670]}, Supply: data.Supply{Plug: "HIR2", Watts: &demoFloat64s[671], Amps: &demoFloat64s[672]}, Lots: []data.Lot{
+		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
+			data.Test{Rig: "hir2-projector", Date: "2025-09-26", Volts: &demoFloat64s[673], Stock: data.StockReading{First: &demoFloat64s[674], Last: &demoFloat64s[675], Volts: &demoFloat64s[676]}, Readings: []data.Reading{
+				data.Reading{Lux: 926},
+				data.Reading{At: 27, Lux: 916},
+			}, Cap: "on", Ambient: &demoFloat64s[677]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hir2.yaml"},
+	data.Bulb{Format: 1, ID: "hushwell-cool-h11", Name: "Hushwell Cool (H11)", Model: "hushwell-cool", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[678], Watts: &demoFloat64s[679], CCT: &demoFloat64s[680], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[681], BodyDia: &demoFloat64s[682], Tip: &demoFloat64s[683], Emitter: &demoFloat64s[684], Strip: &demoFloat64s[685], StripWidth: &demoFloat64s[686], Board: &demoFloat64s[687], Mismatch: &demoFloat64s[688], Rear: &demoFloat64s[689], CableBend: &demoFloat64s[690], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[691]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[692], VoltsMax: &demoFloat64s[693], Polarity: "any", Pulsed: &demoBools[17], Watts: &demoFloat64s[694], Amps: &demoFloat64s[695], Inrush: &demoFloat64s[696], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "A7", Bought: "2025-08-20", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-09-09", Volts: &demoFloat64s[697], Stock: data.StockReading{First: &demoFloat64s[698], Last: &demoFloat64s[699], Volts: &demoFloat64s[700]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 715},
+				data.Reading{At: 1, Lux: 683},
+				data.Reading{At: 2, Lux: 655},
+				data.Reading{At: 3, Lux: 625},
+				data.Reading{At: 5, Lux: 600},
+				data.Reading{At: 7, Lux: 573},
+				data.Reading{At: 10, Lux: 559},
+				data.Reading{At: 14, Lux: 551},
+				data.Reading{At: 18, Lux: 548},
+				data.Reading{At: 22, Lux: 546},
+				data.Reading{At: 27, Lux: 544},
+			}, Cap: "on", Ambient: &demoFloat64s[701], Body: &demoFloat64s[702], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[703], Seatings: 5, Spread: &demoFloat64s[704], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[705], HotSpot: &demoFloat64s[706], Dark: &demoFloat64s[707], Width: &demoFloat64s[708]}, StrayVsStock: &demoFloat64s[709]}},
+			data.Test{Rig: "h11-reflector", Date: "2025-09-10", Volts: &demoFloat64s[710], Stock: data.StockReading{First: &demoFloat64s[711], Last: &demoFloat64s[712], Volts: &demoFloat64s[713]}, Readings: []data.Reading{
+				data.Reading{Lux: 790},
+				data.Reading{At: 27, Lux: 608},
+			}, Cap: "on", Ambient: &demoFloat64s[714], Body: &demoFloat64s[715], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[716], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[717], HotSpot: &demoFloat64s[718], Dark: &demoFloat64s[719], Width: &demoFloat64s[720]}, StrayVsStock: &demoFloat64s[721]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim. The body stays near hand warm while the light drops by a quarter: the heat does not reach the fins."}, Origin: "bulbs/hushwell-cool-h11.yaml"},
+	data.Bulb{Format: 1, ID: "hushwell-cool-hb4", Name: "Hushwell Cool (HB4)", Model: "hushwell-cool", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 38, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[722], Watts: &demoFloat64s[723], CCT: &demoFloat64s[724], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[725], BodyDia: &demoFloat64s[726], Tip: &demoFloat64s[727], Emitter: &demoFloat64s[728], Strip: &demoFloat64s[729], StripWidth: &demoFloat64s[730], Board: &demoFloat64s[731], Mismatch: &demoFloat64s[732], Rear: &demoFloat64s[733], CableBend: &demoFloat64s[734], Cooling: "fins", IngressBody: "IP65", Mass: &demoFloat64s[735]}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: &demoFloat64s[736], VoltsMax: &demoFloat64s[737], Polarity: "any", Pulsed: &demoBools[18], Watts: &demoFloat64s[738], Amps: &demoFloat64s[739], Inrush: &demoFloat64s[740], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "A7", Bought: "2025-08-20", Tests: []data.Test{
+			data.Test{Rig: "hb4-reflector", Date: "2025-09-11", Volts: &demoFloat64s[741], Stock: data.StockReading{First: &demoFloat64s[742], Last: &demoFloat64s[743], Volts: &demoFloat64s[744]}, Readings: []data.Reading{
+				data.Reading{Lux: 613},
+				data.Reading{At: 27, Lux: 466},
+			}, Cap: "on", Ambient: &demoFloat64s[745], Body: &demoFloat64s[746], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[747], Seatings: 5, Spread: &demoFloat64s[748], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[749], HotSpot: &demoFloat64s[750], Dark: &demoFloat64s[751], Width: &demoFloat64s[752]}, StrayVsStock: &demoFloat64s[753]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim, as the H11."}, Origin: "bulbs/hushwell-cool-hb4.yaml"},
+	data.Bulb{Format: 1, ID: "hushwell-mist-h16", Name: "Hushwell Mist (H16)", Model: "hushwell-mist", Kind: "led", Size: "H16", Claims: data.Claims{Lumens: &demoFloat64s[754], Watts: &demoFloat64s[755], CCT: &demoFloat64s[756], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[757], BodyDia: &demoFloat64s[758], Tip: &demoFloat64s[759], Emitter: &demoFloat64s[760], Strip: &demoFloat64s[761], StripWidth: &demoFloat64s[762], Board: &demoFloat64s[763], Mismatch: &demoFloat64s[764], Rear: &demoFloat64s[765], CableBend: &demoFloat64s[766], Cooling: "fins", IngressBody: "IP67", Mass: &demoFloat64s[767]}, Supply: data.Supply{Driver: "internal", Plug: "H16", VoltsMin: &demoFloat64s[768], VoltsMax: &demoFloat64s[769], Polarity: "any", Pulsed: &demoBools[19], Watts: &demoFloat64s[770], Amps: &demoFloat64s[771], Inrush: &demoFloat64s[772], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "HM2", Bought: "2025-10-01"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size, the H8.", "Its price was not found."}, Origin: "bulbs/hushwell-mist-h16.yaml"},
+	data.Bulb{Format: 1, ID: "hushwell-mist-h8", Name: "Hushwell Mist (H8)", Model: "hushwell-mist", Kind: "led", Size: "H8", Price: &quantity.Money{Amount: 34, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[773], Watts: &demoFloat64s[774], CCT: &demoFloat64s[775], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[776], BodyDia: &demoFloat64s[777], Tip: &demoFloat64s[778], Emitter: &demoFloat64s[779], Strip: &demoFloat64s[780], StripWidth: &demoFloat64s[781], Board: &demoFloat64s[782], Mismatch: &demoFloat64s[783], Rear: &demoFloat64s[784], CableBend: &demoFloat64s[785], Cooling: "fins", IngressBody: "IP67", Mass: &demoFloat64s[786]}, Supply: data.Supply{Driver: "internal", Plug: "H8", VoltsMin: &demoFloat64s[787], VoltsMax: &demoFloat64s[788], Polarity: "any", Pulsed: &demoBools[20], Watts: &demoFloat64s[789], Amps: &demoFloat64s[790], Inrush: &demoFloat64s[791], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "HM2", Bought: "2025-10-01", Tests: []data.Test{
+			data.Test{Rig: "h8-fog", Date: "2025-10-21", Volts: &demoFloat64s[792], Stock: data.StockReading{First: &demoFloat64s[793], Last: &demoFloat64s[794], Volts: &demoFloat64s[795]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 327},
+				data.Reading{At: 1, Lux: 328},
+				data.Reading{At: 2, Lux: 327},
+				data.Reading{At: 3, Lux: 328},
+				data.Reading{At: 5, Lux: 329},
+				data.Reading{At: 7, Lux: 329},
+				data.Reading{At: 10, Lux: 329},
+				data.Reading{At: 14, Lux: 328},
+				data.Reading{At: 18, Lux: 328},
+				data.Reading{At: 22, Lux: 329},
+				data.Reading{At: 27, Lux: 329},
+			}, Cap: "on", Ambient: &demoFloat64s[796], Body: &demoFloat64s[797], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[798], Seatings: 5, Spread: &demoFloat64s[799], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[800], HotSpot: &demoFloat64s[801], Dark: &demoFloat64s[802], Width: &demoFloat64s[803]}, StrayVsStock: &demoFloat64s[804]}, CCT: &demoFloat64s[805]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Flat: after the first minute its light does not change at all."}, Origin: "bulbs/hushwell-mist-h8.yaml"},
+	data.Bulb{Format: 1, ID: "immerset-tower-h11", Name: "Immerset Tower (H11)", Model: "immerset-tower", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 88, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[806], Watts: &demoFloat64s[807], CCT: &demoFloat64s[808], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[809], BodyDia: &demoFloat64s[810], Tip: &demoFloat64s[811], Emitter: &demoFloat64s[812], Strip: &demoFloat64s[813], StripWidth: &demoFloat64s[814], Board: &demoFloat64s[815], Mismatch: &demoFloat64s[816], Rear: &demoFloat64s[817], CableBend: &demoFloat64s[818], Cooling: "fan", IngressBody: "IP44", Mass: &demoFloat64s[819]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[820], VoltsMax: &demoFloat64s[821], Polarity: "any", Pulsed: &demoBools[21], Watts: &demoFloat64s[822], Amps: &demoFloat64s[823], Inrush: &demoFloat64s[824], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "T3", Bought: "2025-12-01", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-01-13", Volts: &demoFloat64s[825], Stock: data.StockReading{First: &demoFloat64s[826], Last: &demoFloat64s[827], Volts: &demoFloat64s[828]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1299},
+				data.Reading{At: 1, Lux: 1295},
+				data.Reading{At: 2, Lux: 1289},
+				data.Reading{At: 3, Lux: 1284},
+				data.Reading{At: 5, Lux: 1270},
+				data.Reading{At: 7, Lux: 1264},
+				data.Reading{At: 10, Lux: 1253},
+				data.Reading{At: 14, Lux: 1244},
+				data.Reading{At: 18, Lux: 1244},
+				data.Reading{At: 22, Lux: 1237},
+				data.Reading{At: 27, Lux: 1229},
+			}, Cap: "on", Ambient: &demoFloat64s[829], Body: &demoFloat64s[830], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[831], Seatings: 5, Spread: &demoFloat64s[832], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[833], HotSpot: &demoFloat64s[834], Dark: &demoFloat64s[835], Width: &demoFloat64s[836]}, StrayVsStock: &demoFloat64s[837]}},
+			data.Test{Rig: "h11-reflector", Date: "2026-01-14", Volts: &demoFloat64s[838], Stock: data.StockReading{First: &demoFloat64s[839], Last: &demoFloat64s[840], Volts: &demoFloat64s[841]}, Readings: []data.Reading{
+				data.Reading{Lux: 1320},
+				data.Reading{At: 27, Lux: 1254},
+			}, Cap: "on", Ambient: &demoFloat64s[842], Body: &demoFloat64s[843], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[844], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[845], HotSpot: &demoFloat64s[846], Dark: &demoFloat64s[847], Width: &demoFloat64s[848]}, StrayVsStock: &demoFloat64s[849]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 82 mm behind the flange and 15 mm more for the cable. The light would be among the best."}, Origin: "bulbs/immerset-tower-h11.yaml"},
+	data.Bulb{Format: 1, ID: "immerset-tower-hir2", Name: "Immerset Tower (HIR2)", Model: "immerset-tower", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 92, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[850], Watts: &demoFloat64s[851], CCT: &demoFloat64s[852], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[853], BodyDia: &demoFloat64s[854], Tip: &demoFloat64s[855], Emitter: &demoFloat64s[856], Strip: &demoFloat64s[857], StripWidth: &demoFloat64s[858], Board: &demoFloat64s[859], Mismatch: &demoFloat64s[860], Rear: &demoFloat64s[861], CableBend: &demoFloat64s[862], Cooling: "fan", IngressBody: "IP44", Mass: &demoFloat64s[863]}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: &demoFloat64s[864], VoltsMax: &demoFloat64s[865], Polarity: "any", Pulsed: &demoBools[22], Watts: &demoFloat64s[866], Amps: &demoFloat64s[867], Inrush: &demoFloat64s[868], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "T3", Bought: "2025-12-01", Tests: []data.Test{
+			data.Test{Rig: "hir2-projector", Date: "2026-01-15", Volts: &demoFloat64s[869], Stock: data.StockReading{First: &demoFloat64s[870], Last: &demoFloat64s[871], Volts: &demoFloat64s[872]}, Readings: []data.Reading{
+				data.Reading{Lux: 1666},
+				data.Reading{At: 27, Lux: 1583},
+			}, Cap: "on", Ambient: &demoFloat64s[873], Body: &demoFloat64s[874], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[875], Seatings: 5, Spread: &demoFloat64s[876], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[877], HotSpot: &demoFloat64s[878], Dark: &demoFloat64s[879], Width: &demoFloat64s[880]}, StrayVsStock: &demoFloat64s[881]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 84 mm behind the flange."}, Origin: "bulbs/immerset-tower-hir2.yaml"},
+	data.Bulb{Format: 1, ID: "keldane-rush-h7", Name: "Keldane Rush (H7)", Model: "keldane-rush", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 72, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[882], Watts: &demoFloat64s[883], CCT: &demoFloat64s[884], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[885], BodyDia: &demoFloat64s[886], Tip: &demoFloat64s[887], Emitter: &demoFloat64s[888], Strip: &demoFloat64s[889], StripWidth: &demoFloat64s[890], Board: &demoFloat64s[891], Mismatch: &demoFloat64s[892], Rear: &demoFloat64s[893], CableBend: &demoFloat64s[894], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[895], Adapter: &demoBools[23]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[896], VoltsMax: &demoFloat64s[897], Polarity: "any", Pulsed: &demoBools[24], Watts: &demoFloat64s[898], Amps: &demoFloat64s[899], Inrush: &demoFloat64s[900], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "KR1", Bought: "2026-01-30", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2026-02-24", Volts: &demoFloat64s[901], Stock: data.StockReading{First: &demoFloat64s[902], Last: &demoFloat64s[903], Volts: &demoFloat64s[904]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1291},
+				data.Reading{At: 1, Lux: 1274},
+				data.Reading{At: 2, Lux: 1249},
+				data.Reading{At: 3, Lux: 1232},
+				data.Reading{At: 5, Lux: 1212},
+				data.Reading{At: 7, Lux: 1205},
+				data.Reading{At: 10, Lux: 1202},
+				data.Reading{At: 14, Lux: 969},
+				data.Reading{At: 18, Lux: 958},
+				data.Reading{At: 22, Lux: 961},
+				data.Reading{At: 27, Lux: 962},
+			}, Cap: "on", Ambient: &demoFloat64s[905], Body: &demoFloat64s[906], Surface: "taped", FoldBack: "seen", Watts: &demoFloat64s[907], Seatings: 5, Spread: &demoFloat64s[908], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[909], HotSpot: &demoFloat64s[910], Dark: &demoFloat64s[911], Width: &demoFloat64s[912]}, StrayVsStock: &demoFloat64s[913]}, Notes: []string{"Lux fell within half a minute, between the readings at 10 and 14 min."}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its driver folds back: between 10 and 14 min it cuts the power in one step, and a fifth of the light is gone.", "A fan bulb that is not for closed caps: the fan drives its own warm air around."}, Origin: "bulbs/keldane-rush-h7.yaml"},
+	data.Bulb{Format: 1, ID: "marrowby-twin-h13", Name: "Marrowby Twin (H13)", Model: "marrowby-twin", Kind: "led", Size: "H13", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[914], Watts: &demoFloat64s[915], CCT: &demoFloat64s[916], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[917], BodyDia: &demoFloat64s[918], Tip: &demoFloat64s[919], Emitter: &demoFloat64s[920], Strip: &demoFloat64s[921], StripWidth: &demoFloat64s[922], Board: &demoFloat64s[923], Mismatch: &demoFloat64s[924], HighAlone: &demoBools[25], Rear: &demoFloat64s[925], CableBend: &demoFloat64s[926], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[927]}, Supply: data.Supply{Driver: "internal", Plug: "H13", VoltsMin: &demoFloat64s[928], VoltsMax: &demoFloat64s[929], Polarity: "normal", Pulsed: &demoBools[26], Watts: &demoFloat64s[930], Amps: &demoFloat64s[931], Inrush: &demoFloat64s[932], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "M13", Bought: "2025-08-28", Tests: []data.Test{
+			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-29", Volts: &demoFloat64s[933], Stock: data.StockReading{First: &demoFloat64s[934], Last: &demoFloat64s[935], Volts: &demoFloat64s[936]}, Readings: []data.Reading{
+				data.Reading{Lux: 688},
+				data.Reading{At: 27, Lux: 578},
+			}, Cap: "on", Ambient: &demoFloat64s[937], Body: &demoFloat64s[938], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[939], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[940], HotSpot: &demoFloat64s[941], Dark: &demoFloat64s[942], Width: &demoFloat64s[943]}, StrayVsStock: &demoFloat64s[944]}},
+			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-29", Volts: &demoFloat64s[945], Stock: data.StockReading{First: &demoFloat64s[946], Last: &demoFloat64s[947], Volts: &demoFloat64s[948]}, Readings: []data.Reading{
+				data.Reading{Lux: 1412},
+				data.Reading{At: 27, Lux: 1157},
+			}, Cap: "on", Ambient: &demoFloat64s[949], Body: &demoFloat64s[950], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[951], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[952], Dark: &demoFloat64s[953], Width: &demoFloat64s[954]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity for a car that switches the ground side: it stays dark, or lights both beams at once."}, Origin: "bulbs/marrowby-twin-h13.yaml"},
+	data.Bulb{Format: 1, ID: "marrowby-twin-h4", Name: "Marrowby Twin (H4)", Model: "marrowby-twin", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 49, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[955], Watts: &demoFloat64s[956], CCT: &demoFloat64s[957], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[958], BodyDia: &demoFloat64s[959], Tip: &demoFloat64s[960], Emitter: &demoFloat64s[961], Strip: &demoFloat64s[962], StripWidth: &demoFloat64s[963], Board: &demoFloat64s[964], Mismatch: &demoFloat64s[965], Cup: &demoBools[27], HighAlone: &demoBools[28], Rear: &demoFloat64s[966], CableBend: &demoFloat64s[967], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[968]}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: &demoFloat64s[969], VoltsMax: &demoFloat64s[970], Polarity: "normal", Pulsed: &demoBools[29], Watts: &demoFloat64s[971], Amps: &demoFloat64s[972], Inrush: &demoFloat64s[973], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "M4", Bought: "2025-08-28", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-23", Volts: &demoFloat64s[974], Stock: data.StockReading{First: &demoFloat64s[975], Last: &demoFloat64s[976], Volts: &demoFloat64s[977]}, Readings: []data.Reading{
+				data.Reading{Lux: 1203},
+				data.Reading{At: 27, Lux: 1010},
+			}, Cap: "on", Ambient: &demoFloat64s[978], Body: &demoFloat64s[979], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[980], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[981], HotSpot: &demoFloat64s[982], Dark: &demoFloat64s[983], Width: &demoFloat64s[984]}, StrayVsStock: &demoFloat64s[985]}},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-23", Volts: &demoFloat64s[986], Stock: data.StockReading{First: &demoFloat64s[987], Last: &demoFloat64s[988], Volts: &demoFloat64s[989]}, Readings: []data.Reading{
+				data.Reading{Lux: 2431},
+				data.Reading{At: 27, Lux: 1945},
+			}, Cap: "on", Ambient: &demoFloat64s[990], Body: &demoFloat64s[991], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[992], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[993], Dark: &demoFloat64s[994], Width: &demoFloat64s[995]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A dual-beam bulb without a cup under the low emitters: low beam throws light upward. High beam lights low and high together."}, Origin: "bulbs/marrowby-twin-h4.yaml"},
+	data.Bulb{Format: 1, ID: "marrowby-twin-hb1", Name: "Marrowby Twin (HB1)", Model: "marrowby-twin", Kind: "led", Size: "HB1", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[996], Watts: &demoFloat64s[997], CCT: &demoFloat64s[998], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[999], BodyDia: &demoFloat64s[1000], Tip: &demoFloat64s[1001], Emitter: &demoFloat64s[1002], Strip: &demoFloat64s[1003], StripWidth: &demoFloat64s[1004], Board: &demoFloat64s[1005], Mismatch: &demoFloat64s[1006], HighAlone: &demoBools[30], Rear: &demoFloat64s[1007], CableBend: &demoFloat64s[1008], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1009]}, Supply: data.Supply{Driver: "internal", Plug: "HB1", VoltsMin: &demoFloat64s[1010], VoltsMax: &demoFloat64s[1011], Polarity: "normal", Pulsed: &demoBools[31], Watts: &demoFloat64s[1012], Amps: &demoFloat64s[1013], Inrush: &demoFloat64s[1014], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "M1", Bought: "2025-08-28", Tests: []data.Test{
+			data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-02", Volts: &demoFloat64s[1015], Stock: data.StockReading{First: &demoFloat64s[1016], Last: &demoFloat64s[1017], Volts: &demoFloat64s[1018]}, Readings: []data.Reading{
+				data.Reading{Lux: 405},
+				data.Reading{At: 27, Lux: 340},
+			}, Cap: "on", Ambient: &demoFloat64s[1019], Body: &demoFloat64s[1020], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1021], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1022], HotSpot: &demoFloat64s[1023], Dark: &demoFloat64s[1024], Width: &demoFloat64s[1025]}, StrayVsStock: &demoFloat64s[1026]}},
+			data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-02", Volts: &demoFloat64s[1027], Stock: data.StockReading{First: &demoFloat64s[1028], Last: &demoFloat64s[1029], Volts: &demoFloat64s[1030]}, Readings: []data.Reading{
+				data.Reading{Lux: 691},
+				data.Reading{At: 27, Lux: 567},
+			}, Cap: "on", Ambient: &demoFloat64s[1031], Body: &demoFloat64s[1032], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1033], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1034], Dark: &demoFloat64s[1035], Width: &demoFloat64s[1036]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The halogen has filaments across the axis; two strips along it copy them poorly: a wide smear without an edge."}, Origin: "bulbs/marrowby-twin-hb1.yaml"},
+	data.Bulb{Format: 1, ID: "marrowby-twin-hb5", Name: "Marrowby Twin (HB5)", Model: "marrowby-twin", Kind: "led", Size: "HB5", Price: &quantity.Money{Amount: 52, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1037], Watts: &demoFloat64s[1038], CCT: &demoFloat64s[1039], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1040], BodyDia: &demoFloat64s[1041], Tip: &demoFloat64s[1042], Emitter: &demoFloat64s[1043], Strip: &demoFloat64s[1044], StripWidth: &demoFloat64s[1045], Board: &demoFloat64s[1046], Mismatch: &demoFloat64s[1047], HighAlone: &demoBools[32], Rear: &demoFloat64s[1048], CableBend: &demoFloat64s[1049], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1050]}, Supply: data.Supply{Driver: "internal", Plug: "HB5", VoltsMin: &demoFloat64s[1051], VoltsMax: &demoFloat64s[1052], Polarity: "normal", Pulsed: &demoBools[33], Watts: &demoFloat64s[1053], Amps: &demoFloat64s[1054], Inrush: &demoFloat64s[1055], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "M5", Bought: "2025-08-28"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size, the H13."}, Origin: "bulbs/marrowby-twin-hb5.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-flex-h11", Name: "Ostermoor Flex (H11)", Model: "ostermoor-flex", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 69, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1056], Watts: &demoFloat64s[1057], CCT: &demoFloat64s[1058], Per: "pair"}, Build: data.Build{Collar: "removable", Clocking: "adjustable", FrontDia: &demoFloat64s[1059], BodyDia: &demoFloat64s[1060], Tip: &demoFloat64s[1061], Emitter: &demoFloat64s[1062], Strip: &demoFloat64s[1063], StripWidth: &demoFloat64s[1064], Board: &demoFloat64s[1065], Mismatch: &demoFloat64s[1066], Rear: &demoFloat64s[1067], CableBend: &demoFloat64s[1068], Cooling: "braid", IngressBody: "IP67", Mass: &demoFloat64s[1069]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[1070], VoltsMax: &demoFloat64s[1071], Polarity: "any", Pulsed: &demoBools[34], Watts: &demoFloat64s[1072], Amps: &demoFloat64s[1073], Inrush: &demoFloat64s[1074], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "FX1", Bought: "2025-09-25", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-10-14", Volts: &demoFloat64s[1075], Stock: data.StockReading{First: &demoFloat64s[1076], Last: &demoFloat64s[1077], Volts: &demoFloat64s[1078]}, Readings: []data.Reading{
+				data.Reading{Lux: 1006},
+				data.Reading{At: 27, Lux: 885},
+			}, Cap: "on", Ambient: &demoFloat64s[1079], Body: &demoFloat64s[1080], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1081], Seatings: 5, Spread: &demoFloat64s[1082], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1083], HotSpot: &demoFloat64s[1084], Dark: &demoFloat64s[1085], Width: &demoFloat64s[1086]}, StrayVsStock: &demoFloat64s[1087]}},
+			data.Test{Rig: "h11-reflector", Date: "2025-10-15", Volts: &demoFloat64s[1088], Stock: data.StockReading{First: &demoFloat64s[1089], Last: &demoFloat64s[1090], Volts: &demoFloat64s[1091]}, Readings: []data.Reading{
+				data.Reading{Lux: 1006},
+				data.Reading{At: 27, Lux: 885},
+			}, Cap: "on", Ambient: &demoFloat64s[1092], Body: &demoFloat64s[1093], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1094], Seatings: 5, Spread: &demoFloat64s[1095], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1096], HotSpot: &demoFloat64s[1097], Dark: &demoFloat64s[1098], Width: &demoFloat64s[1099]}, StrayVsStock: &demoFloat64s[1100]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Braid straps for tight caps: 24 mm behind the flange, the straps spread out in the cap."}, Origin: "bulbs/ostermoor-flex-h11.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-s22-h11", Name: "Ostermoor S22 (H11)", Model: "ostermoor-s22", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1101], Watts: &demoFloat64s[1102], CCT: &demoFloat64s[1103], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1104], BodyDia: &demoFloat64s[1105], Tip: &demoFloat64s[1106], Emitter: &demoFloat64s[1107], Strip: &demoFloat64s[1108], StripWidth: &demoFloat64s[1109], Board: &demoFloat64s[1110], Mismatch: &demoFloat64s[1111], Rear: &demoFloat64s[1112], CableBend: &demoFloat64s[1113], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1114]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[1115], VoltsMax: &demoFloat64s[1116], Polarity: "any", Pulsed: &demoBools[35], Watts: &demoFloat64s[1117], Amps: &demoFloat64s[1118], Inrush: &demoFloat64s[1119], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-02-03", Volts: &demoFloat64s[1120], Stock: data.StockReading{First: &demoFloat64s[1121], Last: &demoFloat64s[1122], Volts: &demoFloat64s[1123]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1294},
+				data.Reading{At: 1, Lux: 1274},
+				data.Reading{At: 2, Lux: 1259},
+				data.Reading{At: 3, Lux: 1237},
+				data.Reading{At: 5, Lux: 1226},
+				data.Reading{At: 7, Lux: 1209},
+				data.Reading{At: 10, Lux: 1185},
+				data.Reading{At: 14, Lux: 1176},
+				data.Reading{At: 18, Lux: 1166},
+				data.Reading{At: 22, Lux: 1170},
+				data.Reading{At: 27, Lux: 1159},
+			}, Cap: "on", Ambient: &demoFloat64s[1124], Body: &demoFloat64s[1125], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1126], Seatings: 5, Spread: &demoFloat64s[1127], Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1128], HotSpot: &demoFloat64s[1129], Dark: &demoFloat64s[1130], Width: &demoFloat64s[1131]}, StrayVsStock: &demoFloat64s[1132], G: &demoFloat64s[1133], WidthDeg: &demoFloat64s[1134], Candela: []data.BeamPoint{
+				data.BeamPoint{H: -16, V: -4, CD: 145},
+				data.BeamPoint{H: -8, V: -4, CD: 767},
+				data.BeamPoint{H: -4, V: -4, CD: 1750},
+				data.BeamPoint{H: -2, V: -4, CD: 2440},
+				data.BeamPoint{H: -1, V: -4, CD: 2800},
+				data.BeamPoint{V: -4, CD: 3100},
+				data.BeamPoint{H: 1, V: -4, CD: 3150},
+				data.BeamPoint{H: 2, V: -4, CD: 2860},
+				data.BeamPoint{H: 4, V: -4, CD: 2150},
+				data.BeamPoint{H: 8, V: -4, CD: 997},
+				data.BeamPoint{H: 16, V: -4, CD: 178},
+				data.BeamPoint{H: -16, V: -2.5, CD: 637},
+				data.BeamPoint{H: -8, V: -2.5, CD: 5590},
+				data.BeamPoint{H: -4, V: -2.5, CD: 13410},
+				data.BeamPoint{H: -2, V: -2.5, CD: 18940},
+				data.BeamPoint{H: -1, V: -2.5, CD: 21770},
+				data.BeamPoint{V: -2.5, CD: 24220},
+				data.BeamPoint{H: 1, V: -2.5, CD: 24610},
+				data.BeamPoint{H: 2, V: -2.5, CD: 22300},
+				data.BeamPoint{H: 4, V: -2.5, CD: 16650},
+				data.BeamPoint{H: 8, V: -2.5, CD: 7430},
+				data.BeamPoint{H: 16, V: -2.5, CD: 895},
+				data.BeamPoint{H: -16, V: -1.7, CD: 974},
+				data.BeamPoint{H: -8, V: -1.7, CD: 8910},
+				data.BeamPoint{H: -4, V: -1.7, CD: 21430},
+				data.BeamPoint{H: -2, V: -1.7, CD: 30270},
+				data.BeamPoint{H: -1, V: -1.7, CD: 34800},
+				data.BeamPoint{V: -1.7, CD: 38730},
+				data.BeamPoint{H: 1, V: -1.7, CD: 39350},
+				data.BeamPoint{H: 2, V: -1.7, CD: 35660},
+				data.BeamPoint{H: 4, V: -1.7, CD: 26610},
+				data.BeamPoint{H: 8, V: -1.7, CD: 11850},
+				data.BeamPoint{H: 16, V: -1.7, CD: 1390},
+				data.BeamPoint{H: -16, V: -1.2, CD: 1030},
+				data.BeamPoint{H: -8, V: -1.2, CD: 9510},
+				data.BeamPoint{H: -4, V: -1.2, CD: 22870},
+				data.BeamPoint{H: -2, V: -1.2, CD: 32310},
+				data.BeamPoint{H: -1, V: -1.2, CD: 37140},
+				data.BeamPoint{V: -1.2, CD: 41340},
+				data.BeamPoint{H: 1, V: -1.2, CD: 42060},
+				data.BeamPoint{H: 2, V: -1.2, CD: 38130},
+				data.BeamPoint{H: 4, V: -1.2, CD: 28450},
+				data.BeamPoint{H: 8, V: -1.2, CD: 12660},
+				data.BeamPoint{H: 16, V: -1.2, CD: 1480},
+				data.BeamPoint{H: -16, V: -0.86, CD: 833},
+				data.BeamPoint{H: -8, V: -0.86, CD: 7520},
+				data.BeamPoint{H: -4, V: -0.86, CD: 18070},
+				data.BeamPoint{H: -2, V: -0.86, CD: 25520},
+				data.BeamPoint{H: -1, V: -0.86, CD: 29340},
+				data.BeamPoint{V: -0.86, CD: 32650},
+				data.BeamPoint{H: 1, V: -0.86, CD: 34840},
+				data.BeamPoint{H: 2, V: -0.86, CD: 31700},
+				data.BeamPoint{H: 4, V: -0.86, CD: 23670},
+				data.BeamPoint{H: 8, V: -0.86, CD: 10540},
+				data.BeamPoint{H: 16, V: -0.86, CD: 1240},
+				data.BeamPoint{H: -16, V: -0.57, CD: 347},
+				data.BeamPoint{H: -8, V: -0.57, CD: 2750},
+				data.BeamPoint{H: -4, V: -0.57, CD: 6550},
+				data.BeamPoint{H: -2, V: -0.57, CD: 9230},
+				data.BeamPoint{H: -1, V: -0.57, CD: 10600},
+				data.BeamPoint{V: -0.57, CD: 11790},
+				data.BeamPoint{H: 1, V: -0.57, CD: 22230},
+				data.BeamPoint{H: 2, V: -0.57, CD: 21530},
+				data.BeamPoint{H: 4, V: -0.57, CD: 16150},
+				data.BeamPoint{H: 8, V: -0.57, CD: 7210},
+				data.BeamPoint{H: 16, V: -0.57, CD: 870},
+				data.BeamPoint{H: -16, V: -0.3, CD: 95},
+				data.BeamPoint{H: -8, V: -0.3, CD: 271},
+				data.BeamPoint{H: -4, V: -0.3, CD: 548},
+				data.BeamPoint{H: -2, V: -0.3, CD: 744},
+				data.BeamPoint{H: -1, V: -0.3, CD: 845},
+				data.BeamPoint{V: -0.3, CD: 932},
+				data.BeamPoint{H: 1, V: -0.3, CD: 6640},
+				data.BeamPoint{H: 2, V: -0.3, CD: 11650},
+				data.BeamPoint{H: 4, V: -0.3, CD: 9360},
+				data.BeamPoint{H: 8, V: -0.3, CD: 4190},
+				data.BeamPoint{H: 16, V: -0.3, CD: 534},
+				data.BeamPoint{H: -16, CD: 75},
+				data.BeamPoint{H: -8, CD: 80},
+				data.BeamPoint{H: -4, CD: 86},
+				data.BeamPoint{H: -2, CD: 91},
+				data.BeamPoint{H: -1, CD: 93},
+				data.BeamPoint{CD: 95},
+				data.BeamPoint{H: 1, CD: 339},
+				data.BeamPoint{H: 2, CD: 2170},
+				data.BeamPoint{H: 4, CD: 3760},
+				data.BeamPoint{H: 8, CD: 1710},
+				data.BeamPoint{H: 16, CD: 257},
+				data.BeamPoint{H: -16, V: 0.5, CD: 75},
+				data.BeamPoint{H: -8, V: 0.5, CD: 75},
+				data.BeamPoint{H: -4, V: 0.5, CD: 75},
+				data.BeamPoint{H: -2, V: 0.5, CD: 75},
+				data.BeamPoint{H: -1, V: 0.5, CD: 75},
+				data.BeamPoint{V: 0.5, CD: 75},
+				data.BeamPoint{H: 1, V: 0.5, CD: 75},
+				data.BeamPoint{H: 2, V: 0.5, CD: 79},
+				data.BeamPoint{H: 4, V: 0.5, CD: 109},
+				data.BeamPoint{H: 8, V: 0.5, CD: 90},
+				data.BeamPoint{H: 16, V: 0.5, CD: 77},
+				data.BeamPoint{H: -16, V: 1, CD: 75},
+				data.BeamPoint{H: -8, V: 1, CD: 75},
+				data.BeamPoint{H: -4, V: 1, CD: 75},
+				data.BeamPoint{H: -2, V: 1, CD: 75},
+				data.BeamPoint{H: -1, V: 1, CD: 75},
+				data.BeamPoint{V: 1, CD: 75},
+				data.BeamPoint{H: 1, V: 1, CD: 75},
+				data.BeamPoint{H: 2, V: 1, CD: 75},
+				data.BeamPoint{H: 4, V: 1, CD: 75},
+				data.BeamPoint{H: 8, V: 1, CD: 75},
+				data.BeamPoint{H: 16, V: 1, CD: 75},
+				data.BeamPoint{H: -16, V: 2, CD: 75},
+				data.BeamPoint{H: -8, V: 2, CD: 75},
+				data.BeamPoint{H: -4, V: 2, CD: 75},
+				data.BeamPoint{H: -2, V: 2, CD: 75},
+				data.BeamPoint{H: -1, V: 2, CD: 75},
+				data.BeamPoint{V: 2, CD: 75},
+				data.BeamPoint{H: 1, V: 2, CD: 75},
+				data.BeamPoint{H: 2, V: 2, CD: 75},
+				data.BeamPoint{H: 4, V: 2, CD: 75},
+				data.BeamPoint{H: 8, V: 2, CD: 75},
+				data.BeamPoint{H: 16, V: 2, CD: 75},
+			}}, CCT: &demoFloat64s[1135]},
+			data.Test{Rig: "h11-reflector", Date: "2026-02-05", Volts: &demoFloat64s[1136], Stock: data.StockReading{First: &demoFloat64s[1137], Last: &demoFloat64s[1138], Volts: &demoFloat64s[1139]}, Readings: []data.Reading{
+				data.Reading{Lux: 1233},
+				data.Reading{At: 27, Lux: 1110},
+			}, Cap: "on", Ambient: &demoFloat64s[1140], Body: &demoFloat64s[1141], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1142], Seatings: 5, Spread: &demoFloat64s[1143], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1144], HotSpot: &demoFloat64s[1145], Dark: &demoFloat64s[1146], Width: &demoFloat64s[1147]}, StrayVsStock: &demoFloat64s[1148]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Superb in the projector and blotchy in the reflector: the same bulb was tested in both lamps.", "The reflector shows a dark hole ahead and patches of light near the car."}, Origin: "bulbs/ostermoor-s22-h11.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-s22-h7", Name: "Ostermoor S22 (H7)", Model: "ostermoor-s22", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1149], Watts: &demoFloat64s[1150], CCT: &demoFloat64s[1151], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1152], BodyDia: &demoFloat64s[1153], Tip: &demoFloat64s[1154], Emitter: &demoFloat64s[1155], Strip: &demoFloat64s[1156], StripWidth: &demoFloat64s[1157], Board: &demoFloat64s[1158], Mismatch: &demoFloat64s[1159], Rear: &demoFloat64s[1160], CableBend: &demoFloat64s[1161], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1162], Adapter: &demoBools[36]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1163], VoltsMax: &demoFloat64s[1164], Polarity: "any", Pulsed: &demoBools[37], Watts: &demoFloat64s[1165], Amps: &demoFloat64s[1166], Inrush: &demoFloat64s[1167], BulbOut: "built_in"}, Lots: []data.Lot{
+		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2026-02-10", Volts: &demoFloat64s[1168], Stock: data.StockReading{First: &demoFloat64s[1169], Last: &demoFloat64s[1170], Volts: &demoFloat64s[1171]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1413},
+				data.Reading{At: 1, Lux: 1389},
+				data.Reading{At: 2, Lux: 1368},
+				data.Reading{At: 3, Lux: 1363},
+				data.Reading{At: 5, Lux: 1335},
+				data.Reading{At: 7, Lux: 1315},
+				data.Reading{At: 10, Lux: 1296},
+				data.Reading{At: 14, Lux: 1284},
+				data.Reading{At: 18, Lux: 1274},
+				data.Reading{At: 22, Lux: 1284},
+				data.Reading{At: 27, Lux: 1274},
+			}, Cap: "on", Ambient: &demoFloat64s[1172], Body: &demoFloat64s[1173], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1174], Seatings: 5, Spread: &demoFloat64s[1175], Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1176], HotSpot: &demoFloat64s[1177], Dark: &demoFloat64s[1178], Width: &demoFloat64s[1179]}, StrayVsStock: &demoFloat64s[1180], G: &demoFloat64s[1181]}, CCT: &demoFloat64s[1182]},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, the projector. What it does in a reflector is not known.", "A built-in answer to a bulb-out check: no warning in the car it was tried in."}, Origin: "bulbs/ostermoor-s22-h7.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-s22-h9", Name: "Ostermoor S22 (H9)", Model: "ostermoor-s22", Kind: "led", Size: "H9", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1183], Watts: &demoFloat64s[1184], CCT: &demoFloat64s[1185], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1186], BodyDia: &demoFloat64s[1187], Tip: &demoFloat64s[1188], Emitter: &demoFloat64s[1189], Strip: &demoFloat64s[1190], StripWidth: &demoFloat64s[1191], Board: &demoFloat64s[1192], Mismatch: &demoFloat64s[1193], Rear: &demoFloat64s[1194], CableBend: &demoFloat64s[1195], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1196]}, Supply: data.Supply{Driver: "internal", Plug: "H9", VoltsMin: &demoFloat64s[1197], VoltsMax: &demoFloat64s[1198], Polarity: "any", Pulsed: &demoBools[38], Watts: &demoFloat64s[1199], Amps: &demoFloat64s[1200], Inrush: &demoFloat64s[1201], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
+			data.Test{Rig: "h9-reflector", Date: "2026-02-19", Volts: &demoFloat64s[1202], Stock: data.StockReading{First: &demoFloat64s[1203], Last: &demoFloat64s[1204], Volts: &demoFloat64s[1205]}, Readings: []data.Reading{
+				data.Reading{Lux: 2288},
+				data.Reading{At: 27, Lux: 2059},
+			}, Cap: "on", Ambient: &demoFloat64s[1206], Body: &demoFloat64s[1207], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1208], Seatings: 5, Spread: &demoFloat64s[1209], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1210], Dark: &demoFloat64s[1211], Width: &demoFloat64s[1212]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The H9 halogen is so strong that the LED only matches it."}, Origin: "bulbs/ostermoor-s22-h9.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-s22-hb3", Name: "Ostermoor S22 (HB3)", Model: "ostermoor-s22", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 79, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1213], Watts: &demoFloat64s[1214], CCT: &demoFloat64s[1215], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1216], BodyDia: &demoFloat64s[1217], Tip: &demoFloat64s[1218], Emitter: &demoFloat64s[1219], Strip: &demoFloat64s[1220], StripWidth: &demoFloat64s[1221], Board: &demoFloat64s[1222], Mismatch: &demoFloat64s[1223], Rear: &demoFloat64s[1224], CableBend: &demoFloat64s[1225], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1226]}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: &demoFloat64s[1227], VoltsMax: &demoFloat64s[1228], Polarity: "any", Pulsed: &demoBools[39], Watts: &demoFloat64s[1229], Amps: &demoFloat64s[1230], Inrush: &demoFloat64s[1231], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
+			data.Test{Rig: "hb3-reflector", Date: "2026-02-12", Volts: &demoFloat64s[1232], Stock: data.StockReading{First: &demoFloat64s[1233], Last: &demoFloat64s[1234], Volts: &demoFloat64s[1235]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 3074},
+				data.Reading{At: 1, Lux: 3032},
+				data.Reading{At: 2, Lux: 3004},
+				data.Reading{At: 3, Lux: 2957},
+				data.Reading{At: 5, Lux: 2886},
+				data.Reading{At: 7, Lux: 2887},
+				data.Reading{At: 10, Lux: 2829},
+				data.Reading{At: 14, Lux: 2779},
+				data.Reading{At: 18, Lux: 2773},
+				data.Reading{At: 22, Lux: 2779},
+				data.Reading{At: 27, Lux: 2774},
+			}, Cap: "on", Ambient: &demoFloat64s[1236], Body: &demoFloat64s[1237], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1238], Seatings: 5, Spread: &demoFloat64s[1239], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1240], Dark: &demoFloat64s[1241], Width: &demoFloat64s[1242]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A tight, centred high beam: the reach of a good high beam without the bow-tie of longer strips."}, Origin: "bulbs/ostermoor-s22-hb3.yaml"},
+	data.Bulb{Format: 1, ID: "ostermoor-s22-hir2", Name: "Ostermoor S22 (HIR2)", Model: "ostermoor-s22", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 85, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1243], Watts: &demoFloat64s[1244], CCT: &demoFloat64s[1245], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1246], BodyDia: &demoFloat64s[1247], Tip: &demoFloat64s[1248], Emitter: &demoFloat64s[1249], Strip: &demoFloat64s[1250], StripWidth: &demoFloat64s[1251], Board: &demoFloat64s[1252], Mismatch: &demoFloat64s[1253], Rear: &demoFloat64s[1254], CableBend: &demoFloat64s[1255], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1256]}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: &demoFloat64s[1257], VoltsMax: &demoFloat64s[1258], Polarity: "any", Pulsed: &demoBools[40], Watts: &demoFloat64s[1259], Amps: &demoFloat64s[1260], Inrush: &demoFloat64s[1261], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
+			data.Test{Rig: "hir2-projector", Date: "2026-02-17", Volts: &demoFloat64s[1262], Stock: data.StockReading{First: &demoFloat64s[1263], Last: &demoFloat64s[1264], Volts: &demoFloat64s[1265]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1715},
+				data.Reading{At: 1, Lux: 1692},
+				data.Reading{At: 2, Lux: 1668},
+				data.Reading{At: 3, Lux: 1644},
+				data.Reading{At: 5, Lux: 1605},
+				data.Reading{At: 7, Lux: 1576},
+				data.Reading{At: 10, Lux: 1563},
+				data.Reading{At: 14, Lux: 1555},
+				data.Reading{At: 18, Lux: 1552},
+				data.Reading{At: 22, Lux: 1543},
+				data.Reading{At: 27, Lux: 1537},
+			}, Cap: "on", Ambient: &demoFloat64s[1266], Body: &demoFloat64s[1267], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1268], Seatings: 5, Spread: &demoFloat64s[1269], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1270], HotSpot: &demoFloat64s[1271], Dark: &demoFloat64s[1272], Width: &demoFloat64s[1273]}, StrayVsStock: &demoFloat64s[1274]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Good light in a projector that already has a strong halogen."}, Origin: "bulbs/ostermoor-s22-hir2.yaml"},
+	data.Bulb{Format: 1, ID: "pellarin-line-h13", Name: "Pellarin Line (H13)", Model: "pellarin-line", Kind: "led", Size: "H13", Price: &quantity.Money{Amount: 104, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1275], Watts: &demoFloat64s[1276], CCT: &demoFloat64s[1277], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1278], BodyDia: &demoFloat64s[1279], Tip: &demoFloat64s[1280], Emitter: &demoFloat64s[1281], Strip: &demoFloat64s[1282], StripWidth: &demoFloat64s[1283], Board: &demoFloat64s[1284], Mismatch: &demoFloat64s[1285], HighAlone: &demoBools[41], Rear: &demoFloat64s[1286], CableBend: &demoFloat64s[1287], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1288]}, Supply: data.Supply{Driver: "internal", Plug: "H13", VoltsMin: &demoFloat64s[1289], VoltsMax: &demoFloat64s[1290], Polarity: "any", Pulsed: &demoBools[42], Watts: &demoFloat64s[1291], Amps: &demoFloat64s[1292], Inrush: &demoFloat64s[1293], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "PL-13", Bought: "2026-01-26", Tests: []data.Test{
+			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2026-02-26", Volts: &demoFloat64s[1294], Stock: data.StockReading{First: &demoFloat64s[1295], Last: &demoFloat64s[1296], Volts: &demoFloat64s[1297]}, Readings: []data.Reading{
+				data.Reading{Lux: 781},
+				data.Reading{At: 27, Lux: 703},
+			}, Cap: "on", Ambient: &demoFloat64s[1298], Body: &demoFloat64s[1299], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1300], Seatings: 5, Spread: &demoFloat64s[1301], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1302], HotSpot: &demoFloat64s[1303], Dark: &demoFloat64s[1304], Width: &demoFloat64s[1305]}, StrayVsStock: &demoFloat64s[1306]}},
+			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2026-02-26", Volts: &demoFloat64s[1307], Stock: data.StockReading{First: &demoFloat64s[1308], Last: &demoFloat64s[1309], Volts: &demoFloat64s[1310]}, Readings: []data.Reading{
+				data.Reading{Lux: 1583},
+				data.Reading{At: 27, Lux: 1425},
+			}, Cap: "on", Ambient: &demoFloat64s[1311], Body: &demoFloat64s[1312], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1313], Seatings: 5, Spread: &demoFloat64s[1314], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1315], Dark: &demoFloat64s[1316], Width: &demoFloat64s[1317]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Lights either way round, so a car that switches the ground side does not mind."}, Origin: "bulbs/pellarin-line-h13.yaml"},
+	data.Bulb{Format: 1, ID: "pellarin-line-h4", Name: "Pellarin Line (H4)", Model: "pellarin-line", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 96, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1318], Watts: &demoFloat64s[1319], CCT: &demoFloat64s[1320], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1321], BodyDia: &demoFloat64s[1322], Tip: &demoFloat64s[1323], Emitter: &demoFloat64s[1324], Strip: &demoFloat64s[1325], StripWidth: &demoFloat64s[1326], Board: &demoFloat64s[1327], Mismatch: &demoFloat64s[1328], Cup: &demoBools[43], HighAlone: &demoBools[44], Rear: &demoFloat64s[1329], CableBend: &demoFloat64s[1330], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1331]}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: &demoFloat64s[1332], VoltsMax: &demoFloat64s[1333], Polarity: "any", AC: &demoBools[45], Pulsed: &demoBools[46], Watts: &demoFloat64s[1334], Amps: &demoFloat64s[1335], Inrush: &demoFloat64s[1336], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "PL-4", Bought: "2025-10-20", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-11-25", Volts: &demoFloat64s[1337], Stock: data.StockReading{First: &demoFloat64s[1338], Last: &demoFloat64s[1339], Volts: &demoFloat64s[1340]}, Readings: []data.Reading{
+				data.Reading{Lux: 1228},
+				data.Reading{At: 27, Lux: 1117},
+			}, Cap: "on", Ambient: &demoFloat64s[1341], Body: &demoFloat64s[1342], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1343], Seatings: 6, Spread: &demoFloat64s[1344], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1345], HotSpot: &demoFloat64s[1346], Dark: &demoFloat64s[1347], Width: &demoFloat64s[1348]}, StrayVsStock: &demoFloat64s[1349]}},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-11-25", Volts: &demoFloat64s[1350], Stock: data.StockReading{First: &demoFloat64s[1351], Last: &demoFloat64s[1352], Volts: &demoFloat64s[1353]}, Readings: []data.Reading{
+				data.Reading{Lux: 2672},
+				data.Reading{At: 27, Lux: 2405},
+			}, Cap: "on", Ambient: &demoFloat64s[1354], Body: &demoFloat64s[1355], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1356], Seatings: 6, Spread: &demoFloat64s[1357], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1358], Dark: &demoFloat64s[1359], Width: &demoFloat64s[1360]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cup under the low emitters, and high beam lights the high emitters alone: both beams stay where the halogen put them."}, Origin: "bulbs/pellarin-line-h4.yaml"},
+	data.Bulb{Format: 1, ID: "pellarin-line-h7", Name: "Pellarin Line (H7)", Model: "pellarin-line", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 92, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1361], Watts: &demoFloat64s[1362], CCT: &demoFloat64s[1363], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1364], BodyDia: &demoFloat64s[1365], Tip: &demoFloat64s[1366], Emitter: &demoFloat64s[1367], Strip: &demoFloat64s[1368], StripWidth: &demoFloat64s[1369], Board: &demoFloat64s[1370], Mismatch: &demoFloat64s[1371], Rear: &demoFloat64s[1372], CableBend: &demoFloat64s[1373], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1374], Adapter: &demoBools[47]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1375], VoltsMax: &demoFloat64s[1376], Polarity: "any", Pulsed: &demoBools[48], Watts: &demoFloat64s[1377], Amps: &demoFloat64s[1378], Inrush: &demoFloat64s[1379], BulbOut: "built_in"}, Lots: []data.Lot{
+		data.Lot{Name: "PL-7", Bought: "2025-10-20", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2025-11-18", Volts: &demoFloat64s[1380], Stock: data.StockReading{First: &demoFloat64s[1381], Last: &demoFloat64s[1382], Volts: &demoFloat64s[1383]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1677},
+				data.Reading{At: 1, Lux: 1648},
+				data.Reading{At: 2, Lux: 1639},
+				data.Reading{At: 3, Lux: 1616},
+				data.Reading{At: 5, Lux: 1579},
+				data.Reading{At: 7, Lux: 1569},
+				data.Reading{At: 10, Lux: 1551},
+				data.Reading{At: 14, Lux: 1535},
+				data.Reading{At: 18, Lux: 1529},
+				data.Reading{At: 22, Lux: 1534},
+				data.Reading{At: 27, Lux: 1534},
+			}, Cap: "on", Ambient: &demoFloat64s[1384], Body: &demoFloat64s[1385], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1386], Seatings: 6, Spread: &demoFloat64s[1387], Samples: 3, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1388], HotSpot: &demoFloat64s[1389], Dark: &demoFloat64s[1390], Width: &demoFloat64s[1391]}, StrayVsStock: &demoFloat64s[1392], G: &demoFloat64s[1393]}, CCT: &demoFloat64s[1394]},
+			data.Test{Rig: "h7-reflector-2", Date: "2025-11-20", Volts: &demoFloat64s[1395], Stock: data.StockReading{First: &demoFloat64s[1396], Last: &demoFloat64s[1397], Volts: &demoFloat64s[1398]}, Readings: []data.Reading{
+				data.Reading{Lux: 958},
+				data.Reading{At: 27, Lux: 872},
+			}, Cap: "on", Ambient: &demoFloat64s[1399], Body: &demoFloat64s[1400], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1401], Seatings: 5, Spread: &demoFloat64s[1402], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1403], HotSpot: &demoFloat64s[1404], Dark: &demoFloat64s[1405], Width: &demoFloat64s[1406]}, StrayVsStock: &demoFloat64s[1407]}},
+			data.Test{Rig: "h7-projector", Date: "2025-11-21", Volts: &demoFloat64s[1408], Stock: data.StockReading{First: &demoFloat64s[1409], Last: &demoFloat64s[1410], Volts: &demoFloat64s[1411]}, Readings: []data.Reading{
+				data.Reading{Lux: 1272},
+				data.Reading{At: 27, Lux: 1157},
+			}, Cap: "on", Ambient: &demoFloat64s[1412], Body: &demoFloat64s[1413], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1414], Seatings: 5, Spread: &demoFloat64s[1415], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1416], HotSpot: &demoFloat64s[1417], Dark: &demoFloat64s[1418], Width: &demoFloat64s[1419]}, StrayVsStock: &demoFloat64s[1420]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The rare bulb that draws a clean beam in a reflector: thin board, short strip, emitters where the filament was. Tested in two reflectors and a projector."}, Origin: "bulbs/pellarin-line-h7.yaml"},
+	data.Bulb{Format: 1, ID: "pellarin-line-hb4", Name: "Pellarin Line (HB4)", Model: "pellarin-line", Kind: "led", Size: "HB4", Price: &quantity.Money{Amount: 92, Currency: "EUR"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1421], Watts: &demoFloat64s[1422], CCT: &demoFloat64s[1423], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1424], BodyDia: &demoFloat64s[1425], Tip: &demoFloat64s[1426], Emitter: &demoFloat64s[1427], Strip: &demoFloat64s[1428], StripWidth: &demoFloat64s[1429], Board: &demoFloat64s[1430], Mismatch: &demoFloat64s[1431], Rear: &demoFloat64s[1432], CableBend: &demoFloat64s[1433], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1434]}, Supply: data.Supply{Driver: "internal", Plug: "HB4", VoltsMin: &demoFloat64s[1435], VoltsMax: &demoFloat64s[1436], Polarity: "any", Pulsed: &demoBools[49], Watts: &demoFloat64s[1437], Amps: &demoFloat64s[1438], Inrush: &demoFloat64s[1439], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "PL-B4", Bought: "2026-02-02"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size: the H7 of the same model was measured in reflectors, this one never."}, Origin: "bulbs/pellarin-line-hb4.yaml"},
+	data.Bulb{Format: 1, ID: "quennel-max-h11", Name: "Quennel Max (H11)", Model: "quennel-max", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 45, Currency: "USD"}, Claims: data.Claims{Lumens: &demoFloat64s[1440], Watts: &demoFloat64s[1441], CCT: &demoFloat64s[1442], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1443], BodyDia: &demoFloat64s[1444], Tip: &demoFloat64s[1445], Emitter: &demoFloat64s[1446], Strip: &demoFloat64s[1447], StripWidth: &demoFloat64s[1448], Board: &demoFloat64s[1449], Mismatch: &demoFloat64s[1450], Rear: &demoFloat64s[1451], CableBend: &demoFloat64s[1452], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1453]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[1454], VoltsMax: &demoFloat64s[1455], Polarity: "any", Pulsed: &demoBools[50], Watts: &demoFloat64s[1456], Amps: &demoFloat64s[1457], Inrush: &demoFloat64s[1458], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "QM4", Bought: "2026-03-02", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-03-17", Volts: &demoFloat64s[1459], Stock: data.StockReading{First: &demoFloat64s[1460], Last: &demoFloat64s[1461], Volts: &demoFloat64s[1462]}, Readings: []data.Reading{
+				data.Reading{Lux: 847},
+				data.Reading{At: 27, Lux: 711},
+			}, Cap: "on", Ambient: &demoFloat64s[1463], Body: &demoFloat64s[1464], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1465], Pattern: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: &demoInts[0], HotSpot: &demoInts[1], Dark: &demoInts[2], Width: &demoInts[3]}, StrayVsStock: &demoFloat64s[1466]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A claim no LED can reach: 24,000 lm at 60 W a pair is 400 lm for each watt.", "Measured it takes 41 W a pair and gives a little more than stock.", "The shop does not say whether the price is for one or for two."}, Origin: "bulbs/quennel-max-h11.yaml"},
+	data.Bulb{Format: 1, ID: "quennel-max-h4", Name: "Quennel Max (H4)", Model: "quennel-max", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 45, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1467], Watts: &demoFloat64s[1468], CCT: &demoFloat64s[1469], Per: "pair"}, Lots: []data.Lot{
+		data.Lot{Name: "QM4", Bought: "2026-03-02"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Never tested, and no other size of it was tested in a reflector. Only the claim on the box is known."}, Origin: "bulbs/quennel-max-h4.yaml"},
+	data.Bulb{Format: 1, ID: "rowanby-24-h7", Name: "Rowanby 12-24 (H7)", Model: "rowanby-24", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 84, Currency: "EUR"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1470], Watts: &demoFloat64s[1471], CCT: &demoFloat64s[1472], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1473], BodyDia: &demoFloat64s[1474], Tip: &demoFloat64s[1475], Emitter: &demoFloat64s[1476], Strip: &demoFloat64s[1477], StripWidth: &demoFloat64s[1478], Board: &demoFloat64s[1479], Mismatch: &demoFloat64s[1480], Rear: &demoFloat64s[1481], CableBend: &demoFloat64s[1482], Cooling: "fins", IngressBody: "IP67", Mass: &demoFloat64s[1483], Adapter: &demoBools[51]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1484], VoltsMax: &demoFloat64s[1485], Polarity: "any", Pulsed: &demoBools[52], Watts: &demoFloat64s[1486], Amps: &demoFloat64s[1487], Inrush: &demoFloat64s[1488], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "R-24", Bought: "2025-07-15", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2025-08-12", Volts: &demoFloat64s[1489], Stock: data.StockReading{First: &demoFloat64s[1490], Last: &demoFloat64s[1491], Volts: &demoFloat64s[1492]}, Readings: []data.Reading{
+				data.Reading{Lux: 1205},
+				data.Reading{At: 27, Lux: 1109},
+			}, Cap: "on", Ambient: &demoFloat64s[1493], Body: &demoFloat64s[1494], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1495], Seatings: 5, Spread: &demoFloat64s[1496], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1497], HotSpot: &demoFloat64s[1498], Dark: &demoFloat64s[1499], Width: &demoFloat64s[1500]}, StrayVsStock: &demoFloat64s[1501]}},
+			data.Test{Rig: "h7-reflector-2", Date: "2025-08-13", Volts: &demoFloat64s[1502], Stock: data.StockReading{First: &demoFloat64s[1503], Last: &demoFloat64s[1504], Volts: &demoFloat64s[1505]}, Readings: []data.Reading{
+				data.Reading{Lux: 589},
+				data.Reading{At: 27, Lux: 542},
+			}, Cap: "on", Ambient: &demoFloat64s[1506], Body: &demoFloat64s[1507], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1508], Seatings: 5, Spread: &demoFloat64s[1509], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1510], HotSpot: &demoFloat64s[1511], Dark: &demoFloat64s[1512], Width: &demoFloat64s[1513]}, StrayVsStock: &demoFloat64s[1514]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bulb for 12 to 24 V, bought for lorries and buses. Passive, long and heavy."}, Origin: "bulbs/rowanby-24-h7.yaml"},
+	data.Bulb{Format: 1, ID: "rowanby-moto-h4", Name: "Rowanby Moto (H4)", Model: "rowanby-moto", Kind: "led", Size: "H4", Price: &quantity.Money{Amount: 46, Currency: "USD"}, Per: "each", Claims: data.Claims{Lumens: &demoFloat64s[1515], Watts: &demoFloat64s[1516], CCT: &demoFloat64s[1517], Per: "each"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1518], BodyDia: &demoFloat64s[1519], Tip: &demoFloat64s[1520], Emitter: &demoFloat64s[1521], Strip: &demoFloat64s[1522], StripWidth: &demoFloat64s[1523], Board: &demoFloat64s[1524], Mismatch: &demoFloat64s[1525], Cup: &demoBools[53], HighAlone: &demoBools[54], Rear: &demoFloat64s[1526], CableBend: &demoFloat64s[1527], Cooling: "fins", IngressBody: "IP67", Mass: &demoFloat64s[1528]}, Supply: data.Supply{Driver: "internal", Plug: "H4", VoltsMin: &demoFloat64s[1529], VoltsMax: &demoFloat64s[1530], Polarity: "any", AC: &demoBools[55], Pulsed: &demoBools[56], Watts: &demoFloat64s[1531], Amps: &demoFloat64s[1532], Inrush: &demoFloat64s[1533], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "RM2", Bought: "2025-04-22", Tests: []data.Test{
+			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-05-20", Volts: &demoFloat64s[1534], Stock: data.StockReading{First: &demoFloat64s[1535], Last: &demoFloat64s[1536], Volts: &demoFloat64s[1537]}, Readings: []data.Reading{
+				data.Reading{Lux: 1152},
+				data.Reading{At: 27, Lux: 1048},
+			}, Cap: "on", Ambient: &demoFloat64s[1538], Body: &demoFloat64s[1539], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1540], Seatings: 5, Spread: &demoFloat64s[1541], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1542], HotSpot: &demoFloat64s[1543], Dark: &demoFloat64s[1544], Width: &demoFloat64s[1545]}, StrayVsStock: &demoFloat64s[1546]}},
+			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-05-20", Volts: &demoFloat64s[1547], Stock: data.StockReading{First: &demoFloat64s[1548], Last: &demoFloat64s[1549], Volts: &demoFloat64s[1550]}, Readings: []data.Reading{
+				data.Reading{Lux: 2507},
+				data.Reading{At: 27, Lux: 2281},
+			}, Cap: "on", Ambient: &demoFloat64s[1551], Body: &demoFloat64s[1552], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1553], Seatings: 5, Spread: &demoFloat64s[1554], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1555], Dark: &demoFloat64s[1556], Width: &demoFloat64s[1557]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Works on direct and alternating current, small and light, for motorcycles."}, Origin: "bulbs/rowanby-moto-h4.yaml"},
+	data.Bulb{Format: 1, ID: "skelgill-one-h7", Name: "Skelgill One (H7)", Model: "skelgill-one", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 55, Currency: "GBP"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1558], Watts: &demoFloat64s[1559], CCT: &demoFloat64s[1560], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1561], BodyDia: &demoFloat64s[1562], Tip: &demoFloat64s[1563], Emitter: &demoFloat64s[1564], Strip: &demoFloat64s[1565], StripWidth: &demoFloat64s[1566], Board: &demoFloat64s[1567], Mismatch: &demoFloat64s[1568], Rear: &demoFloat64s[1569], CableBend: &demoFloat64s[1570], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1571], Adapter: &demoBools[57]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1572], VoltsMax: &demoFloat64s[1573], Polarity: "any", Pulsed: &demoBools[58], Watts: &demoFloat64s[1574], Amps: &demoFloat64s[1575], Inrush: &demoFloat64s[1576], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "SK2", Bought: "2025-12-08", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2026-01-20", Volts: &demoFloat64s[1577], Stock: data.StockReading{First: &demoFloat64s[1578], Last: &demoFloat64s[1579], Volts: &demoFloat64s[1580]}, Readings: []data.Reading{
+				data.Reading{Lux: 1516},
+				data.Reading{At: 27, Lux: 1334},
+			}, Cap: "on", Ambient: &demoFloat64s[1581], Body: &demoFloat64s[1582], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1583], Seatings: 5, Spread: &demoFloat64s[1584], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1585], HotSpot: &demoFloat64s[1586], Dark: &demoFloat64s[1587], Width: &demoFloat64s[1588]}}},
+			data.Test{Rig: "h7-reflector-2", Date: "2026-01-21", Volts: &demoFloat64s[1589], Stock: data.StockReading{First: &demoFloat64s[1590], Last: &demoFloat64s[1591], Volts: &demoFloat64s[1592]}, Readings: []data.Reading{
+				data.Reading{Lux: 801},
+				data.Reading{At: 27, Lux: 705},
+			}, Cap: "on", Ambient: &demoFloat64s[1593], Body: &demoFloat64s[1594], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1595], Seatings: 5, Spread: &demoFloat64s[1596], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1597], HotSpot: &demoFloat64s[1598], Dark: &demoFloat64s[1599], Width: &demoFloat64s[1600]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Measurements missing: the stray light above the cutoff was never taken, so nobody knows whether it dazzles."}, Origin: "bulbs/skelgill-one-h7.yaml"},
+	data.Bulb{Format: 1, ID: "tolvane-arc-h11", Name: "Tolvane Arc (H11)", Model: "tolvane-arc", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 58, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1601], Watts: &demoFloat64s[1602], CCT: &demoFloat64s[1603], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1604], BodyDia: &demoFloat64s[1605], Tip: &demoFloat64s[1606], Emitter: &demoFloat64s[1607], Strip: &demoFloat64s[1608], StripWidth: &demoFloat64s[1609], Board: &demoFloat64s[1610], Mismatch: &demoFloat64s[1611], Rear: &demoFloat64s[1612], CableBend: &demoFloat64s[1613], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1614]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[1615], VoltsMax: &demoFloat64s[1616], Polarity: "any", Pulsed: &demoBools[59], Watts: &demoFloat64s[1617], Amps: &demoFloat64s[1618], Inrush: &demoFloat64s[1619], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "2024 autumn", Bought: "2024-09-30", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2024-10-21", Volts: &demoFloat64s[1620], Stock: data.StockReading{First: &demoFloat64s[1621], Last: &demoFloat64s[1622], Volts: &demoFloat64s[1623]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1256},
+				data.Reading{At: 1, Lux: 1236},
+				data.Reading{At: 2, Lux: 1208},
+				data.Reading{At: 3, Lux: 1201},
+				data.Reading{At: 5, Lux: 1173},
+				data.Reading{At: 7, Lux: 1156},
+				data.Reading{At: 10, Lux: 1137},
+				data.Reading{At: 14, Lux: 1130},
+				data.Reading{At: 18, Lux: 1125},
+				data.Reading{At: 22, Lux: 1126},
+				data.Reading{At: 27, Lux: 1113},
+			}, Cap: "on", Ambient: &demoFloat64s[1624], Body: &demoFloat64s[1625], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1626], Seatings: 5, Spread: &demoFloat64s[1627], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1628], HotSpot: &demoFloat64s[1629], Dark: &demoFloat64s[1630], Width: &demoFloat64s[1631]}, StrayVsStock: &demoFloat64s[1632]}},
+		}},
+		data.Lot{Name: "2026 spring", Bought: "2026-03-20", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2026-04-07", Volts: &demoFloat64s[1633], Stock: data.StockReading{First: &demoFloat64s[1634], Last: &demoFloat64s[1635], Volts: &demoFloat64s[1636]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 880},
+				data.Reading{At: 1, Lux: 859},
+				data.Reading{At: 2, Lux: 836},
+				data.Reading{At: 3, Lux: 822},
+				data.Reading{At: 5, Lux: 799},
+				data.Reading{At: 7, Lux: 779},
+				data.Reading{At: 10, Lux: 759},
+				data.Reading{At: 14, Lux: 745},
+				data.Reading{At: 18, Lux: 740},
+				data.Reading{At: 22, Lux: 734},
+				data.Reading{At: 27, Lux: 733},
+			}, Cap: "on", Ambient: &demoFloat64s[1637], Body: &demoFloat64s[1638], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1639], Seatings: 5, Spread: &demoFloat64s[1640], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1641], HotSpot: &demoFloat64s[1642], Dark: &demoFloat64s[1643], Width: &demoFloat64s[1644]}, StrayVsStock: &demoFloat64s[1645]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An older lot under the same name was better: 22 W and half as bright again as the lot sold now. The boards were changed, the box was not."}, Origin: "bulbs/tolvane-arc-h11.yaml"},
+	data.Bulb{Format: 1, ID: "tolvane-arc-h7", Name: "Tolvane Arc (H7)", Model: "tolvane-arc", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 58, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1646], Watts: &demoFloat64s[1647], CCT: &demoFloat64s[1648], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1649], BodyDia: &demoFloat64s[1650], Tip: &demoFloat64s[1651], Emitter: &demoFloat64s[1652], Strip: &demoFloat64s[1653], StripWidth: &demoFloat64s[1654], Board: &demoFloat64s[1655], Mismatch: &demoFloat64s[1656], Rear: &demoFloat64s[1657], CableBend: &demoFloat64s[1658], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1659], Adapter: &demoBools[60]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1660], VoltsMax: &demoFloat64s[1661], Polarity: "normal", Pulsed: &demoBools[61], Watts: &demoFloat64s[1662], Amps: &demoFloat64s[1663], Inrush: &demoFloat64s[1664], BulbOut: "resistor"}, Lots: []data.Lot{
+		data.Lot{Name: "2025 summer", Bought: "2025-07-01", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2025-07-29", Volts: &demoFloat64s[1665], Stock: data.StockReading{First: &demoFloat64s[1666], Last: &demoFloat64s[1667], Volts: &demoFloat64s[1668]}, Readings: []data.Reading{
+				data.Reading{Lux: 1334},
+				data.Reading{At: 27, Lux: 1174},
+			}, Cap: "on", Ambient: &demoFloat64s[1669], Body: &demoFloat64s[1670], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1671], Seatings: 5, Spread: &demoFloat64s[1672], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1673], HotSpot: &demoFloat64s[1674], Dark: &demoFloat64s[1675], Width: &demoFloat64s[1676]}, StrayVsStock: &demoFloat64s[1677]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity in some cars: it lights only with plus where a halogen plug usually has it, and stays dark in a plug wired the other way round."}, Origin: "bulbs/tolvane-arc-h7.yaml"},
+	data.Bulb{Format: 1, ID: "vintrock-9k-h11", Name: "Vintrock 9K (H11)", Model: "vintrock-9k", Kind: "led", Size: "H11", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1678], Watts: &demoFloat64s[1679], CCT: &demoFloat64s[1680], Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: &demoFloat64s[1681], BodyDia: &demoFloat64s[1682], Tip: &demoFloat64s[1683], Emitter: &demoFloat64s[1684], Strip: &demoFloat64s[1685], StripWidth: &demoFloat64s[1686], Board: &demoFloat64s[1687], Mismatch: &demoFloat64s[1688], Rear: &demoFloat64s[1689], CableBend: &demoFloat64s[1690], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1691]}, Supply: data.Supply{Driver: "internal", Plug: "H11", VoltsMin: &demoFloat64s[1692], VoltsMax: &demoFloat64s[1693], Polarity: "any", Pulsed: &demoBools[62], Watts: &demoFloat64s[1694], Amps: &demoFloat64s[1695], Inrush: &demoFloat64s[1696], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
+			data.Test{Rig: "h11-projector", Date: "2025-11-04", Volts: &demoFloat64s[1697], Stock: data.StockReading{First: &demoFloat64s[1698], Last: &demoFloat64s[1699], Volts: &demoFloat64s[1700]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1072},
+				data.Reading{At: 1, Lux: 1032},
+				data.Reading{At: 2, Lux: 1002},
+				data.Reading{At: 3, Lux: 966},
+				data.Reading{At: 5, Lux: 919},
+				data.Reading{At: 7, Lux: 877},
+				data.Reading{At: 10, Lux: 836},
+				data.Reading{At: 14, Lux: 801},
+				data.Reading{At: 18, Lux: 774},
+				data.Reading{At: 22, Lux: 762},
+				data.Reading{At: 27, Lux: 750},
+			}, Cap: "on", Ambient: &demoFloat64s[1701], Body: &demoFloat64s[1702], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1703], Seatings: 4, Spread: &demoFloat64s[1704], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1705], HotSpot: &demoFloat64s[1706], Dark: &demoFloat64s[1707], Width: &demoFloat64s[1708]}, StrayVsStock: &demoFloat64s[1709]}},
+			data.Test{Rig: "h11-reflector", Date: "2025-11-06", Volts: &demoFloat64s[1710], Stock: data.StockReading{First: &demoFloat64s[1711], Last: &demoFloat64s[1712], Volts: &demoFloat64s[1713]}, Readings: []data.Reading{
+				data.Reading{Lux: 1204},
+				data.Reading{At: 27, Lux: 854},
+			}, Cap: "on", Ambient: &demoFloat64s[1714], Body: &demoFloat64s[1715], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1716], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1717], HotSpot: &demoFloat64s[1718], Dark: &demoFloat64s[1719], Width: &demoFloat64s[1720]}, StrayVsStock: &demoFloat64s[1721]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot: the first reading is far above stock, after 27 min nearly a third of the light is gone."}, Origin: "bulbs/vintrock-9k-h11.yaml"},
+	data.Bulb{Format: 1, ID: "vintrock-9k-h7", Name: "Vintrock 9K (H7)", Model: "vintrock-9k", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1722], Watts: &demoFloat64s[1723], CCT: &demoFloat64s[1724], Per: "pair"}, Build: data.Build{Collar: "fixed", Clocking: "fixed", ClockingOff: &demoFloat64s[1725], FrontDia: &demoFloat64s[1726], BodyDia: &demoFloat64s[1727], Tip: &demoFloat64s[1728], Emitter: &demoFloat64s[1729], Strip: &demoFloat64s[1730], StripWidth: &demoFloat64s[1731], Board: &demoFloat64s[1732], Mismatch: &demoFloat64s[1733], Rear: &demoFloat64s[1734], CableBend: &demoFloat64s[1735], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1736], Adapter: &demoBools[63]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1737], VoltsMax: &demoFloat64s[1738], Polarity: "any", Pulsed: &demoBools[64], Watts: &demoFloat64s[1739], Amps: &demoFloat64s[1740], Inrush: &demoFloat64s[1741], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
+			data.Test{Rig: "h7-reflector", Date: "2025-11-11", Volts: &demoFloat64s[1742], Stock: data.StockReading{First: &demoFloat64s[1743], Last: &demoFloat64s[1744], Volts: &demoFloat64s[1745]}, Readings: []data.Reading{
+				data.Reading{Lux: 1147},
+				data.Reading{At: 27, Lux: 826},
+			}, Cap: "on", Ambient: &demoFloat64s[1746], Body: &demoFloat64s[1747], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1748], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1749], HotSpot: &demoFloat64s[1750], Dark: &demoFloat64s[1751], Width: &demoFloat64s[1752]}, StrayVsStock: &demoFloat64s[1753]}},
+			data.Test{Rig: "h7-projector", Date: "2025-11-12", Volts: &demoFloat64s[1754], Stock: data.StockReading{First: &demoFloat64s[1755], Last: &demoFloat64s[1756], Volts: &demoFloat64s[1757]}, Readings: []data.Reading{
+				data.Reading{Lux: 1057},
+				data.Reading{At: 27, Lux: 761},
+			}, Cap: "on", Ambient: &demoFloat64s[1758], Body: &demoFloat64s[1759], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1760], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1761], HotSpot: &demoFloat64s[1762], Dark: &demoFloat64s[1763], Width: &demoFloat64s[1764]}, StrayVsStock: &demoFloat64s[1765]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its collar seats the emitters 1.2 mm off: they sit 1.2 mm too far forward, and the collar is one piece with the body. The hot spot falls apart."}, Origin: "bulbs/vintrock-9k-h7.yaml"},
+	data.Bulb{Format: 1, ID: "vintrock-9k-hb3", Name: "Vintrock 9K (HB3)", Model: "vintrock-9k", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1766], Watts: &demoFloat64s[1767], CCT: &demoFloat64s[1768], Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: &demoFloat64s[1769], BodyDia: &demoFloat64s[1770], Tip: &demoFloat64s[1771], Emitter: &demoFloat64s[1772], Strip: &demoFloat64s[1773], StripWidth: &demoFloat64s[1774], Board: &demoFloat64s[1775], Mismatch: &demoFloat64s[1776], Rear: &demoFloat64s[1777], CableBend: &demoFloat64s[1778], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1779]}, Supply: data.Supply{Driver: "internal", Plug: "HB3", VoltsMin: &demoFloat64s[1780], VoltsMax: &demoFloat64s[1781], Polarity: "any", Pulsed: &demoBools[65], Watts: &demoFloat64s[1782], Amps: &demoFloat64s[1783], Inrush: &demoFloat64s[1784], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
+			data.Test{Rig: "hb3-reflector", Date: "2025-11-13", Volts: &demoFloat64s[1785], Stock: data.StockReading{First: &demoFloat64s[1786], Last: &demoFloat64s[1787], Volts: &demoFloat64s[1788]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 2045},
+				data.Reading{At: 1, Lux: 1974},
+				data.Reading{At: 2, Lux: 1913},
+				data.Reading{At: 3, Lux: 1852},
+				data.Reading{At: 5, Lux: 1780},
+				data.Reading{At: 7, Lux: 1691},
+				data.Reading{At: 10, Lux: 1608},
+				data.Reading{At: 14, Lux: 1547},
+				data.Reading{At: 18, Lux: 1494},
+				data.Reading{At: 22, Lux: 1469},
+				data.Reading{At: 27, Lux: 1450},
+			}, Cap: "on", Ambient: &demoFloat64s[1789], Body: &demoFloat64s[1790], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1791], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1792], Dark: &demoFloat64s[1793], Width: &demoFloat64s[1794]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot, and the long strips split the hot spot in two."}, Origin: "bulbs/vintrock-9k-hb3.yaml"},
+	data.Bulb{Format: 1, ID: "vintrock-9k-hir2", Name: "Vintrock 9K (HIR2)", Model: "vintrock-9k", Kind: "led", Size: "HIR2", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1795], Watts: &demoFloat64s[1796], CCT: &demoFloat64s[1797], Per: "pair"}, Build: data.Build{Collar: "friction", Clocking: "adjustable", FrontDia: &demoFloat64s[1798], BodyDia: &demoFloat64s[1799], Tip: &demoFloat64s[1800], Emitter: &demoFloat64s[1801], Strip: &demoFloat64s[1802], StripWidth: &demoFloat64s[1803], Board: &demoFloat64s[1804], Mismatch: &demoFloat64s[1805], Rear: &demoFloat64s[1806], CableBend: &demoFloat64s[1807], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1808]}, Supply: data.Supply{Driver: "internal", Plug: "HIR2", VoltsMin: &demoFloat64s[1809], VoltsMax: &demoFloat64s[1810], Polarity: "any", Pulsed: &demoBools[66], Watts: &demoFloat64s[1811], Amps: &demoFloat64s[1812], Inrush: &demoFloat64s[1813], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "25W40", Bought: "2025-10-12"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested only as a sibling size: the H11 and H7 of the same model were measured in projectors, this one never."}, Origin: "bulbs/vintrock-9k-hir2.yaml"},
+	data.Bulb{Format: 1, ID: "wexcombe-box-h7", Name: "Wexcombe Box (H7)", Model: "wexcombe-box", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 118, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1814], Watts: &demoFloat64s[1815], CCT: &demoFloat64s[1816], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1817], BodyDia: &demoFloat64s[1818], Tip: &demoFloat64s[1819], Emitter: &demoFloat64s[1820], Strip: &demoFloat64s[1821], StripWidth: &demoFloat64s[1822], Board: &demoFloat64s[1823], Mismatch: &demoFloat64s[1824], Rear: &demoFloat64s[1825], CableBend: &demoFloat64s[1826], Cable: &demoFloat64s[1827], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1828], Adapter: &demoBools[67]}, Supply: data.Supply{Driver: "external", DriverLen: &demoFloat64s[1829], Plug: "H7", VoltsMin: &demoFloat64s[1830], VoltsMax: &demoFloat64s[1831], Polarity: "any", Pulsed: &demoBools[68], Watts: &demoFloat64s[1832], Amps: &demoFloat64s[1833], Inrush: &demoFloat64s[1834], BulbOut: "built_in"}, Lots: []data.Lot{
+		data.Lot{Name: "W5", Bought: "2025-11-02", Tests: []data.Test{
+			data.Test{Rig: "h7-projector", Date: "2025-12-02", Volts: &demoFloat64s[1835], Stock: data.StockReading{First: &demoFloat64s[1836], Last: &demoFloat64s[1837], Volts: &demoFloat64s[1838]}, Readings: []data.Reading{
+				data.Reading{At: 0.08333333333333333, Lux: 1480},
+				data.Reading{At: 1, Lux: 1466},
+				data.Reading{At: 2, Lux: 1444},
+				data.Reading{At: 3, Lux: 1440},
+				data.Reading{At: 5, Lux: 1422},
+				data.Reading{At: 7, Lux: 1404},
+				data.Reading{At: 10, Lux: 1395},
+				data.Reading{At: 14, Lux: 1391},
+				data.Reading{At: 18, Lux: 1385},
+				data.Reading{At: 22, Lux: 1385},
+				data.Reading{At: 27, Lux: 1379},
+			}, Cap: "on", Ambient: &demoFloat64s[1839], Body: &demoFloat64s[1840], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1841], Seatings: 5, Spread: &demoFloat64s[1842], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1843], HotSpot: &demoFloat64s[1844], Dark: &demoFloat64s[1845], Width: &demoFloat64s[1846]}, StrayVsStock: &demoFloat64s[1847]}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long, on a 220 mm cable. It holds its light well because the electronics stay out of the lamp, and it needs a safe place for the box."}, Origin: "bulbs/wexcombe-box-h7.yaml"},
+	data.Bulb{Format: 1, ID: "wexcombe-box-hb3", Name: "Wexcombe Box (HB3)", Model: "wexcombe-box", Kind: "led", Size: "HB3", Price: &quantity.Money{Amount: 118, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1848], Watts: &demoFloat64s[1849], CCT: &demoFloat64s[1850], Per: "pair"}, Build: data.Build{Collar: "set_screw", Clocking: "adjustable", FrontDia: &demoFloat64s[1851], BodyDia: &demoFloat64s[1852], Tip: &demoFloat64s[1853], Emitter: &demoFloat64s[1854], Strip: &demoFloat64s[1855], StripWidth: &demoFloat64s[1856], Board: &demoFloat64s[1857], Mismatch: &demoFloat64s[1858], Rear: &demoFloat64s[1859], CableBend: &demoFloat64s[1860], Cable: &demoFloat64s[1861], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1862]}, Supply: data.Supply{Driver: "external", DriverLen: &demoFloat64s[1863], Plug: "HB3", VoltsMin: &demoFloat64s[1864], VoltsMax: &demoFloat64s[1865], Polarity: "any", Pulsed: &demoBools[69], Watts: &demoFloat64s[1866], Amps: &demoFloat64s[1867], Inrush: &demoFloat64s[1868], BulbOut: "none"}, Lots: []data.Lot{
+		data.Lot{Name: "W5", Bought: "2025-11-02", Tests: []data.Test{
+			data.Test{Rig: "hb3-reflector", Date: "2025-12-04", Stock: data.StockReading{First: &demoFloat64s[1869], Last: &demoFloat64s[1870]}, Readings: []data.Reading{
+				data.Reading{Lux: 2818},
+				data.Reading{At: 27, Lux: 2621},
+			}, Cap: "on", Ambient: &demoFloat64s[1871], Body: &demoFloat64s[1872], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1873], Seatings: 5, Spread: &demoFloat64s[1874], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1875], Dark: &demoFloat64s[1876], Width: &demoFloat64s[1877]}}},
+		}},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long.", "Measurements missing: the volts at the plug were not written down that day, so the figure against stock is uncertain."}, Origin: "bulbs/wexcombe-box-hb3.yaml"},
+}, Rigs: []data.Rig{
+	data.Rig{Format: 1, ID: "h11-projector-battery", Name: "H11 projector, second lamp on a plain battery", Size: "H11", Beam: "low", Housing: "projector", Distance: &demoFloat64s[1878], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1879], HotSpot: &demoFloat64s[1880], Stray: &demoFloat64s[1881], Dark: &demoFloat64s[1882], Width: &demoFloat64s[1883]}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"No charger on this bench: the plug sits at 12.8 V with the lamp lit. Every test here says so."}, Origin: "rigs/h11-projector-battery.yaml"},
+	data.Rig{Format: 1, ID: "h11-projector", Name: "H11 projector, bench lamp", Size: "H11", Beam: "low", Housing: "projector", Distance: &demoFloat64s[1884], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1885], HotSpot: &demoFloat64s[1886], Stray: &demoFloat64s[1887], Dark: &demoFloat64s[1888], Width: &demoFloat64s[1889]}, Candela: []data.BeamPoint{
+		data.BeamPoint{H: -16, V: -4, CD: 69},
+		data.BeamPoint{H: -8, V: -4, CD: 256},
+		data.BeamPoint{H: -4, V: -4, CD: 699},
+		data.BeamPoint{H: -2, V: -4, CD: 1080},
+		data.BeamPoint{H: -1, V: -4, CD: 1280},
+		data.BeamPoint{V: -4, CD: 1470},
+		data.BeamPoint{H: 1, V: -4, CD: 1500},
+		data.BeamPoint{H: 2, V: -4, CD: 1330},
+		data.BeamPoint{H: 4, V: -4, CD: 915},
+		data.BeamPoint{H: 8, V: -4, CD: 348},
+		data.BeamPoint{H: 16, V: -4, CD: 75},
+		data.BeamPoint{H: -16, V: -2.5, CD: 151},
+		data.BeamPoint{H: -8, V: -2.5, CD: 1990},
+		data.BeamPoint{H: -4, V: -2.5, CD: 6340},
+		data.BeamPoint{H: -2, V: -2.5, CD: 10050},
+		data.BeamPoint{H: -1, V: -2.5, CD: 12100},
+		data.BeamPoint{V: -2.5, CD: 13950},
+		data.BeamPoint{H: 1, V: -2.5, CD: 14250},
+		data.BeamPoint{H: 2, V: -2.5, CD: 12500},
+		data.BeamPoint{H: 4, V: -2.5, CD: 8460},
+		data.BeamPoint{H: 8, V: -2.5, CD: 2890},
+		data.BeamPoint{H: 16, V: -2.5, CD: 211},
+		data.BeamPoint{H: -16, V: -1.7, CD: 210},
+		data.BeamPoint{H: -8, V: -1.7, CD: 3240},
+		data.BeamPoint{H: -4, V: -1.7, CD: 10420},
+		data.BeamPoint{H: -2, V: -1.7, CD: 16520},
+		data.BeamPoint{H: -1, V: -1.7, CD: 19910},
+		data.BeamPoint{V: -1.7, CD: 22970},
+		data.BeamPoint{H: 1, V: -1.7, CD: 23450},
+		data.BeamPoint{H: 2, V: -1.7, CD: 20570},
+		data.BeamPoint{H: 4, V: -1.7, CD: 13910},
+		data.BeamPoint{H: 8, V: -1.7, CD: 4730},
+		data.BeamPoint{H: 16, V: -1.7, CD: 309},
+		data.BeamPoint{H: -16, V: -1.2, CD: 217},
+		data.BeamPoint{H: -8, V: -1.2, CD: 3390},
+		data.BeamPoint{H: -4, V: -1.2, CD: 10890},
+		data.BeamPoint{H: -2, V: -1.2, CD: 17280},
+		data.BeamPoint{H: -1, V: -1.2, CD: 20820},
+		data.BeamPoint{V: -1.2, CD: 24020},
+		data.BeamPoint{H: 1, V: -1.2, CD: 24640},
+		data.BeamPoint{H: 2, V: -1.2, CD: 21620},
+		data.BeamPoint{H: 4, V: -1.2, CD: 14620},
+		data.BeamPoint{H: 8, V: -1.2, CD: 4970},
+		data.BeamPoint{H: 16, V: -1.2, CD: 321},
+		data.BeamPoint{H: -16, V: -0.86, CD: 175},
+		data.BeamPoint{H: -8, V: -0.86, CD: 2510},
+		data.BeamPoint{H: -4, V: -0.86, CD: 8030},
+		data.BeamPoint{H: -2, V: -0.86, CD: 12730},
+		data.BeamPoint{H: -1, V: -0.86, CD: 15330},
+		data.BeamPoint{V: -0.86, CD: 17690},
+		data.BeamPoint{H: 1, V: -0.86, CD: 19470},
+		data.BeamPoint{H: 2, V: -0.86, CD: 17230},
+		data.BeamPoint{H: 4, V: -0.86, CD: 11670},
+		data.BeamPoint{H: 8, V: -0.86, CD: 3970},
+		data.BeamPoint{H: 16, V: -0.86, CD: 268},
+		data.BeamPoint{H: -16, V: -0.57, CD: 101},
+		data.BeamPoint{H: -8, V: -0.57, CD: 937},
+		data.BeamPoint{H: -4, V: -0.57, CD: 2920},
+		data.BeamPoint{H: -2, V: -0.57, CD: 4600},
+		data.BeamPoint{H: -1, V: -0.57, CD: 5530},
+		data.BeamPoint{V: -0.57, CD: 6370},
+		data.BeamPoint{H: 1, V: -0.57, CD: 11630},
+		data.BeamPoint{H: 2, V: -0.57, CD: 11220},
+		data.BeamPoint{H: 4, V: -0.57, CD: 7690},
+		data.BeamPoint{H: 8, V: -0.57, CD: 2630},
+		data.BeamPoint{H: 16, V: -0.57, CD: 197},
+		data.BeamPoint{H: -16, V: -0.3, CD: 64},
+		data.BeamPoint{H: -8, V: -0.3, CD: 154},
+		data.BeamPoint{H: -4, V: -0.3, CD: 366},
+		data.BeamPoint{H: -2, V: -0.3, CD: 546},
+		data.BeamPoint{H: -1, V: -0.3, CD: 646},
+		data.BeamPoint{V: -0.3, CD: 736},
+		data.BeamPoint{H: 1, V: -0.3, CD: 3530},
+		data.BeamPoint{H: 2, V: -0.3, CD: 5710},
+		data.BeamPoint{H: 4, V: -0.3, CD: 4290},
+		data.BeamPoint{H: 8, V: -0.3, CD: 1490},
+		data.BeamPoint{H: 16, V: -0.3, CD: 136},
+		data.BeamPoint{H: -16, CD: 60},
+		data.BeamPoint{H: -8, CD: 64},
+		data.BeamPoint{H: -4, CD: 72},
+		data.BeamPoint{H: -2, CD: 79},
+		data.BeamPoint{H: -1, CD: 82},
+		data.BeamPoint{CD: 86},
+		data.BeamPoint{H: 1, CD: 277},
+		data.BeamPoint{H: 2, CD: 1140},
+		data.BeamPoint{H: 4, CD: 1620},
+		data.BeamPoint{H: 8, CD: 586},
+		data.BeamPoint{H: 16, CD: 88},
+		data.BeamPoint{H: -16, V: 0.5, CD: 60},
+		data.BeamPoint{H: -8, V: 0.5, CD: 60},
+		data.BeamPoint{H: -4, V: 0.5, CD: 60},
+		data.BeamPoint{H: -2, V: 0.5, CD: 60},
+		data.BeamPoint{H: -1, V: 0.5, CD: 60},
+		data.BeamPoint{V: 0.5, CD: 60},
+		data.BeamPoint{H: 1, V: 0.5, CD: 61},
+		data.BeamPoint{H: 2, V: 0.5, CD: 64},
+		data.BeamPoint{H: 4, V: 0.5, CD: 82},
+		data.BeamPoint{H: 8, V: 0.5, CD: 67},
+		data.BeamPoint{H: 16, V: 0.5, CD: 60},
+		data.BeamPoint{H: -16, V: 1, CD: 60},
+		data.BeamPoint{H: -8, V: 1, CD: 60},
+		data.BeamPoint{H: -4, V: 1, CD: 60},
+		data.BeamPoint{H: -2, V: 1, CD: 60},
+		data.BeamPoint{H: -1, V: 1, CD: 60},
+		data.BeamPoint{V: 1, CD: 60},
+		data.BeamPoint{H: 1, V: 1, CD: 60},
+		data.BeamPoint{H: 2, V: 1, CD: 60},
+		data.BeamPoint{H: 4, V: 1, CD: 60},
+		data.BeamPoint{H: 8, V: 1, CD: 60},
+		data.BeamPoint{H: 16, V: 1, CD: 60},
+		data.BeamPoint{H: -16, V: 2, CD: 60},
+		data.BeamPoint{H: -8, V: 2, CD: 60},
+		data.BeamPoint{H: -4, V: 2, CD: 60},
+		data.BeamPoint{H: -2, V: 2, CD: 60},
+		data.BeamPoint{H: -1, V: 2, CD: 60},
+		data.BeamPoint{V: 2, CD: 60},
+		data.BeamPoint{H: 1, V: 2, CD: 60},
+		data.BeamPoint{H: 2, V: 2, CD: 60},
+		data.BeamPoint{H: 4, V: 2, CD: 60},
+		data.BeamPoint{H: 8, V: 2, CD: 60},
+		data.BeamPoint{H: 16, V: 2, CD: 60},
+	}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h11-projector.yaml"},
+	data.Rig{Format: 1, ID: "h11-reflector", Name: "H11 reflector, bench lamp", Size: "H11", Beam: "low", Housing: "reflector", Distance: &demoFloat64s[1890], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1891], HotSpot: &demoFloat64s[1892], Stray: &demoFloat64s[1893], Dark: &demoFloat64s[1894], Width: &demoFloat64s[1895]}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"Short, deep bowl; the stock beam is even and wide, and hard for two flat strips to copy."}, Origin: "rigs/h11-reflector.yaml"},
+	data.Rig{Format: 1, ID: "h13-reflector", Name: "H13 reflector, low and high in one", Size: "H13", Beam: "both", Housing: "reflector", Distance: &demoFloat64s[1896], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1897], HotSpot: &demoFloat64s[1898], Stray: &demoFloat64s[1899], Dark: &demoFloat64s[1900], Width: &demoFloat64s[1901]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h13-reflector.yaml"},
+	data.Rig{Format: 1, ID: "h4-reflector", Name: "H4 reflector, low and high in one", Size: "H4", Beam: "both", Housing: "reflector", Distance: &demoFloat64s[1902], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1903], HotSpot: &demoFloat64s[1904], Stray: &demoFloat64s[1905], Dark: &demoFloat64s[1906], Width: &demoFloat64s[1907]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h4-reflector.yaml"},
+	data.Rig{Format: 1, ID: "h7-projector", Name: "H7 projector, bench lamp", Size: "H7", Beam: "low", Housing: "projector", Distance: &demoFloat64s[1908], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1909], HotSpot: &demoFloat64s[1910], Stray: &demoFloat64s[1911], Dark: &demoFloat64s[1912], Width: &demoFloat64s[1913]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-projector.yaml"},
+	data.Rig{Format: 1, ID: "h7-reflector-2", Name: "H7 reflector, small lens with hood", Size: "H7", Beam: "low", Housing: "reflector", Distance: &demoFloat64s[1914], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1915], HotSpot: &demoFloat64s[1916], Stray: &demoFloat64s[1917], Dark: &demoFloat64s[1918], Width: &demoFloat64s[1919]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-reflector-2.yaml"},
+	data.Rig{Format: 1, ID: "h7-reflector", Name: "H7 reflector, large clear lens", Size: "H7", Beam: "low", Housing: "reflector", Distance: &demoFloat64s[1920], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1921], HotSpot: &demoFloat64s[1922], Stray: &demoFloat64s[1923], Dark: &demoFloat64s[1924], Width: &demoFloat64s[1925]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h7-reflector.yaml"},
+	data.Rig{Format: 1, ID: "h8-fog", Name: "H8 fog lamp, small plastic reflector", Size: "H8", Beam: "fog", Housing: "reflector", Distance: &demoFloat64s[1926], Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1927], HotSpot: &demoFloat64s[1928], Stray: &demoFloat64s[1929], Dark: &demoFloat64s[1930], Width: &demoFloat64s[1931]}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"The meter of this rig has no stated class."}, Origin: "rigs/h8-fog.yaml"},
+	data.Rig{Format: 1, ID: "h9-reflector", Name: "H9 high-beam reflector", Size: "H9", Beam: "high", Housing: "reflector", Distance: &demoFloat64s[1932], Meter: "A", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1933], Dark: &demoFloat64s[1934], Width: &demoFloat64s[1935]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/h9-reflector.yaml"},
+	data.Rig{Format: 1, ID: "hb1-reflector", Name: "HB1 reflector, low and high in one", Size: "HB1", Beam: "both", Housing: "reflector", Distance: &demoFloat64s[1936], Meter: "C", Point: "fixed", Stock: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: &demoInts[4], HotSpot: &demoInts[5], Stray: &demoInts[6], Dark: &demoInts[7], Width: &demoInts[8]}}, Source: "invented for this program; no real bench or lamp", Notes: []string{"Old lamp with a fine scatter on the lens; judged by eye."}, Origin: "rigs/hb1-reflector.yaml"},
+	data.Rig{Format: 1, ID: "hb3-projector", Name: "HB3 low-beam projector", Size: "HB3", Beam: "low", Housing: "projector", Distance: &demoFloat64s[1937], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1938], HotSpot: &demoFloat64s[1939], Stray: &demoFloat64s[1940], Dark: &demoFloat64s[1941], Width: &demoFloat64s[1942]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb3-projector.yaml"},
+	data.Rig{Format: 1, ID: "hb3-reflector", Name: "HB3 high-beam reflector", Size: "HB3", Beam: "high", Housing: "reflector", Distance: &demoFloat64s[1943], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1944], Dark: &demoFloat64s[1945], Width: &demoFloat64s[1946]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb3-reflector.yaml"},
+	data.Rig{Format: 1, ID: "hb4-reflector", Name: "HB4 low-beam reflector", Size: "HB4", Beam: "low", Housing: "reflector", Distance: &demoFloat64s[1947], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1948], HotSpot: &demoFloat64s[1949], Stray: &demoFloat64s[1950], Dark: &demoFloat64s[1951], Width: &demoFloat64s[1952]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hb4-reflector.yaml"},
+	data.Rig{Format: 1, ID: "hir2-projector", Name: "HIR2 projector", Size: "HIR2", Beam: "low", Housing: "projector", Distance: &demoFloat64s[1953], Meter: "B", Point: "fixed", Stock: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1954], HotSpot: &demoFloat64s[1955], Stray: &demoFloat64s[1956], Dark: &demoFloat64s[1957], Width: &demoFloat64s[1958]}}, Source: "invented for this program; no real bench or lamp", Origin: "rigs/hir2-projector.yaml"},
+}, Cars: []data.Car{
+	data.Car{Format: 1, ID: "brakkel-18", Name: "Brakkel 18 lorry", Where: "FR", Climate: "mild", Volts: &demoFloat64s[1959], Canbus: &demoBools[70], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[1960], RearOpen: &demoFloat64s[1961], CapDia: &demoFloat64s[1962], Cap: "boot", Front: &demoFloat64s[1963], Hole: &demoFloat64s[1964], Feed: "steady", Polarity: "normal", Height: &demoFloat64s[1965]},
+	}, Source: "invented for this program; no real car", Notes: []string{"24 V vehicle; the plug reads 28 V with the engine running."}, Origin: "cars/brakkel-18.yaml"},
+	data.Car{Format: 1, ID: "brindley-van", Name: "Brindley van", Where: "GB", Climate: "mild", Volts: &demoFloat64s[1966], Canbus: &demoBools[71], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "H4", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[1967], RearOpen: &demoFloat64s[1968], CapDia: &demoFloat64s[1969], Cap: "boot", Front: &demoFloat64s[1970], Hole: &demoFloat64s[1971], Feed: "steady", Polarity: "ground_switched", Height: &demoFloat64s[1972]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Both beams are switched on the ground side."}, Origin: "cars/brindley-van.yaml"},
+	data.Car{Format: 1, ID: "corvane-300", Name: "Corvane 300", Where: "DE", Climate: "mild", Volts: &demoFloat64s[1973], Canbus: &demoBools[72], Load: "driver", Lamps: []data.Lamp{
+		data.Lamp{Size: "H7", Beam: "low", Housing: "projector", Technology: "halogen", Rear: &demoFloat64s[1974], RearOpen: &demoFloat64s[1975], CapDia: &demoFloat64s[1976], Cap: "hard", Front: &demoFloat64s[1977], Hole: &demoFloat64s[1978], Retention: "carrier", CableRoom: &demoFloat64s[1979], DriverRoom: &demoFloat64s[1980], Feed: "steady", Polarity: "reversed", Height: &demoFloat64s[1981], Dip: &demoFloat64s[1982], Marking: "HCR"},
+		data.Lamp{Size: "H7", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[1983], Cap: "hard", Hole: &demoFloat64s[1984], Polarity: "reversed"},
+	}, Source: "invented for this program; no real car", Notes: []string{"The lamp plugs are wired the other way round, and the car warns when a bulb is out."}, Origin: "cars/corvane-300.yaml"},
+	data.Car{Format: 1, ID: "dunmore-ute", Name: "Dunmore ute", Where: "AU-NSW", Climate: "hot", Volts: &demoFloat64s[1985], Canbus: &demoBools[73], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "HIR2", Beam: "low", Housing: "projector", Technology: "halogen", Rear: &demoFloat64s[1986], RearOpen: &demoFloat64s[1987], CapDia: &demoFloat64s[1988], Cap: "hard", Front: &demoFloat64s[1989], Hole: &demoFloat64s[1990], Retention: "twist", CableRoom: &demoFloat64s[1991], DriverRoom: &demoFloat64s[1992], Feed: "steady", Polarity: "normal", Height: &demoFloat64s[1993]},
+	}, Source: "invented for this program; no real car", Origin: "cars/dunmore-ute.yaml"},
+	data.Car{Format: 1, ID: "halden-4x4", Name: "Halden 4x4", Where: "AU-QLD", Climate: "hot", Volts: &demoFloat64s[1994], Canbus: &demoBools[74], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "HB4", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[1995], RearOpen: &demoFloat64s[1996], Cap: "none", Front: &demoFloat64s[1997], Hole: &demoFloat64s[1998], Retention: "twist", Feed: "steady", Polarity: "normal", Height: &demoFloat64s[1999]},
+		data.Lamp{Size: "HB3", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2000], RearOpen: &demoFloat64s[2001], Cap: "none", Front: &demoFloat64s[2002], Hole: &demoFloat64s[2003], Retention: "twist", Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2004]},
+		data.Lamp{Size: "H8", Beam: "fog", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2005], Cap: "none", Retention: "twist", Height: &demoFloat64s[2006]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Low beam, high beam and fog each take a size of their own."}, Origin: "cars/halden-4x4.yaml"},
+	data.Car{Format: 1, ID: "harrock-1500", Name: "Harrock 1500 pickup", Where: "US-TX", Climate: "hot", Volts: &demoFloat64s[2007], Canbus: &demoBools[75], Load: "driver", Lamps: []data.Lamp{
+		data.Lamp{Size: "H13", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2008], RearOpen: &demoFloat64s[2009], Cap: "none", Front: &demoFloat64s[2010], Hole: &demoFloat64s[2011], Retention: "twist", Feed: "steady", Polarity: "ground_switched", Height: &demoFloat64s[2012], Marking: "VOL"},
+	}, Source: "invented for this program; no real car", Origin: "cars/harrock-1500.yaml"},
+	data.Car{Format: 1, ID: "ilvane-e4", Name: "Ilvane E4", Where: "DE", Climate: "mild", Volts: &demoFloat64s[2013], Canbus: &demoBools[76], Lamps: []data.Lamp{
+		data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "led_module", Height: &demoFloat64s[2014]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Factory LED modules without any bulb. The cheaper version of the same car has H7 halogens, which is why its owner asked for H7."}, Origin: "cars/ilvane-e4.yaml"},
+	data.Car{Format: 1, ID: "lyra-500", Name: "Lyra 500 twin", Where: "US-CA", Climate: "mild", Volts: &demoFloat64s[2015], Cycle: true, Lamps: []data.Lamp{
+		data.Lamp{Size: "H4", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2016], Cap: "boot", Front: &demoFloat64s[2017], Hole: &demoFloat64s[2018], Polarity: "ac", Height: &demoFloat64s[2019]},
+	}, Source: "invented for this program; no real car", Notes: []string{"The lamp is fed with alternating current straight from the stator."}, Origin: "cars/lyra-500.yaml"},
+	data.Car{Format: 1, ID: "norrvik-estate", Name: "Norrvik estate", Where: "SE", Climate: "cold", Volts: &demoFloat64s[2020], Canbus: &demoBools[77], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2021], RearOpen: &demoFloat64s[2022], CapDia: &demoFloat64s[2023], Cap: "hard", Front: &demoFloat64s[2024], Hole: &demoFloat64s[2025], Retention: "carrier", Focal: &demoFloat64s[2026], CableRoom: &demoFloat64s[2027], DriverRoom: &demoFloat64s[2028], Feed: "steady", Polarity: "normal", BulbOutA: &demoFloat64s[2029], Height: &demoFloat64s[2030], Dip: &demoFloat64s[2031]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Warns when a bulb draws less than 1.4 A."}, Origin: "cars/norrvik-estate.yaml"},
+	data.Car{Format: 1, ID: "oskel-hatch", Name: "Oskel hatch", Where: "NL", Climate: "mild", Volts: &demoFloat64s[2032], Canbus: &demoBools[78], Load: "driver", Lamps: []data.Lamp{
+		data.Lamp{Size: "H11", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2033], RearOpen: &demoFloat64s[2034], CapDia: &demoFloat64s[2035], Cap: "hard", Front: &demoFloat64s[2036], Hole: &demoFloat64s[2037], Retention: "twist", Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2038], Dip: &demoFloat64s[2039]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Shallow cap with the wheel arch close behind it."}, Origin: "cars/oskel-hatch.yaml"},
+	data.Car{Format: 1, ID: "pendry-sedan", Name: "Pendry sedan", Where: "US-OH", Climate: "cold", Volts: &demoFloat64s[2040], Canbus: &demoBools[79], Lamps: []data.Lamp{
+		data.Lamp{Size: "HB1", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2041], Cap: "none", Retention: "twist", Polarity: "normal", Height: &demoFloat64s[2042]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Old wiring: only 12.4 V reach the lamp plug."}, Origin: "cars/pendry-sedan.yaml"},
+	data.Car{Format: 1, ID: "piquora-2", Name: "Piquora 2.0", Lamps: []data.Lamp{
+		data.Lamp{Size: "H11", Beam: "low"},
+	}, Source: "invented for this program; no real car", Notes: []string{"Its owner has read the size off the old bulb and knows nothing else yet."}, Origin: "cars/piquora-2.yaml"},
+	data.Car{Format: 1, ID: "sarnholt-coupe", Name: "Sarnholt coupe", Where: "GB", Climate: "mild", Volts: &demoFloat64s[2043], Canbus: &demoBools[80], Lamps: []data.Lamp{
+		data.Lamp{Size: "D2S", Beam: "low", Housing: "projector", Technology: "discharge", Height: &demoFloat64s[2044], Marking: "DCR"},
+	}, Source: "invented for this program; no real car", Notes: []string{"Factory discharge lamps: nothing of a halogen size belongs in them."}, Origin: "cars/sarnholt-coupe.yaml"},
+	data.Car{Format: 1, ID: "sorrel-roadster", Name: "Sorrel roadster", Where: "US-CA", Climate: "hot", Lamps: []data.Lamp{
+		data.Lamp{Size: "H11", Beam: "low", Housing: "projector", Technology: "halogen", Rear: &demoFloat64s[2045], CapDia: &demoFloat64s[2046], Cap: "hard", Retention: "twist", Height: &demoFloat64s[2047], Marking: "VOL"},
+		data.Lamp{Size: "H9", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2048], Retention: "twist"},
+	}, Source: "invented for this program; no real car", Origin: "cars/sorrel-roadster.yaml"},
+	data.Car{Format: 1, ID: "tarn-pickup", Name: "Tarn pickup", Where: "US-VA", Climate: "mild", Volts: &demoFloat64s[2049], Canbus: &demoBools[81], Load: "driver", Lamps: []data.Lamp{
+		data.Lamp{Size: "H11", Beam: "low", Housing: "projector", Technology: "halogen", Rear: &demoFloat64s[2050], RearOpen: &demoFloat64s[2051], CapDia: &demoFloat64s[2052], Cap: "hard", Front: &demoFloat64s[2053], Hole: &demoFloat64s[2054], Retention: "twist", ForcedOff: &demoFloat64s[2055], Focal: &demoFloat64s[2056], CableRoom: &demoFloat64s[2057], DriverRoom: &demoFloat64s[2058], Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2059], Marking: "VOR"},
+		data.Lamp{Size: "HB3", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2060], RearOpen: &demoFloat64s[2061], CapDia: &demoFloat64s[2062], Cap: "hard", Front: &demoFloat64s[2063], Hole: &demoFloat64s[2064], Retention: "twist", ForcedOff: &demoFloat64s[2065], Focal: &demoFloat64s[2066], CableRoom: &demoFloat64s[2067], DriverRoom: &demoFloat64s[2068], Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2069]},
+	}, Source: "invented for this program; no real car", Notes: []string{"Everything about both lamps was measured."}, Origin: "cars/tarn-pickup.yaml"},
+	data.Car{Format: 1, ID: "velmora-wagon", Name: "Velmora wagon", Where: "GB", Climate: "mild", Volts: &demoFloat64s[2070], Canbus: &demoBools[82], Load: "full", Lamps: []data.Lamp{
+		data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2071], CapDia: &demoFloat64s[2072], Cap: "boot", Front: &demoFloat64s[2073], Hole: &demoFloat64s[2074], Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2075], Dip: &demoFloat64s[2076], Marking: "HC"},
+		data.Lamp{Size: "H7", Beam: "high", Housing: "reflector", Technology: "halogen"},
+	}, Source: "invented for this program; no real car", Notes: []string{"The plate beside the lamp says 1.2 %."}, Origin: "cars/velmora-wagon.yaml"},
+}}
+
+var demoBools = [...]bool{
+	true, true, true, true, true, true, false, true, false, true, true, true,
+	true, false, true, false, true, true, true, true, true, true, true, true,
+	true, false, true, false, false, true, false, true, false, true, true, true,
+	true, true, true, true, true, true, true, true, true, false, true, true,
+	true, true, true, true, true, true, true, true, true, true, true, true,
+	true, true, false, true, false, false, false, true, true, true, false, false,
+	true, false, false, false, true, true, false, false, true, false, false,
+}
+
+var demoFloat64s = [...]float64{
+	8400, 78, 6000, 14, 42, 40, 25.3, 6.2, 1.9, 2.1, 0.05, 48,
+	12, 112, 9, 16, 38.5, 2.85, 18, 13.5, 693, 697, 13.5, 22,
+	78, 38.5, 4, 0.7, 0.8, 0.8, 0.85, 2.4, 13.5, 853, 853, 13.5,
+	22, 79, 38.2, 0.35, 0.5, 0.55, 0.75, 3.1, 7000, 64, 6000, 14,
+	40, 38, 25.3, 6.2, 1.9, 2.1, 0.05, 46, 12, 104, 9, 16,
+	28.5, 2.11, 15, 13.4, 317, 317, 13.4, 22, 88, 28.5, 0.3, 0.5,
+	0.6, 0.8, 3.3, 8400, 78, 6000, 14, 42, 40, 25.3, 6.2, 1.9,
+	2.1, 0.05, 48, 12, 112, 9, 16, 38, 2.81, 18, 13.5, 2051,
+	2046, 13.5, 22, 78, 38, 0.6, 0.55, 0.8, 2600, 30, 5700, 14,
+	32, 40, 25.1, 5, 1.5, 1.4, 0.05, 36, 12, 66, 9, 16,
+	14.2, 1.05, 10, 13.4, 688, 684, 13.4, 22, 52, 14.2, 4, 0.86,
+	0.88, 0.86, 0.84, 1.1, 13.4, 860, 858, 13.4, 22, 52, 14.1, 5,
+	0.68, 0.7, 0.66, 0.74, 1.25, 2600, 32, 5700, 22, 38, 47, 28.7,
+	5, 1.5, 1.4, 0.05, 40, 12, 74, 9, 16, 15.8, 1.17, 10,
+	13.4, 641, 643, 13.4, 22, 15.8, 4, 0.7, 0.76, 0.72, 0.78, 1.2,
+	13.4, 1485, 1476, 13.4, 22, 15.8, 4, 0.78, 0.76, 0.78, 2600, 30,
+	5700, 14, 32, 39, 25.1, 5, 1.5, 1.4, 0.05, 36, 12, 66,
+	9, 16, 14.4, 1.07, 10, 13.4, 889, 888, 13.4, 22, 53, 14.4,
+	4, 0.7, 0.76, 0.72, 0.8, 1.15, 13.4, 772, 780, 13.4, 22, 53,
+	14.4, 4, 0.84, 0.86, 0.84, 0.84, 1.1, 13.4, 541, 540, 13.4, 22,
+	53, 14.4, 4, 0.68, 0.74, 0.7, 0.78, 1.2, 2600, 30, 5700, 15,
+	32, 48, 31.6, 5.2, 1.5, 1.4, 0.05, 38, 12, 68, 9, 16,
+	14.6, 1.08, 10, 13.3, 936, 934, 13.3, 22, 53, 14.6, 4, 0.82,
+	0.84, 0.82, 0.82, 1.1, 2600, 30, 5700, 15, 32, 48, 31.6, 5.2,
+	1.5, 1.4, 0.05, 38, 12, 68, 9, 16, 14.6, 1.08, 10, 13.4,
+	571, 570, 13.4, 22, 53, 14.6, 4, 0.72, 0.78, 0.74, 0.8, 1.15,
+	1600, 18, 4500, 14, 28, 38, 25.1, 4, 1.5, 1.4, 0.05, 29,
+	10, 48, 9, 16, 9.2, 0.68, 8, 13.4, 321, 319, 13.4, 22,
+	54, 9.2, 4, 0.76, 0.84, 0.84, 0.86, 1.25, 3000, 36, 6000, 14,
+	32, 40, 24.8, 4.6, 1.5, 1.4, 0.05, 37, 12, 62, 9, 16,
+	15.6, 1.16, 10, 12.8, 606, 611, 12.8, 22, 57, 15.6, 4, 0.8,
+	0.82, 0.78, 0.8, 1.3, 3000, 36, 6000, 14, 32, 39, 24.8, 4.6,
+	1.5, 1.4, 0.05, 37, 12, 62, 9, 16, 16.2, 1.2, 10, 13.4,
+	889, 889, 13.4, 22, 72, 16.2, 4, 0.62, 0.68, 0.62, 0.72, 1.4,
+	13.4, 768, 766, 13.4, 22, 72, 16.1, 0.78, 0.8, 0.78, 0.8, 1.25,
+	3500, 40, 6000, 14, 36, 40, 25.2, 4.6, 1.5, 1.4, 0.05, 39,
+	12, 74, 9, 16, 13.4, 696, 693, 13.4, 22, 0.84, 0.86, 0.8,
+	0.84, 1.3, 1350, 58, 42, 24, 57.8, 4.38, 13.4, 687, 689, 13.4,
+	22, 13.4, 854, 857, 13.4, 22, 1650, 60, 49, 28, 59.5, 4.51,
+	13.4, 645, 644, 13.4, 22, 13.4, 1502, 1495, 13.4, 22, 1500, 57,
+	41, 24, 57, 4.32, 13.4, 766, 770, 13.4, 22, 13.4, 888, 887,
+	13.4, 22, 13.4, 545, 543, 13.4, 22, 1860, 64, 50, 24, 63.5,
+	4.81, 13.4, 1635, 1646, 13.4, 22, 1095, 54, 50, 24, 54, 4.09,
+	13.4, 565, 570, 13.4, 22, 41, 24, 24, 24, 70, 2.5, 1350,
+	56, 42, 24, 56.5, 4.28, 13.4, 688, 685, 13.4, 22, 13.4, 864,
+	872, 13.4, 22, 1700, 58, 50, 30, 58, 4.39, 13.4, 472, 470,
+	13.4, 22, 13.4, 1003, 1011, 13.4, 22, 1650, 58, 49, 28, 58,
+	4.39, 13.4, 636, 642, 13.4, 22, 13.4, 1510, 1499, 13.4, 22, 1500,
+	56, 41, 24, 55.6, 4.21, 13.4, 773, 776, 13.4, 22, 13.4, 888,
+	892, 13.4, 22, 13.4, 546, 542, 13.4, 22, 800, 36, 40, 24,
+	36, 2.73, 13.4, 318, 320, 13.4, 22, 2100, 66, 42, 24, 66,
+	5, 13.4, 2063, 2084, 13.4, 22, 1200, 61, 49, 30, 61, 4.62,
+	13.4, 389, 389, 13.4, 22, 13.4, 806, 812, 13.4, 22, 1860, 62,
+	50, 24, 62, 4.7, 13.4, 1621, 1635, 13.4, 22, 13.4, 935, 931,
+	13.4, 22, 1095, 52, 50, 24, 52.5, 3.98, 13.4, 564, 567, 13.4,
+	22, 1350, 61, 49, 30, 61, 4.62, 1875, 56, 48, 24, 56,
+	4.24, 13.4, 964, 965, 13.4, 22, 3200, 30, 6000, 14, 30, 40,
+	24.8, 4.6, 1.5, 1.4, 0.05, 33, 12, 60, 9, 16, 12.8, 0.95,
+	9, 13.3, 702, 698, 13.3, 23, 42, 12.8, 4, 0.86, 0.88, 0.85,
+	0.8, 1.1, 13.3, 863, 871, 13.3, 23, 41, 12.7, 0.6, 0.62, 0.6,
+	0.7, 1.2, 3200, 30, 6000, 15, 30, 48, 31.3, 4.6, 1.5, 1.4,
+	0.05, 35, 12, 62, 9, 16, 13, 0.96, 9, 13.3, 557, 555,
+	13.3, 23, 42, 13, 4, 0.66, 0.7, 0.68, 0.76, 1.15, 1800, 20,
+	3000, 14, 30, 38, 25, 4, 1.5, 1.4, 0.05, 31, 10, 52,
+	9, 16, 10.4, 0.77, 9, 1800, 20, 3000, 14, 30, 38, 25,
+	4, 1.5, 1.4, 0.05, 31, 10, 52, 9, 16, 10.4, 0.77, 9,
+	13.4, 315, 315, 13.4, 22, 57, 10.4, 4, 0.78, 0.84, 0.82, 0.86,
+	1.3, 3050, 5200, 56, 6000, 14, 44, 40, 25, 4.6, 1.5, 1.4,
+	0.05, 82, 15, 148, 9, 16, 27, 2, 13, 13.4, 685, 685,
+	13.4, 22, 49, 27, 4, 0.91, 0.93, 0.9, 0.9, 1.2, 13.4, 867,
+	869, 13.4, 22, 49, 26.8, 0.5, 0.52, 0.45, 0.66, 1.7, 5400, 58,
+	6000, 14, 44, 46, 28.8, 4.6, 1.5, 1.4, 0.05, 84, 15, 152,
+	9, 16, 28, 2.07, 13, 13.4, 971, 966, 13.4, 22, 50, 28,
+	4, 0.9, 0.92, 0.88, 0.88, 1.2, 5600, 60, 6000, 14, 36, 39,
+	25.2, 5.2, 1.5, 1.6, 0.05, 46, 12, 94, 9, 16, 24.5, 1.81,
+	12, 13.4, 768, 765, 13.4, 22, 88, 24.5, 4, 0.86, 0.88, 0.84,
+	0.84, 1.2, 6000, 70, 6500, 17, 44, 48, 28.9, 6, 1.5, 1.9,
+	0.05, 50, 12, 104, 9, 16, 28, 2.07, 13, 13.4, 475, 476,
+	13.4, 22, 75, 28, 0.5, 0.6, 0.55, 0.7, 1.9, 13.4, 999, 998,
+	13.4, 22, 75, 28, 0.62, 0.6, 0.7, 6000, 70, 6500, 22, 42,
+	47, 28.7, 6, 1.5, 1.9, 0.05, 47, 12, 98, 9, 16, 29,
+	2.15, 13, 13.4, 639, 642, 13.4, 22, 76, 29, 0.1, 0.5, 0.6,
+	0.7, 4.2, 13.4, 1487, 1479, 13.4, 22, 76, 29, 0.6, 0.6, 0.7,
+	6000, 70, 6500, 18, 44, 47, 28.4, 6, 1.5, 1.9, 0.05, 50,
+	12, 104, 9, 16, 28, 2.07, 13, 13.4, 389, 389, 13.4, 22,
+	75, 28, 0.15, 0.3, 0.4, 0.6, 2.6, 13.4, 810, 802, 13.4, 22,
+	75, 28, 0.4, 0.45, 0.6, 6000, 70, 6500, 18, 44, 47, 28.4,
+	6, 1.5, 1.9, 0.05, 50, 12, 104, 9, 16, 28, 2.07, 13,
+	3000, 34, 6000, 14, 28, 40, 25.1, 4.6, 1.5, 1.4, 0.05, 24,
+	8, 70, 9, 16, 16.8, 1.24, 10, 13.4, 684, 686, 13.4, 22,
+	66, 16.8, 4, 0.88, 0.9, 0.86, 0.86, 1.15, 13.4, 862, 863, 13.4,
+	22, 66, 16.7, 6, 0.6, 0.6, 0.5, 0.7, 1.5, 4400, 46, 6000,
+	14, 36, 40, 25.1, 4.6, 1.5, 1.4, 0.05, 40, 12, 78, 9,
+	16, 22.4, 1.66, 12, 13.4, 690, 690, 13.4, 22, 58, 22.4, 4,
+	0.93, 0.95, 0.9, 0.9, 1.15, 0.31, 46, 5850, 13.4, 869, 874, 13.4,
+	22, 57, 22.3, 6, 0.45, 0.4, 0.2, 0.6, 1.7, 4400, 46, 6000,
+	14, 36, 39, 25.1, 4.6, 1.5, 1.4, 0.05, 40, 12, 78, 9,
+	16, 22.6, 1.67, 12, 13.4, 773, 768, 13.4, 22, 59, 22.6, 4,
+	0.92, 0.93, 0.88, 0.9, 1.15, 0.29, 5900, 4400, 46, 6000, 14, 36,
+	40, 25.1, 4.6, 1.5, 1.4, 0.05, 40, 12, 78, 9, 16, 22.4,
+	1.66, 12, 13.4, 2040, 2049, 13.4, 22, 58, 22.4, 4, 0.9, 0.88,
+	0.84, 4400, 46, 6000, 15, 36, 48, 31.6, 4.6, 1.5, 1.4, 0.05,
+	42, 12, 82, 9, 16, 23.2, 1.72, 12, 13.4, 1620, 1619, 13.4,
+	22, 59, 23.2, 4, 0.92, 0.9, 0.86, 4600, 48, 6000, 14, 36,
+	46, 28.8, 5.2, 1.5, 1.4, 0.05, 42, 12, 82, 9, 16, 24,
+	1.78, 12, 13.4, 975, 980, 13.4, 22, 60, 24, 4, 0.9, 0.92,
+	0.88, 0.88, 1.15, 4000, 48, 5500, 17, 42, 48, 28.1, 4.4, 1.3,
+	1.3, 0.05, 46, 12, 96, 9, 16, 24.6, 1.82, 12, 13.4, 473,
+	476, 13.4, 22, 61, 24.6, 4, 0.74, 0.82, 0.76, 0.8, 1.2, 13.4,
+	1015, 1011, 13.4, 22, 61, 24.6, 4, 0.84, 0.8, 0.8, 3700, 44,
+	5500, 22, 40, 47, 28.6, 4.2, 1.3, 1.2, 0.05, 44, 12, 88,
+	9, 16, 23, 1.7, 12, 13.4, 644, 648, 13.4, 22, 59, 23,
+	4, 0.82, 0.88, 0.8, 0.84, 1.1, 13.4, 1488, 1490, 13.4, 22, 59,
+	23, 4, 0.88, 0.84, 0.84, 3800, 44, 5500, 14, 34, 39, 25,
+	4.2, 1.3, 1.2, 0.05, 38, 12, 72, 9, 16, 21.2, 1.57, 11,
+	13.4, 879, 868, 13.4, 22, 58, 21.2, 4, 0.84, 0.9, 0.82, 0.86,
+	1.1, 0.24, 5450, 13.4, 548, 551, 13.4, 22, 58, 21.2, 4, 0.8,
+	0.86, 0.8, 0.82, 1.15, 13.4, 766, 776, 13.4, 22, 58, 21.1, 4,
+	0.9, 0.9, 0.86, 0.86, 1.05, 3800, 44, 5500, 15, 34, 48, 31.5,
+	4.2, 1.3, 1.2, 0.05, 40, 12, 76, 9, 16, 21, 1.56, 11,
+	24000, 60, 6500, 14, 36, 40, 25.3, 5.8, 1.5, 1.9, 0.05, 44,
+	12, 88, 9, 16, 20.6, 1.53, 11, 13.4, 695, 704, 13.4, 22,
+	69, 20.6, 1.5, 24000, 60, 6500, 3000, 40, 5700, 14, 38, 39,
+	25.1, 4.6, 1.5, 1.4, 0.05, 52, 12, 118, 9, 32, 18.8, 1.4,
+	9, 13.4, 877, 878, 13.4, 22, 63, 18.8, 4, 0.74, 0.8, 0.74,
+	0.8, 1.25, 13.4, 549, 548, 13.4, 22, 63, 18.8, 4, 0.7, 0.78,
+	0.72, 0.78, 1.3, 2000, 22, 5700, 22, 34, 47, 28.6, 4.8, 1.5,
+	1.4, 0.05, 30, 10, 58, 8, 16, 18.2, 1.35, 5, 13.4, 633,
+	635, 13.4, 22, 57, 18.2, 4, 0.8, 0.86, 0.8, 0.82, 1.1, 13.4,
+	1484, 1480, 13.4, 22, 57, 18.2, 4, 0.86, 0.84, 0.82, 3400, 40,
+	6000, 14, 36, 39, 25.2, 4.6, 1.5, 1.4, 0.05, 39, 12, 76,
+	9, 16, 19.8, 1.47, 11, 13.4, 885, 892, 13.4, 22, 61, 19.8,
+	4, 0.78, 0.82, 0.76, 0.8, 13.4, 541, 542, 13.4, 22, 61, 19.7,
+	4, 0.74, 0.8, 0.74, 0.78, 4000, 44, 6000, 14, 36, 40, 25.1,
+	4.6, 1.5, 1.4, 0.05, 41, 12, 80, 9, 16, 18.2, 1.35, 11,
+	13.4, 688, 684, 13.4, 22, 60, 22.1, 4, 0.9, 0.92, 0.88, 0.88,
+	1.15, 13.4, 689, 686, 13.4, 22, 64, 18.2, 4, 0.8, 0.8, 0.76,
+	0.82, 1.4, 4000, 44, 6000, 14, 36, 39, 25.1, 4.6, 1.5, 1.4,
+	0.05, 41, 12, 80, 9, 16, 20.4, 1.51, 11, 13.4, 773, 771,
+	13.4, 22, 61, 20.4, 4, 0.88, 0.9, 0.86, 0.86, 1.15, 9000, 90,
+	6500, 14, 36, 40, 25.2, 5.4, 1.5, 1.8, 0.05, 45, 12, 92,
+	9, 16, 31.5, 2.33, 14, 13.4, 684, 678, 13.4, 22, 86, 31.5,
+	7, 0.8, 0.82, 0.78, 0.8, 1.35, 13.4, 856, 857, 13.4, 22, 84,
+	31.2, 0.4, 0.45, 0.4, 0.6, 1.9, 9000, 90, 6500, 2, 14, 36,
+	39, 26.2, 5.4, 1.5, 1.8, 0.05, 45, 12, 92, 9, 16, 30.8,
+	2.28, 14, 13.4, 886, 888, 13.4, 22, 83, 30.8, 0.3, 0.3, 0.35,
+	0.6, 2, 13.4, 770, 770, 13.4, 22, 83, 30.8, 0.7, 0.5, 0.7,
+	0.76, 1.5, 9000, 90, 6500, 15, 36, 48, 31.9, 6.9, 1.5, 1.9,
+	0.05, 46, 12, 94, 9, 16, 31, 2.3, 14, 13.4, 1617, 1606,
+	13.4, 22, 85, 31, 0.35, 0.3, 0.7, 9000, 90, 6500, 14, 36,
+	46, 29, 5.8, 1.5, 1.8, 0.05, 46, 12, 94, 9, 16, 31,
+	2.3, 14, 6200, 68, 6000, 14, 33, 39, 25.1, 4.8, 1.5, 1.5,
+	0.05, 34, 12, 220, 96, 68, 9, 16, 32.5, 2.41, 14, 13.5,
+	768, 768, 13.5, 22, 66, 32.5, 4, 0.88, 0.9, 0.86, 0.88, 1.3,
+	6200, 68, 6000, 15, 34, 48, 31.6, 5, 1.5, 1.5, 0.05, 36,
+	12, 220, 98, 68, 9, 16, 33, 2.44, 14, 1653, 1670, 22,
+	66, 33, 4, 0.88, 0.86, 0.86, 6.1, 0.86, 0.9, 1, 0.84, 0.82,
+	6.096, 0.9, 0.92, 1, 0.88, 0.85, 6.096, 0.9, 0.94, 1, 0.9, 0.95,
+	7.62, 0.72, 0.84, 1, 0.78, 0.82, 6.096, 0.74, 0.85, 1, 0.8, 0.82,
+	6.096, 0.9, 0.9, 1, 0.85, 0.86, 7.62, 0.74, 0.86, 1, 0.78, 0.8,
+	6.096, 0.78, 0.88, 1, 0.8, 0.85, 3, 0.86, 0.9, 1, 0.88, 0.94,
+	6.096, 0.94, 0.92, 0.86, 6.096, 6.096, 0.85, 0.9, 1, 0.84, 0.85, 6.096,
+	0.92, 0.9, 0.88, 6.096, 0.76, 0.86, 1, 0.8, 0.84, 6.096, 0.88, 0.9,
+	1, 0.86, 0.88, 28, 90, 160, 85, 52, 18, 1050, 13.2, 85,
+	140, 80, 60, 38, 820, 13.8, 66, 96, 72, 50, 18, 150,
+	75, 660, 1, 58, 18, 13.8, 68, 92, 72, 58, 22, 130,
+	65, 930, 13.9, 75, 110, 60, 22, 960, 75, 110, 60, 21,
+	960, 60, 520, 14, 95, 150, 64, 30, 1010, 13.9, 670, 13,
+	58, 60, 38, 980, 13.7, 64, 92, 70, 51, 18, 25, 120,
+	60, 1.4, 640, 1, 13.4, 42, 47, 62, 46, 20, 625, 1,
+	12.4, 90, 610, 13.6, 630, 60, 66, 560, 70, 13.6, 72, 94,
+	74, 52, 20, 0, 60, 140, 70, 890, 80, 120, 76, 62,
+	21, 0, 26, 150, 75, 885, 13.5, 70, 72, 49, 18, 650,
+	1.2,
+}
+
+var demoInts = [...]int{
+	2, 2, 2, 2, 2, 2, 3, 2, 3,
 }

@@ -7,921 +7,946 @@ import (
 )
 
 // Limits returns the published tables of intensities that beams are compared with.
-func Limits() []data.LimitTable {
-	return []data.LimitTable{
-		data.LimitTable{ID: "un-r112-a", Title: "UN R112 passing beam, class A", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.5, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: 0.57},
-			}, Max: p(float64(350)), Above: true},
-			data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2.5, V: 1},
-			}, Max: p(float64(1750)), Above: true},
-			data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.15, V: -0.57},
-			}, Min: p(float64(5100))},
-			data.LimitRow{Point: "75L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: -0.57},
-			}, Max: p(float64(10600))},
-			data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: -0.86},
-			}, Max: p(float64(13200))},
-			data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.72, V: -0.86},
-			}, Min: p(float64(5100))},
-			data.LimitRow{Point: "25L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.72},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "25R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 9, V: -1.72},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -8, V: 1},
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-				data.Direction{H: 8, V: 2},
-				data.Direction{H: 6, V: 1.5},
-				data.Direction{H: 1.5, V: 1.5},
-				data.Direction{},
-				data.Direction{H: -4},
-			}, Max: p(float64(625)), Above: true},
-			data.LimitRow{Point: "zone IV", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -5.15, V: -0.86},
-				data.Direction{H: 5.15, V: -0.86},
-				data.Direction{H: 5.15, V: -1.72},
-				data.Direction{H: -5.15, V: -1.72},
-			}, Min: p(float64(1700))},
-			data.LimitRow{Point: "zone I", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -9, V: -1.72},
-				data.Direction{H: 9, V: -1.72},
-				data.Direction{H: 9, V: -4},
-				data.Direction{H: -9, V: -4},
-			}, Max: p(float64(17600))},
-			data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(190))},
-			data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-				data.Direction{V: 2},
-				data.Direction{H: 4, V: 2},
-			}, Min: p(float64(375))},
-			data.LimitRow{Point: "7", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(65))},
-			data.LimitRow{Point: "8", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(125))},
-		}, Source: "EU OJ 42014X0822(02), UN R112, para 6.2.4; re-aim para 6.2.2.3 of Rev.4, read in a transcription", Confidence: "read"},
-		data.LimitTable{ID: "un-r112-b", Title: "UN R112 passing beam, class B", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.5, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: 0.57},
-			}, Max: p(float64(350)), Above: true},
-			data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2.5, V: 1},
-			}, Max: p(float64(1750)), Above: true},
-			data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.15, V: -0.57},
-			}, Min: p(float64(10100))},
-			data.LimitRow{Point: "75L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: -0.57},
-			}, Max: p(float64(10600))},
-			data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: -0.86},
-			}, Max: p(float64(13200))},
-			data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.72, V: -0.86},
-			}, Min: p(float64(10100))},
-			data.LimitRow{Point: "50V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(5100))},
-			data.LimitRow{Point: "25L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.72},
-			}, Min: p(float64(1700))},
-			data.LimitRow{Point: "25R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 9, V: -1.72},
-			}, Min: p(float64(1700))},
-			data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -8, V: 1},
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-				data.Direction{H: 8, V: 2},
-				data.Direction{H: 6, V: 1.5},
-				data.Direction{H: 1.5, V: 1.5},
-				data.Direction{},
-				data.Direction{H: -4},
-			}, Max: p(float64(625)), Above: true},
-			data.LimitRow{Point: "zone IV", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -5.15, V: -0.86},
-				data.Direction{H: 5.15, V: -0.86},
-				data.Direction{H: 5.15, V: -1.72},
-				data.Direction{H: -5.15, V: -1.72},
-			}, Min: p(float64(2500))},
-			data.LimitRow{Point: "zone I", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -9, V: -1.72},
-				data.Direction{H: 9, V: -1.72},
-				data.Direction{H: 9, V: -4},
-				data.Direction{H: -9, V: -4},
-			}, Of: "50R", MaxShare: p(float64(2))},
-			data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(190))},
-			data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-				data.Direction{V: 2},
-				data.Direction{H: 4, V: 2},
-			}, Min: p(float64(375))},
-			data.LimitRow{Point: "7", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(65))},
-			data.LimitRow{Point: "8", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(125))},
-		}, Source: "EU OJ 42014X0822(02), UN R112, para 6.2.4; re-aim para 6.2.2.3 of Rev.4, read in a transcription", Confidence: "read"},
-		data.LimitTable{ID: "un-r149-c", Title: "UN R149 01 series passing beam, class C", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.75, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: 0.57},
-			}, Max: p(float64(350)), Above: true},
-			data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2.5, V: 1},
-			}, Max: p(float64(1750)), Above: true},
-			data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.15, V: -0.57},
-			}, Min: p(float64(12100))},
-			data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.72, V: -0.86},
-			}, Min: p(float64(10100))},
-			data.LimitRow{Point: "50V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(5100))},
-			data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.43, V: -0.86},
-			}, Min: p(float64(5000)), Max: p(float64(37000))},
-			data.LimitRow{Point: "25V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -1.72},
-			}, Min: p(float64(2500))},
-			data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -8, V: 1},
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-				data.Direction{H: 8, V: 2},
-				data.Direction{H: 6, V: 1.5},
-				data.Direction{H: 1.5, V: 1.5},
-				data.Direction{},
-				data.Direction{H: -4},
-			}, Max: p(float64(625)), Above: true},
-			data.LimitRow{Point: "BLL", Kind: "line", At: []data.Direction{
-				data.Direction{H: -20, V: 0.57},
-				data.Direction{H: -8, V: 0.57},
-			}, Max: p(float64(625)), Above: true},
-			data.LimitRow{Point: "P", Kind: "points", At: []data.Direction{
-				data.Direction{H: -7},
-			}, Min: p(float64(63))},
-			data.LimitRow{Point: "40L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.07},
-			}, Min: p(float64(2800))},
-			data.LimitRow{Point: "40R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 9, V: -1.07},
-			}, Min: p(float64(2800))},
-			data.LimitRow{Point: "segment 15", Kind: "line", At: []data.Direction{
-				data.Direction{H: -20, V: -2.86},
-				data.Direction{H: 20, V: -2.86},
-			}, Min: p(float64(425))},
-			data.LimitRow{Point: "segment 10", Kind: "line", At: []data.Direction{
-				data.Direction{H: -4.5, V: -4},
-				data.Direction{H: 2, V: -4},
-			}, Of: "50R", MaxShare: p(float64(0.8)), Confidence: "memory"},
-			data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(190))},
-			data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-				data.Direction{V: 2},
-				data.Direction{H: 4, V: 2},
-			}, Min: p(float64(375))},
-		}, Source: "ECE/TRANS/WP.29/2022/93 with Supplements 1-7, Table 6, read in a transcription", Confidence: "read_secondary"},
-		data.LimitTable{ID: "un-r112-high-b", Title: "UN R112 driving beam, class B", Beam: "high", Reaim: "none", Rows: []data.LimitRow{
-			data.LimitRow{Point: "Imax", Kind: "peak", Min: p(float64(40500)), Max: p(float64(215000))},
-			data.LimitRow{Point: "HV", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Of: "peak", MinShare: p(float64(0.8))},
-			data.LimitRow{Point: "H 2.5", Kind: "points", At: []data.Direction{
-				data.Direction{H: -2.5},
-				data.Direction{H: 2.5},
-			}, Min: p(float64(20300))},
-			data.LimitRow{Point: "H 5", Kind: "points", At: []data.Direction{
-				data.Direction{H: -5},
-				data.Direction{H: 5},
-			}, Min: p(float64(5100))},
-		}, Source: "UN R112 Rev.4 (E/ECE/324/Rev.2/Add.111/Rev.4), driving beam, read in a transcription", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb1m", Title: "49 CFR 571.108 Table XIX lower beam, column LB1M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Max: p(float64(5000))},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: -0.5},
-				data.Direction{H: -1.5, V: -0.5},
-			}, Max: p(float64(3000))},
-			data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.5, V: -0.5},
-			}, Min: p(float64(10000)), Max: p(float64(20000))},
-			data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6, V: -1},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(850))},
-			data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -4},
-			}, Max: p(float64(7000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb2m", Title: "49 CFR 571.108 Table XIX lower beam, column LB2M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: -0.5},
-				data.Direction{H: -1.5, V: -0.5},
-			}, Max: p(float64(3000))},
-			data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.5, V: -0.5},
-			}, Min: p(float64(10000)), Max: p(float64(20000))},
-			data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6, V: -1},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(850))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb3m", Title: "49 CFR 571.108 Table XIX lower beam, column LB3M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: -0.5},
-				data.Direction{H: -1.5, V: -0.5},
-			}, Max: p(float64(2500))},
-			data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.5, V: -0.5},
-			}, Min: p(float64(8000)), Max: p(float64(20000))},
-			data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6, V: -1},
-			}, Min: p(float64(750))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(750))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(700))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb4m", Title: "49 CFR 571.108 Table XIX lower beam, column LB4M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: -0.5},
-				data.Direction{H: -1.5, V: -0.5},
-			}, Max: p(float64(2500))},
-			data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.5, V: -0.5},
-			}, Min: p(float64(8000)), Max: p(float64(20000))},
-			data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6, V: -1},
-			}, Min: p(float64(750))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(750))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(700))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb5m", Title: "49 CFR 571.108 Table XIX lower beam, column LB5M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Max: p(float64(5000))},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: -0.5},
-				data.Direction{H: -1.5, V: -0.5},
-			}, Max: p(float64(3000))},
-			data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.5, V: -0.5},
-			}, Min: p(float64(10000)), Max: p(float64(20000))},
-			data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6, V: -1},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(850))},
-			data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -2.5},
-			}, Min: p(float64(2500))},
-			data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -12, V: -2.5},
-				data.Direction{H: 12, V: -2.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -4},
-			}, Max: p(float64(7000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb1v", Title: "49 CFR 571.108 Table XIX lower beam, column LB1V (four lamps, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Max: p(float64(5000))},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.3, V: -0.6},
-			}, Min: p(float64(10000))},
-			data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(4500))},
-			data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.5, V: -0.86},
-			}, Min: p(float64(1800)), Max: p(float64(12000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -2},
-				data.Direction{H: 9, V: -2},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -4},
-			}, Max: p(float64(10000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-			data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -20, V: -4},
-				data.Direction{H: 20, V: -4},
-			}, Min: p(float64(300))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb2v", Title: "49 CFR 571.108 Table XIX lower beam, column LB2V (two lamps with replaceable bulbs, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.3, V: -0.6},
-			}, Min: p(float64(10000))},
-			data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(4500))},
-			data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.5, V: -0.86},
-			}, Min: p(float64(1800)), Max: p(float64(12000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -2},
-				data.Direction{H: 9, V: -2},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-			data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -20, V: -4},
-				data.Direction{H: 20, V: -4},
-			}, Min: p(float64(300))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb3v", Title: "49 CFR 571.108 Table XIX lower beam, column LB3V (bulbs with two filaments other than HB2, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.3, V: -0.6},
-			}, Min: p(float64(10000))},
-			data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(4500))},
-			data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.5, V: -0.86},
-			}, Min: p(float64(1800)), Max: p(float64(12000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -2},
-				data.Direction{H: 9, V: -2},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-			data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -20, V: -4},
-				data.Direction{H: 20, V: -4},
-			}, Min: p(float64(300))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-lb4v", Title: "49 CFR 571.108 Table XIX lower beam, column LB4V", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
-				data.Direction{H: -90, V: 10},
-				data.Direction{H: 90, V: 10},
-				data.Direction{H: 90, V: 90},
-				data.Direction{H: -90, V: 90},
-			}, Max: p(float64(125)), Above: true},
-			data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8, V: 4},
-				data.Direction{H: 8, V: 4},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4, V: 2},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 3, V: 1.5},
-			}, Min: p(float64(200))},
-			data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 1.5},
-				data.Direction{H: 90, V: 1.5},
-			}, Max: p(float64(1400)), Above: true},
-			data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 1},
-				data.Direction{H: -1.5, V: 1},
-			}, Max: p(float64(700)), Above: true},
-			data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
-				data.Direction{H: -90, V: 0.5},
-				data.Direction{H: -1.5, V: 0.5},
-			}, Max: p(float64(1000)), Above: true},
-			data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
-				data.Direction{H: 1, V: 0.5},
-				data.Direction{H: 3, V: 0.5},
-			}, Min: p(float64(500)), Max: p(float64(2700)), Above: true},
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Max: p(float64(5000))},
-			data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -4},
-			}, Min: p(float64(135))},
-			data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -8},
-			}, Min: p(float64(64))},
-			data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 1.3, V: -0.6},
-			}, Min: p(float64(10000))},
-			data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -0.86},
-			}, Min: p(float64(4500))},
-			data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3.5, V: -0.86},
-			}, Min: p(float64(1800)), Max: p(float64(12000))},
-			data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 2, V: -1.5},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -2},
-				data.Direction{H: 9, V: -2},
-			}, Min: p(float64(1250))},
-			data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -15, V: -2},
-				data.Direction{H: 15, V: -2},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -2.5},
-			}, Min: p(float64(2500))},
-			data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -12, V: -2.5},
-				data.Direction{H: 12, V: -2.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -4},
-			}, Max: p(float64(10000))},
-			data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
-				data.Direction{H: 4, V: -4},
-			}, Max: p(float64(12500))},
-			data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -20, V: -4},
-				data.Direction{H: 20, V: -4},
-			}, Min: p(float64(300))},
-		}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub1", Title: "49 CFR 571.108 Table XVIII upper beam, column UB1, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(40000)), Max: p(float64(70000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub2", Title: "49 CFR 571.108 Table XVIII upper beam, column UB2", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(40000)), Max: p(float64(75000))},
-			data.LimitRow{Point: "2U V", Kind: "points", At: []data.Direction{
-				data.Direction{V: 2},
-			}, Min: p(float64(1500))},
-			data.LimitRow{Point: "1U 3L&3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3, V: 1},
-				data.Direction{H: 3, V: 1},
-			}, Min: p(float64(5000))},
-			data.LimitRow{Point: "H 3L&3R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -3},
-				data.Direction{H: 3},
-			}, Min: p(float64(15000))},
-			data.LimitRow{Point: "H 6L&6R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -6},
-				data.Direction{H: 6},
-			}, Min: p(float64(5000))},
-			data.LimitRow{Point: "H 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9},
-				data.Direction{H: 9},
-			}, Min: p(float64(3000))},
-			data.LimitRow{Point: "H 12L&12R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -12},
-				data.Direction{H: 12},
-			}, Min: p(float64(1500))},
-			data.LimitRow{Point: "1.5D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -1.5},
-			}, Min: p(float64(5000))},
-			data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -9, V: -1.5},
-				data.Direction{H: 9, V: -1.5},
-			}, Min: p(float64(2000))},
-			data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -2.5},
-			}, Min: p(float64(2500))},
-			data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
-				data.Direction{H: -12, V: -2.5},
-				data.Direction{H: 12, V: -2.5},
-			}, Min: p(float64(1000))},
-			data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
-				data.Direction{V: -4},
-			}, Max: p(float64(12000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub3", Title: "49 CFR 571.108 Table XVIII upper beam, column UB3, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(20000)), Max: p(float64(75000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub4", Title: "49 CFR 571.108 Table XVIII upper beam, column UB4, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(18000)), Max: p(float64(60000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub5", Title: "49 CFR 571.108 Table XVIII upper beam, column UB5, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(7000)), Max: p(float64(15000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-		data.LimitTable{ID: "us-ub6", Title: "49 CFR 571.108 Table XVIII upper beam, column UB6, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
-			data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
-				data.Direction{},
-			}, Min: p(float64(40000)), Max: p(float64(70000))},
-		}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
-	}
+func Limits() []data.LimitTable { return limits }
+
+var limits = []data.LimitTable{
+	data.LimitTable{ID: "un-r112-a", Title: "UN R112 passing beam, class A", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.5, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: 0.57},
+		}, Max: &limitsFloat64s[0], Above: true},
+		data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2.5, V: 1},
+		}, Max: &limitsFloat64s[1], Above: true},
+		data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.15, V: -0.57},
+		}, Min: &limitsFloat64s[2]},
+		data.LimitRow{Point: "75L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: -0.57},
+		}, Max: &limitsFloat64s[3]},
+		data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: -0.86},
+		}, Max: &limitsFloat64s[4]},
+		data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.72, V: -0.86},
+		}, Min: &limitsFloat64s[5]},
+		data.LimitRow{Point: "25L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.72},
+		}, Min: &limitsFloat64s[6]},
+		data.LimitRow{Point: "25R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 9, V: -1.72},
+		}, Min: &limitsFloat64s[7]},
+		data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -8, V: 1},
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+			data.Direction{H: 8, V: 2},
+			data.Direction{H: 6, V: 1.5},
+			data.Direction{H: 1.5, V: 1.5},
+			data.Direction{},
+			data.Direction{H: -4},
+		}, Max: &limitsFloat64s[8], Above: true},
+		data.LimitRow{Point: "zone IV", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -5.15, V: -0.86},
+			data.Direction{H: 5.15, V: -0.86},
+			data.Direction{H: 5.15, V: -1.72},
+			data.Direction{H: -5.15, V: -1.72},
+		}, Min: &limitsFloat64s[9]},
+		data.LimitRow{Point: "zone I", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -9, V: -1.72},
+			data.Direction{H: 9, V: -1.72},
+			data.Direction{H: 9, V: -4},
+			data.Direction{H: -9, V: -4},
+		}, Max: &limitsFloat64s[10]},
+		data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[11]},
+		data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+			data.Direction{V: 2},
+			data.Direction{H: 4, V: 2},
+		}, Min: &limitsFloat64s[12]},
+		data.LimitRow{Point: "7", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[13]},
+		data.LimitRow{Point: "8", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[14]},
+	}, Source: "EU OJ 42014X0822(02), UN R112, para 6.2.4; re-aim para 6.2.2.3 of Rev.4, read in a transcription", Confidence: "read"},
+	data.LimitTable{ID: "un-r112-b", Title: "UN R112 passing beam, class B", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.5, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: 0.57},
+		}, Max: &limitsFloat64s[15], Above: true},
+		data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2.5, V: 1},
+		}, Max: &limitsFloat64s[16], Above: true},
+		data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.15, V: -0.57},
+		}, Min: &limitsFloat64s[17]},
+		data.LimitRow{Point: "75L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: -0.57},
+		}, Max: &limitsFloat64s[18]},
+		data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: -0.86},
+		}, Max: &limitsFloat64s[19]},
+		data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.72, V: -0.86},
+		}, Min: &limitsFloat64s[20]},
+		data.LimitRow{Point: "50V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[21]},
+		data.LimitRow{Point: "25L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.72},
+		}, Min: &limitsFloat64s[22]},
+		data.LimitRow{Point: "25R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 9, V: -1.72},
+		}, Min: &limitsFloat64s[23]},
+		data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -8, V: 1},
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+			data.Direction{H: 8, V: 2},
+			data.Direction{H: 6, V: 1.5},
+			data.Direction{H: 1.5, V: 1.5},
+			data.Direction{},
+			data.Direction{H: -4},
+		}, Max: &limitsFloat64s[24], Above: true},
+		data.LimitRow{Point: "zone IV", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -5.15, V: -0.86},
+			data.Direction{H: 5.15, V: -0.86},
+			data.Direction{H: 5.15, V: -1.72},
+			data.Direction{H: -5.15, V: -1.72},
+		}, Min: &limitsFloat64s[25]},
+		data.LimitRow{Point: "zone I", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -9, V: -1.72},
+			data.Direction{H: 9, V: -1.72},
+			data.Direction{H: 9, V: -4},
+			data.Direction{H: -9, V: -4},
+		}, Of: "50R", MaxShare: &limitsFloat64s[26]},
+		data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[27]},
+		data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+			data.Direction{V: 2},
+			data.Direction{H: 4, V: 2},
+		}, Min: &limitsFloat64s[28]},
+		data.LimitRow{Point: "7", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[29]},
+		data.LimitRow{Point: "8", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[30]},
+	}, Source: "EU OJ 42014X0822(02), UN R112, para 6.2.4; re-aim para 6.2.2.3 of Rev.4, read in a transcription", Confidence: "read"},
+	data.LimitTable{ID: "un-r149-c", Title: "UN R149 01 series passing beam, class C", Beam: "low", Handed: true, Reaim: "lamp", ReaimLeft: 0.75, ReaimRight: 0.75, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "B50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: 0.57},
+		}, Max: &limitsFloat64s[31], Above: true},
+		data.LimitRow{Point: "BR", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2.5, V: 1},
+		}, Max: &limitsFloat64s[32], Above: true},
+		data.LimitRow{Point: "75R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.15, V: -0.57},
+		}, Min: &limitsFloat64s[33]},
+		data.LimitRow{Point: "50R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.72, V: -0.86},
+		}, Min: &limitsFloat64s[34]},
+		data.LimitRow{Point: "50V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[35]},
+		data.LimitRow{Point: "50L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.43, V: -0.86},
+		}, Min: &limitsFloat64s[36], Max: &limitsFloat64s[37]},
+		data.LimitRow{Point: "25V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -1.72},
+		}, Min: &limitsFloat64s[38]},
+		data.LimitRow{Point: "zone III", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -8, V: 1},
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+			data.Direction{H: 8, V: 2},
+			data.Direction{H: 6, V: 1.5},
+			data.Direction{H: 1.5, V: 1.5},
+			data.Direction{},
+			data.Direction{H: -4},
+		}, Max: &limitsFloat64s[39], Above: true},
+		data.LimitRow{Point: "BLL", Kind: "line", At: []data.Direction{
+			data.Direction{H: -20, V: 0.57},
+			data.Direction{H: -8, V: 0.57},
+		}, Max: &limitsFloat64s[40], Above: true},
+		data.LimitRow{Point: "P", Kind: "points", At: []data.Direction{
+			data.Direction{H: -7},
+		}, Min: &limitsFloat64s[41]},
+		data.LimitRow{Point: "40L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.07},
+		}, Min: &limitsFloat64s[42]},
+		data.LimitRow{Point: "40R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 9, V: -1.07},
+		}, Min: &limitsFloat64s[43]},
+		data.LimitRow{Point: "segment 15", Kind: "line", At: []data.Direction{
+			data.Direction{H: -20, V: -2.86},
+			data.Direction{H: 20, V: -2.86},
+		}, Min: &limitsFloat64s[44]},
+		data.LimitRow{Point: "segment 10", Kind: "line", At: []data.Direction{
+			data.Direction{H: -4.5, V: -4},
+			data.Direction{H: 2, V: -4},
+		}, Of: "50R", MaxShare: &limitsFloat64s[45], Confidence: "memory"},
+		data.LimitRow{Point: "1+2+3", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[46]},
+		data.LimitRow{Point: "4+5+6", Kind: "sum", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+			data.Direction{V: 2},
+			data.Direction{H: 4, V: 2},
+		}, Min: &limitsFloat64s[47]},
+	}, Source: "ECE/TRANS/WP.29/2022/93 with Supplements 1-7, Table 6, read in a transcription", Confidence: "read_secondary"},
+	data.LimitTable{ID: "un-r112-high-b", Title: "UN R112 driving beam, class B", Beam: "high", Reaim: "none", Rows: []data.LimitRow{
+		data.LimitRow{Point: "Imax", Kind: "peak", Min: &limitsFloat64s[48], Max: &limitsFloat64s[49]},
+		data.LimitRow{Point: "HV", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Of: "peak", MinShare: &limitsFloat64s[50]},
+		data.LimitRow{Point: "H 2.5", Kind: "points", At: []data.Direction{
+			data.Direction{H: -2.5},
+			data.Direction{H: 2.5},
+		}, Min: &limitsFloat64s[51]},
+		data.LimitRow{Point: "H 5", Kind: "points", At: []data.Direction{
+			data.Direction{H: -5},
+			data.Direction{H: 5},
+		}, Min: &limitsFloat64s[52]},
+	}, Source: "UN R112 Rev.4 (E/ECE/324/Rev.2/Add.111/Rev.4), driving beam, read in a transcription", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb1m", Title: "49 CFR 571.108 Table XIX lower beam, column LB1M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[53], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[54]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[55]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[56]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[57], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[58], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[59], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[60], Max: &limitsFloat64s[61], Above: true},
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Max: &limitsFloat64s[62]},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[63]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[64]},
+		data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: -0.5},
+			data.Direction{H: -1.5, V: -0.5},
+		}, Max: &limitsFloat64s[65]},
+		data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.5, V: -0.5},
+		}, Min: &limitsFloat64s[66], Max: &limitsFloat64s[67]},
+		data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6, V: -1},
+		}, Min: &limitsFloat64s[68]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[69]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[70]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[71]},
+		data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -4},
+		}, Max: &limitsFloat64s[72]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[73]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb2m", Title: "49 CFR 571.108 Table XIX lower beam, column LB2M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[74], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[75]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[76]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[77]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[78], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[79], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[80], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[81], Max: &limitsFloat64s[82], Above: true},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[83]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[84]},
+		data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: -0.5},
+			data.Direction{H: -1.5, V: -0.5},
+		}, Max: &limitsFloat64s[85]},
+		data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.5, V: -0.5},
+		}, Min: &limitsFloat64s[86], Max: &limitsFloat64s[87]},
+		data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6, V: -1},
+		}, Min: &limitsFloat64s[88]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[89]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[90]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[91]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[92]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb3m", Title: "49 CFR 571.108 Table XIX lower beam, column LB3M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[93], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[94]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[95]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[96]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[97], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[98], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[99], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[100], Max: &limitsFloat64s[101], Above: true},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[102]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[103]},
+		data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: -0.5},
+			data.Direction{H: -1.5, V: -0.5},
+		}, Max: &limitsFloat64s[104]},
+		data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.5, V: -0.5},
+		}, Min: &limitsFloat64s[105], Max: &limitsFloat64s[106]},
+		data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6, V: -1},
+		}, Min: &limitsFloat64s[107]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[108]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[109]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[110]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[111]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb4m", Title: "49 CFR 571.108 Table XIX lower beam, column LB4M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[112], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[113]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[114]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[115]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[116], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[117], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[118], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[119], Max: &limitsFloat64s[120], Above: true},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[121]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[122]},
+		data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: -0.5},
+			data.Direction{H: -1.5, V: -0.5},
+		}, Max: &limitsFloat64s[123]},
+		data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.5, V: -0.5},
+		}, Min: &limitsFloat64s[124], Max: &limitsFloat64s[125]},
+		data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6, V: -1},
+		}, Min: &limitsFloat64s[126]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[127]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[128]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[129]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[130]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb5m", Title: "49 CFR 571.108 Table XIX lower beam, column LB5M", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[131], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[132]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[133]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[134]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[135], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[136], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[137], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[138], Max: &limitsFloat64s[139], Above: true},
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Max: &limitsFloat64s[140]},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[141]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[142]},
+		data.LimitRow{Point: "0.5D 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: -0.5},
+			data.Direction{H: -1.5, V: -0.5},
+		}, Max: &limitsFloat64s[143]},
+		data.LimitRow{Point: "0.5D 1.5R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.5, V: -0.5},
+		}, Min: &limitsFloat64s[144], Max: &limitsFloat64s[145]},
+		data.LimitRow{Point: "1D 6L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6, V: -1},
+		}, Min: &limitsFloat64s[146]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[147]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[148]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[149]},
+		data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -2.5},
+		}, Min: &limitsFloat64s[150]},
+		data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -12, V: -2.5},
+			data.Direction{H: 12, V: -2.5},
+		}, Min: &limitsFloat64s[151]},
+		data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -4},
+		}, Max: &limitsFloat64s[152]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[153]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb1v", Title: "49 CFR 571.108 Table XIX lower beam, column LB1V (four lamps, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[154], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[155]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[156]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[157]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[158], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[159], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[160], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[161], Max: &limitsFloat64s[162], Above: true},
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Max: &limitsFloat64s[163]},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[164]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[165]},
+		data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.3, V: -0.6},
+		}, Min: &limitsFloat64s[166]},
+		data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[167]},
+		data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.5, V: -0.86},
+		}, Min: &limitsFloat64s[168], Max: &limitsFloat64s[169]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[170]},
+		data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -2},
+			data.Direction{H: 9, V: -2},
+		}, Min: &limitsFloat64s[171]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[172]},
+		data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -4},
+		}, Max: &limitsFloat64s[173]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[174]},
+		data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -20, V: -4},
+			data.Direction{H: 20, V: -4},
+		}, Min: &limitsFloat64s[175]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb2v", Title: "49 CFR 571.108 Table XIX lower beam, column LB2V (two lamps with replaceable bulbs, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[176], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[177]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[178]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[179]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[180], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[181], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[182], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[183], Max: &limitsFloat64s[184], Above: true},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[185]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[186]},
+		data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.3, V: -0.6},
+		}, Min: &limitsFloat64s[187]},
+		data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[188]},
+		data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.5, V: -0.86},
+		}, Min: &limitsFloat64s[189], Max: &limitsFloat64s[190]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[191]},
+		data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -2},
+			data.Direction{H: 9, V: -2},
+		}, Min: &limitsFloat64s[192]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[193]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[194]},
+		data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -20, V: -4},
+			data.Direction{H: 20, V: -4},
+		}, Min: &limitsFloat64s[195]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb3v", Title: "49 CFR 571.108 Table XIX lower beam, column LB3V (bulbs with two filaments other than HB2, aimed by eye)", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[196], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[197]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[198]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[199]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[200], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[201], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[202], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[203], Max: &limitsFloat64s[204], Above: true},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[205]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[206]},
+		data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.3, V: -0.6},
+		}, Min: &limitsFloat64s[207]},
+		data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[208]},
+		data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.5, V: -0.86},
+		}, Min: &limitsFloat64s[209], Max: &limitsFloat64s[210]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[211]},
+		data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -2},
+			data.Direction{H: 9, V: -2},
+		}, Min: &limitsFloat64s[212]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[213]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[214]},
+		data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -20, V: -4},
+			data.Direction{H: 20, V: -4},
+		}, Min: &limitsFloat64s[215]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-lb4v", Title: "49 CFR 571.108 Table XIX lower beam, column LB4V", Beam: "low", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "10U to 90U 90L to 90R", Kind: "zone", At: []data.Direction{
+			data.Direction{H: -90, V: 10},
+			data.Direction{H: 90, V: 10},
+			data.Direction{H: 90, V: 90},
+			data.Direction{H: -90, V: 90},
+		}, Max: &limitsFloat64s[216], Above: true},
+		data.LimitRow{Point: "4U 8L&8R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8, V: 4},
+			data.Direction{H: 8, V: 4},
+		}, Min: &limitsFloat64s[217]},
+		data.LimitRow{Point: "2U 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4, V: 2},
+		}, Min: &limitsFloat64s[218]},
+		data.LimitRow{Point: "1.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 3, V: 1.5},
+		}, Min: &limitsFloat64s[219]},
+		data.LimitRow{Point: "1.5U 1R to R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 1.5},
+			data.Direction{H: 90, V: 1.5},
+		}, Max: &limitsFloat64s[220], Above: true},
+		data.LimitRow{Point: "1U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 1},
+			data.Direction{H: -1.5, V: 1},
+		}, Max: &limitsFloat64s[221], Above: true},
+		data.LimitRow{Point: "0.5U 1.5L to L", Kind: "line", At: []data.Direction{
+			data.Direction{H: -90, V: 0.5},
+			data.Direction{H: -1.5, V: 0.5},
+		}, Max: &limitsFloat64s[222], Above: true},
+		data.LimitRow{Point: "0.5U 1R to 3R", Kind: "line", At: []data.Direction{
+			data.Direction{H: 1, V: 0.5},
+			data.Direction{H: 3, V: 0.5},
+		}, Min: &limitsFloat64s[223], Max: &limitsFloat64s[224], Above: true},
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Max: &limitsFloat64s[225]},
+		data.LimitRow{Point: "H 4L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -4},
+		}, Min: &limitsFloat64s[226]},
+		data.LimitRow{Point: "H 8L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -8},
+		}, Min: &limitsFloat64s[227]},
+		data.LimitRow{Point: "0.6D 1.3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 1.3, V: -0.6},
+		}, Min: &limitsFloat64s[228]},
+		data.LimitRow{Point: "0.86D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -0.86},
+		}, Min: &limitsFloat64s[229]},
+		data.LimitRow{Point: "0.86D 3.5L", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3.5, V: -0.86},
+		}, Min: &limitsFloat64s[230], Max: &limitsFloat64s[231]},
+		data.LimitRow{Point: "1.5D 2R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 2, V: -1.5},
+		}, Min: &limitsFloat64s[232]},
+		data.LimitRow{Point: "2D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -2},
+			data.Direction{H: 9, V: -2},
+		}, Min: &limitsFloat64s[233]},
+		data.LimitRow{Point: "2D 15L&15R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -15, V: -2},
+			data.Direction{H: 15, V: -2},
+		}, Min: &limitsFloat64s[234]},
+		data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -2.5},
+		}, Min: &limitsFloat64s[235]},
+		data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -12, V: -2.5},
+			data.Direction{H: 12, V: -2.5},
+		}, Min: &limitsFloat64s[236]},
+		data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -4},
+		}, Max: &limitsFloat64s[237]},
+		data.LimitRow{Point: "4D 4R", Kind: "points", At: []data.Direction{
+			data.Direction{H: 4, V: -4},
+		}, Max: &limitsFloat64s[238]},
+		data.LimitRow{Point: "4D 20L&20R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -20, V: -4},
+			data.Direction{H: 20, V: -4},
+		}, Min: &limitsFloat64s[239]},
+	}, Source: "49 CFR 571.108 Table XIX, annual edition 10-1-25, pp. 480-482, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub1", Title: "49 CFR 571.108 Table XVIII upper beam, column UB1, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[240], Max: &limitsFloat64s[241]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub2", Title: "49 CFR 571.108 Table XVIII upper beam, column UB2", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[242], Max: &limitsFloat64s[243]},
+		data.LimitRow{Point: "2U V", Kind: "points", At: []data.Direction{
+			data.Direction{V: 2},
+		}, Min: &limitsFloat64s[244]},
+		data.LimitRow{Point: "1U 3L&3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3, V: 1},
+			data.Direction{H: 3, V: 1},
+		}, Min: &limitsFloat64s[245]},
+		data.LimitRow{Point: "H 3L&3R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -3},
+			data.Direction{H: 3},
+		}, Min: &limitsFloat64s[246]},
+		data.LimitRow{Point: "H 6L&6R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -6},
+			data.Direction{H: 6},
+		}, Min: &limitsFloat64s[247]},
+		data.LimitRow{Point: "H 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9},
+			data.Direction{H: 9},
+		}, Min: &limitsFloat64s[248]},
+		data.LimitRow{Point: "H 12L&12R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -12},
+			data.Direction{H: 12},
+		}, Min: &limitsFloat64s[249]},
+		data.LimitRow{Point: "1.5D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -1.5},
+		}, Min: &limitsFloat64s[250]},
+		data.LimitRow{Point: "1.5D 9L&9R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -9, V: -1.5},
+			data.Direction{H: 9, V: -1.5},
+		}, Min: &limitsFloat64s[251]},
+		data.LimitRow{Point: "2.5D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -2.5},
+		}, Min: &limitsFloat64s[252]},
+		data.LimitRow{Point: "2.5D 12L&12R", Kind: "points", At: []data.Direction{
+			data.Direction{H: -12, V: -2.5},
+			data.Direction{H: 12, V: -2.5},
+		}, Min: &limitsFloat64s[253]},
+		data.LimitRow{Point: "4D V", Kind: "points", At: []data.Direction{
+			data.Direction{V: -4},
+		}, Max: &limitsFloat64s[254]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub3", Title: "49 CFR 571.108 Table XVIII upper beam, column UB3, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[255], Max: &limitsFloat64s[256]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub4", Title: "49 CFR 571.108 Table XVIII upper beam, column UB4, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[257], Max: &limitsFloat64s[258]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub5", Title: "49 CFR 571.108 Table XVIII upper beam, column UB5, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[259], Max: &limitsFloat64s[260]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+	data.LimitTable{ID: "us-ub6", Title: "49 CFR 571.108 Table XVIII upper beam, column UB6, axis only: its other rows are not known here", Beam: "high", Reaim: "each", ReaimLeft: 0.25, ReaimRight: 0.25, ReaimV: 0.25, Rows: []data.LimitRow{
+		data.LimitRow{Point: "H V", Kind: "points", At: []data.Direction{
+			data.Direction{},
+		}, Min: &limitsFloat64s[261], Max: &limitsFloat64s[262]},
+	}, Source: "49 CFR 571.108 Table XVIII, annual edition 10-1-25, p. 479, read in a transcription; 1/4 degree re-aim S14.6", Confidence: "read_secondary"},
+}
+
+var limitsFloat64s = [...]float64{
+	350, 1750, 5100, 10600, 13200, 5100, 1250, 1250, 625, 1700, 17600, 190,
+	375, 65, 125, 350, 1750, 10100, 10600, 13200, 10100, 5100, 1700, 1700,
+	625, 2500, 2, 190, 375, 65, 125, 350, 1750, 12100, 10100, 5100,
+	5000, 37000, 2500, 625, 625, 63, 2800, 2800, 425, 0.8, 190, 375,
+	40500, 215000, 0.8, 20300, 5100, 125, 64, 135, 200, 1400, 700, 1000,
+	500, 2700, 5000, 135, 64, 3000, 10000, 20000, 1000, 15000, 1000, 850,
+	7000, 12500, 125, 64, 135, 200, 1400, 700, 1000, 500, 2700, 135,
+	64, 3000, 10000, 20000, 1000, 15000, 1000, 850, 12500, 125, 64, 135,
+	200, 1400, 700, 1000, 500, 2700, 135, 64, 2500, 8000, 20000, 750,
+	15000, 750, 700, 12500, 125, 64, 135, 200, 1400, 700, 1000, 500,
+	2700, 135, 64, 2500, 8000, 20000, 750, 15000, 750, 700, 12500, 125,
+	64, 135, 200, 1400, 700, 1000, 500, 2700, 5000, 135, 64, 3000,
+	10000, 20000, 1000, 15000, 1000, 850, 2500, 1000, 7000, 12500, 125, 64,
+	135, 200, 1400, 700, 1000, 500, 2700, 5000, 135, 64, 10000, 4500,
+	1800, 12000, 15000, 1250, 1000, 10000, 12500, 300, 125, 64, 135, 200,
+	1400, 700, 1000, 500, 2700, 135, 64, 10000, 4500, 1800, 12000, 15000,
+	1250, 1000, 12500, 300, 125, 64, 135, 200, 1400, 700, 1000, 500,
+	2700, 135, 64, 10000, 4500, 1800, 12000, 15000, 1250, 1000, 12500, 300,
+	125, 64, 135, 200, 1400, 700, 1000, 500, 2700, 5000, 135, 64,
+	10000, 4500, 1800, 12000, 15000, 1250, 1000, 2500, 1000, 10000, 12500, 300,
+	40000, 70000, 40000, 75000, 1500, 5000, 15000, 5000, 3000, 1500, 5000, 2000,
+	2500, 1000, 12000, 20000, 75000, 18000, 60000, 7000, 15000, 40000, 70000,
 }

@@ -7,250 +7,288 @@ import (
 )
 
 // Sizes returns every bulb size that is known.
-func Sizes() []data.Size {
-	return []data.Size{
-		data.Size{Category: "H1", Cap: "P14.5s", Filaments: p(1), Filament: "axial", Beams: []string{"low", "high", "fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(55)), MaxW: p(float64(68)), FluxLm: p(float64(1550))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), FilamentMM: p(float64(5)), BlackTip: p(false), Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
-		data.Size{Category: "H3", Cap: "PK22s", Filaments: p(1), Filament: "transverse", Beams: []string{"fog", "low", "high"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(55)), MaxW: p(float64(68)), FluxLm: p(float64(1450))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(18)), BlackTip: p(false), Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
-		data.Size{Category: "H4", Cap: "P43t", Family: "P43t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, LowCup: p(true), Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(60)), MaxW: p(float64(75)), FluxLm: p(float64(1650))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), MaxW: p(float64(68)), FluxLm: p(float64(1000))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(28.5)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB2", Why: "same cap family P43t, but specified apart: the US flux tolerance is 10 % (read, US docket list), the UN one 15 % (from memory)"},
-			data.Similar{Size: "H19", Why: "a newer sibling with another key"},
-			data.Similar{Size: "HB1", Why: "both do low and high, but base and filaments differ"},
-			data.Similar{Size: "HB5", Why: "both do low and high, but base and filaments differ"},
-			data.Similar{Size: "H13", Why: "both do low and high, but base and filaments differ"},
-		}, Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments"}, Notes: []string{"9003 and HB2 are US names; owners use all three for one bulb. The low filament sits forward of the focus above a metal cup (from memory)", "filament axial: read for its US relative HB2"}},
-		data.Size{Category: "H7", Cap: "PX26d", Filaments: p(1), Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(55)), MaxW: p(float64(58)), FluxLm: p(float64(1500))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), FilamentMM: p(float64(4.1)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H18", Why: "a newer sibling with another key and more flux (from memory)"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
-		data.Size{Category: "H8", Variants: []data.Variant{
-			data.Variant{Name: "H8B", Why: "straight-connector form with its own cap PGJY19-1 (from memory); same figures"},
-		}, Cap: "PGJ19-1", Family: "PGJ19", Filaments: p(1), Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), MaxW: p(float64(43)), FluxLm: p(float64(800))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), FilamentMM: p(float64(3.7)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H11", Why: "same mount, other key: 55 W against 35 W rated (from memory), 59 W against 41 W at most in the US list (read, US docket list), so it heats the lamp more"},
-			data.Similar{Size: "H9", Why: "same mount, other key: no black tip and far more flux, so it dazzles in a lamp made for H8"},
-			data.Similar{Size: "H16", Why: "same mount, other key (from memory)"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}, Notes: []string{"also used as a cornering lamp"}},
-		data.Size{Category: "H9", Variants: []data.Variant{
-			data.Variant{Name: "H9B", Why: "straight-connector form with its own cap PGJY19-5 (from memory); same figures"},
-		}, Cap: "PGJ19-5", Family: "PGJ19", Filaments: p(1), Filament: "axial", Beams: []string{"high"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(65)), MaxW: p(float64(73)), FluxLm: p(float64(2100))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), FilamentMM: p(float64(4.8)), BlackTip: p(false), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H11", Why: "same mount, other key: H11 has a black tip and less flux; H9 in a lamp made for H11 dazzles"},
-			data.Similar{Size: "H8", Why: "same mount, other key: H8 has a black tip and far less flux"},
-			data.Similar{Size: "H16", Why: "same mount, other key: far less flux (from memory)"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
-		data.Size{Category: "H10", Aliases: []string{"9145"}, Cap: "PY20d", Filaments: p(1), Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(42)), MaxW: p(float64(50)), FluxLm: p(float64(850))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(28.9)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
-		data.Size{Category: "H11", Variants: []data.Variant{
-			data.Variant{Name: "H11B", Why: "straight-connector form with its own cap PGJY19-2 (from memory); same figures"},
-		}, Cap: "PGJ19-2", Family: "PGJ19", Filaments: p(1), Filament: "axial", Beams: []string{"low", "fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(55)), MaxW: p(float64(62)), FluxLm: p(float64(1350))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), FilamentMM: p(float64(4.5)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H9", Why: "same mount, other key: H9 has no black tip (read, US docket list) and 2000 lm against 1250 lm at 12.8 V (read, US docket list), so it dazzles in a lamp made for H11; tabs are not to be trimmed"},
-			data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 55 W rated (from memory), less light"},
-			data.Similar{Size: "H16", Why: "same mount, other key: 19 W against 55 W rated (from memory), far less light"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
-		data.Size{Category: "H12", Cap: "PZ20d", Filaments: p(1), Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(53)), MaxW: p(float64(61)), FluxLm: p(float64(1050))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(31.5)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
-		data.Size{Category: "H13", Aliases: []string{"9008"}, Variants: []data.Variant{
-			data.Variant{Name: "H13A", Why: "straight form, cap PJ26.4t (from memory); same figures"},
-		}, Cap: "P26.4t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(60)), MaxW: p(float64(75)), FluxLm: p(float64(1700))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), MaxW: p(float64(68)), FluxLm: p(float64(1100))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB5", Why: "both do low and high, but the caps differ"},
-			data.Similar{Size: "H4", Why: "both do low and high, but base and filaments differ"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"both filaments axial, one behind the other, no cup in the bulb (from memory)"}},
-		data.Size{Category: "H14", Cap: "P38t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(60)), MaxW: p(float64(75)), FluxLm: p(float64(1750))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), MaxW: p(float64(68)), FluxLm: p(float64(1150))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
-		data.Size{Category: "H15", Cap: "PGJ23t-1", Filaments: p(2), Filament: "axial", Beams: []string{"high", "drl"}, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(55)), MaxW: p(float64(64)), FluxLm: p(float64(1350))},
-			data.Function{Beam: "drl", RatedW: p(float64(15)), MaxW: p(float64(19)), FluxLm: p(float64(260))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(13.2)), LightCentreMM: p(float64(30)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"figures of the daytime filament: low confidence, from memory", "filament axial from memory"}},
-		data.Size{Category: "H16", Variants: []data.Variant{
-			data.Variant{Name: "H16B", Why: "straight-connector form with its own cap PGJY19-3 (from memory); same figures"},
-		}, Cap: "PGJ19-3", Family: "PGJ19", Filaments: p(1), Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(19)), MaxW: p(float64(22)), FluxLm: p(float64(500))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H11", Why: "same mount, other key: 55 W against 19 W rated (from memory), so it overheats a lamp made for H16"},
-			data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 19 W rated (from memory)"},
-			data.Similar{Size: "H9", Why: "same mount, other key: 65 W against 19 W rated (from memory), so it overheats a lamp made for H16 and dazzles"},
-			data.Similar{Size: "PS24W", Why: "some sellers call the PS24W shape H16; it is another base"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"tolerance: low confidence, from memory", "sheets H16/1 to 4 and the name H16B exist (read, UN R37 Rev.7)", "some trade use puts H16 on the PS24W shape, which is another base", "filament axial from memory"}},
-		data.Size{Category: "H17", Cap: "PU43t-4", Family: "PU43t", Filaments: p(2), Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(35)), MaxW: p(float64(37)), FluxLm: p(float64(900))},
-			data.Function{Beam: "low", RatedW: p(float64(35)), MaxW: p(float64(37)), FluxLm: p(float64(600))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(13.2)), LightCentreMM: p(float64(28.5)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H19", Why: "same cap family, other key, far more flux (from memory)"},
-		}, Source: "UN R37 Rev.7 Amend.2, sheets H17/1-2", Confidence: "read", ReadFields: []string{"cap", "filaments", "rated", "max", "flux", "flux_tolerance", "at", "light_centre"}, Notes: []string{"the one UN sheet that was read in full: e = 28.5 +0.35/-0.15 mm, p = 28.95 mm", "reference flux at 12.0 V: 700 lm high, 450 lm low"}},
-		data.Size{Category: "H18", Cap: "PY26d-1", Filaments: p(1), Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(65)), MaxW: p(float64(69)), FluxLm: p(float64(1700))},
-		}, FluxTolPlusPct: p(float64(8)), FluxTolMinusPct: p(float64(8)), AtV: p(float64(13.2)), LightCentreMM: p(float64(25)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H7", Why: "an older sibling with another key and less flux (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory", "filament axial from memory"}},
-		data.Size{Category: "H19", Cap: "PU43t-3", Family: "PU43t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(60)), FluxLm: p(float64(1750))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), FluxLm: p(float64(1200))},
-		}, AtV: p(float64(13.2)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H4", Why: "an older sibling with another key"},
-			data.Similar{Size: "H17", Why: "same cap family, other key, far less flux (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory; greatest power and tolerance not recalled", "filament axial from memory"}},
-		data.Size{Category: "HB1", Aliases: []string{"9004"}, Cap: "P29t", Filaments: p(2), Filament: "transverse", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(65)), FluxLm: p(float64(1200))},
-			data.Function{Beam: "low", RatedW: p(float64(45)), FluxLm: p(float64(700))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(12.8)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB5", Why: "both do low and high: HB1 has transverse filaments (read, US docket list), HB5 axial ones (from memory), on other caps"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the US figures", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "flux", "flux_tolerance", "at", "black_tip"}, Notes: []string{"flux at 12.8 V, a US value; greatest power in the US file"}},
-		data.Size{Category: "HB2", Aliases: []string{"9003"}, ReadAs: "H4", ReadAsWhy: "9003 and HB2 are US names for a bulb that owners call H4; the US type shares the P43t cap but is specified apart", Cap: "P43t", Family: "P43t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, LowCup: p(true), Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(60)), FluxLm: p(float64(1500))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), FluxLm: p(float64(910))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(10)), AtV: p(float64(12.8)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H4", Why: "same cap family P43t, but specified apart: the US flux tolerance is 10 % (read, US docket list), the UN one 15 % (from memory)"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the US figures", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "flux", "flux_tolerance", "at", "black_tip"}, Notes: []string{"flux at 12.8 V, a US value; greatest power in the US file"}},
-		data.Size{Category: "HB3", Aliases: []string{"9005"}, Variants: []data.Variant{
-			data.Variant{Name: "HB3A", Why: "filed as an alternative of HB3 with a straight base (read, US docket list)"},
-		}, Cap: "P20d", Family: "P20d", Filaments: p(1), Filament: "axial", Beams: []string{"high", "low", "fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(60)), MaxW: p(float64(73)), FluxLm: p(float64(1860))},
-		}, FluxTolPlusPct: p(float64(12)), FluxTolMinusPct: p(float64(12)), AtV: p(float64(13.2)), LightCentreMM: p(float64(31.5)), FilamentMM: p(float64(5.1)), BlackTip: p(false), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB4", Why: "another diameter and key: P22d against P20d (from memory); HB4 has a black tip, HB3 none (read, US docket list)"},
-			data.Similar{Size: "HIR1", Why: "same size, other key, about 2500 lm against 1860 lm (from memory)"},
-			data.Similar{Size: "HIR2", Why: "a similar outline, but another key and another light centre (from memory); made to fit is not light in the right place"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
-		data.Size{Category: "HB4", Aliases: []string{"9006"}, Variants: []data.Variant{
-			data.Variant{Name: "HB4A", Why: "filed as an alternative of HB4 with a straight base (read, US docket list)"},
-		}, Cap: "P22d", Family: "P22d", Filaments: p(1), Filament: "axial", Beams: []string{"low", "fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(51)), MaxW: p(float64(62)), FluxLm: p(float64(1095))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(31.5)), FilamentMM: p(float64(5.1)), BlackTip: p(true), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB3", Why: "another diameter and key: P20d against P22d (from memory); HB3 has no black tip (read, US docket list), so it dazzles in a lamp made for HB4"},
-			data.Similar{Size: "HIR2", Why: "same size, other key, about 1875 lm against 1095 lm (from memory)"},
-		}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
-		data.Size{Category: "HB5", Aliases: []string{"9007"}, Cap: "PX29t", Filaments: p(2), Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
-			data.Function{Beam: "high", RatedW: p(float64(65)), FluxLm: p(float64(1350))},
-			data.Function{Beam: "low", RatedW: p(float64(55)), FluxLm: p(float64(1000))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(12.8)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB1", Why: "both do low and high: HB1 has transverse filaments (read, US docket list), HB5 axial ones (from memory), on other caps"},
-			data.Similar{Size: "H13", Why: "both do low and high, but the caps differ"},
-		}, Source: "memory of the US figures", Confidence: "memory", Notes: []string{"US values at 12.8 V from memory; the docket row was not seen", "both filaments axial, one behind the other (from memory)"}},
-		data.Size{Category: "HIR1", Aliases: []string{"9011"}, Cap: "PX20d", Family: "P20d", Filaments: p(1), Filament: "axial", Beams: []string{"high", "low"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(65)), MaxW: p(float64(73)), FluxLm: p(float64(2500))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(29)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB3", Why: "same size, other key, about 1860 lm against 2500 lm (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
-		data.Size{Category: "HIR2", Aliases: []string{"9012"}, Cap: "PX22d", Family: "P22d", Filaments: p(1), Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(55)), MaxW: p(float64(63)), FluxLm: p(float64(1875))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), LightCentreMM: p(float64(28.7)), FilamentMM: p(float64(5.3)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "HB4", Why: "same size, other key, about 1095 lm against 1875 lm (from memory)"},
-			data.Similar{Size: "HB3", Why: "a similar outline, but another key and another light centre (from memory); made to fit is not light in the right place"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"used in projectors", "filament axial from memory"}},
-		data.Size{Category: "PSX24W", Aliases: []string{"2504"}, Cap: "PG20-7", Filaments: p(1), Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(24)), FluxLm: p(float64(500))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "PS24W", Why: "another key on the PG20 cap (from memory)"},
-			data.Similar{Size: "PSX26W", Why: "another cap: PG18.5d-3 against PG20-7 (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"tolerance: low confidence, from memory"}},
-		data.Size{Category: "PSX26W", Cap: "PG18.5d-3", Filaments: p(1), Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(26)), FluxLm: p(float64(500))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.2)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "PSX24W", Why: "another cap: PG20-7 against PG18.5d-3 (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
-		data.Size{Category: "PS24W", Variants: []data.Variant{
-			data.Variant{Name: "5202", Why: "trade number (from memory); some sellers call this shape H16, which is another base"},
-		}, Cap: "PG20-3", Filaments: p(1), Beams: []string{"drl", "fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(24)), FluxLm: p(float64(500))},
-		}, FluxTolPlusPct: p(float64(10)), FluxTolMinusPct: p(float64(20)), AtV: p(float64(13.5)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H16", Why: "some sellers call the PS24W shape H16; the UN category H16 is another base"},
-			data.Similar{Size: "PSX24W", Why: "another key on the PG20 cap (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory; tested at 13.5 V with the signalling lamps"}},
-		data.Size{Category: "P13W", Cap: "PG18.5d-1", Filaments: p(1), Beams: []string{"drl"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(13)), FluxLm: p(float64(250))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(20)), AtV: p(float64(13.5)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory", "a signalling source, not a headlamp source"}},
-		data.Size{Category: "H27W/1", Variants: []data.Variant{
-			data.Variant{Name: "880", Why: "trade number of a relative on the same cap (from memory); compare the base and the watts"},
-			data.Variant{Name: "893", Why: "trade relative on PG13, in no standard that was read; compare the base and the watts"},
-			data.Variant{Name: "899", Why: "trade relative on PG13, in no standard that was read; compare the base and the watts"},
-		}, Cap: "PG13", Filaments: p(1), Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(27)), FluxLm: p(float64(477))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.5)), LightCentreMM: p(float64(31.5)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H27W/2", Why: "the same lamp on another cap: PGJ13 against PG13 (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
-		data.Size{Category: "H27W/2", Variants: []data.Variant{
-			data.Variant{Name: "881", Why: "trade number of a relative on the same cap (from memory); compare the base and the watts"},
-			data.Variant{Name: "894", Why: "trade relative on PGJ13, in no standard that was read; compare the base and the watts"},
-			data.Variant{Name: "898", Why: "trade relative on PGJ13, in no standard that was read; compare the base and the watts"},
-		}, Cap: "PGJ13", Filaments: p(1), Beams: []string{"fog"}, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(27)), FluxLm: p(float64(477))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.5)), LightCentreMM: p(float64(31.5)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "H27W/1", Why: "the same lamp on another cap: PG13 against PGJ13 (from memory)"},
-		}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
-		data.Size{Category: "9009", Source: "no source found", Confidence: "not_found", Notes: []string{"not found in any standard or docket text that was read; treat as unknown"}},
-		data.Size{Category: "D1S", Cap: "PK32d-2", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(3200))},
-		}, FluxTolPlusPct: p(float64(14.1)), FluxTolMinusPct: p(float64(14.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), BlackTip: p(false), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D1R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
-			data.Similar{Size: "D3S", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
-			data.Similar{Size: "D2S", Why: "D2S has a connector, D1S cables; the caps differ (read, UN R99)"},
-		}, Source: "UN R99 Rev.2, sheets DxS/1-3; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance", "black_tip"}, Notes: []string{"flux 3200 lm +-450 lm (read, US docket list)", "27.1 mm is the height at which the bulb is checked for eccentricity (read, UN R99); that it is the arc centre is from memory"}},
-		data.Size{Category: "D1R", Cap: "PK32d-3", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(2800))},
-		}, FluxTolPlusPct: p(float64(16.1)), FluxTolMinusPct: p(float64(16.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D1S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
-			data.Similar{Size: "D3R", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 contents, captions of sheets DxR/1-2; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance"}, Notes: []string{"flux 2800 lm +-450 lm, black stripes (read, US docket list)"}},
-		data.Size{Category: "D2S", Cap: "P32d-2", Family: "P32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(3200))},
-		}, FluxTolPlusPct: p(float64(14.1)), FluxTolMinusPct: p(float64(14.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), BlackTip: p(false), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D2R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
-			data.Similar{Size: "D4S", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
-			data.Similar{Size: "D1S", Why: "D1S has cables, D2S a connector; the caps differ (read, UN R99)"},
-		}, Source: "UN R99 Rev.2, sheets DxS/1-3; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance", "black_tip"}, Notes: []string{"flux 3200 lm +-450 lm (read, US docket list)", "at most 38 W in the US list (read, US docket list)"}},
-		data.Size{Category: "D2R", Cap: "P32d-3", Family: "P32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(2800))},
-		}, FluxTolPlusPct: p(float64(16.1)), FluxTolMinusPct: p(float64(16.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D2S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
-			data.Similar{Size: "D4R", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 contents, captions of sheets DxR/1-2; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance"}, Notes: []string{"flux 2800 lm +-450 lm, black stripes (read, US docket list)", "at most 38 W in the US list (read, US docket list)"}},
-		data.Size{Category: "D3S", Cap: "PK32d-5", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(3200))},
-		}, FluxTolPlusPct: p(float64(14.1)), FluxTolMinusPct: p(float64(14.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D3R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
-			data.Similar{Size: "D1S", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 Rev.2, sheets DxS/1-3; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free", "with starter (read, UN R99)"}},
-		data.Size{Category: "D3R", Cap: "PK32d-6", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(2800))},
-		}, FluxTolPlusPct: p(float64(16.1)), FluxTolMinusPct: p(float64(16.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D3S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
-			data.Similar{Size: "D1R", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 contents, captions of sheets DxR/1-2; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
-		data.Size{Category: "D4S", Cap: "P32d-5", Family: "P32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(3200))},
-		}, FluxTolPlusPct: p(float64(14.1)), FluxTolMinusPct: p(float64(14.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D4R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
-			data.Similar{Size: "D2S", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 Rev.2, sheets DxS/1-3; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
-		data.Size{Category: "D4R", Cap: "P32d-6", Family: "P32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(35)), FluxLm: p(float64(2800))},
-		}, FluxTolPlusPct: p(float64(16.1)), FluxTolMinusPct: p(float64(16.1)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), SimilarNotSame: []data.Similar{
-			data.Similar{Size: "D4S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
-			data.Similar{Size: "D2R", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
-		}, Source: "UN R99 contents, captions of sheets DxR/1-2; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
-		data.Size{Category: "D5S", Cap: "PK32d-7", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(25)), FluxLm: p(float64(2000))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"flux 2000 lm +-300 lm"}},
-		data.Size{Category: "D8S", Cap: "PK32d-1", Family: "PK32d", Filaments: p(0), Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
-			data.Function{Beam: "any", RatedW: p(float64(25)), FluxLm: p(float64(2000))},
-		}, FluxTolPlusPct: p(float64(15)), FluxTolMinusPct: p(float64(15)), AtV: p(float64(13.5)), LightCentreMM: p(float64(27.1)), Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"flux 2000 lm +-300 lm"}},
-	}
+func Sizes() []data.Size { return sizes }
+
+var sizes = []data.Size{
+	data.Size{Category: "H1", Cap: "P14.5s", Filaments: &sizesInts[0], Filament: "axial", Beams: []string{"low", "high", "fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[0], MaxW: &sizesFloat64s[1], FluxLm: &sizesFloat64s[2]},
+	}, FluxTolPlusPct: &sizesFloat64s[3], FluxTolMinusPct: &sizesFloat64s[4], AtV: &sizesFloat64s[5], LightCentreMM: &sizesFloat64s[6], FilamentMM: &sizesFloat64s[7], BlackTip: &sizesBools[0], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
+	data.Size{Category: "H3", Cap: "PK22s", Filaments: &sizesInts[1], Filament: "transverse", Beams: []string{"fog", "low", "high"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[8], MaxW: &sizesFloat64s[9], FluxLm: &sizesFloat64s[10]},
+	}, FluxTolPlusPct: &sizesFloat64s[11], FluxTolMinusPct: &sizesFloat64s[12], AtV: &sizesFloat64s[13], LightCentreMM: &sizesFloat64s[14], BlackTip: &sizesBools[1], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
+	data.Size{Category: "H4", Cap: "P43t", Family: "P43t", Filaments: &sizesInts[2], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, LowCup: &sizesBools[2], Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[15], MaxW: &sizesFloat64s[16], FluxLm: &sizesFloat64s[17]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[18], MaxW: &sizesFloat64s[19], FluxLm: &sizesFloat64s[20]},
+	}, FluxTolPlusPct: &sizesFloat64s[21], FluxTolMinusPct: &sizesFloat64s[22], AtV: &sizesFloat64s[23], LightCentreMM: &sizesFloat64s[24], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB2", Why: "same cap family P43t, but specified apart: the US flux tolerance is 10 % (read, US docket list), the UN one 15 % (from memory)"},
+		data.Similar{Size: "H19", Why: "a newer sibling with another key"},
+		data.Similar{Size: "HB1", Why: "both do low and high, but base and filaments differ"},
+		data.Similar{Size: "HB5", Why: "both do low and high, but base and filaments differ"},
+		data.Similar{Size: "H13", Why: "both do low and high, but base and filaments differ"},
+	}, Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments"}, Notes: []string{"9003 and HB2 are US names; owners use all three for one bulb. The low filament sits forward of the focus above a metal cup (from memory)", "filament axial: read for its US relative HB2"}},
+	data.Size{Category: "H7", Cap: "PX26d", Filaments: &sizesInts[3], Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[25], MaxW: &sizesFloat64s[26], FluxLm: &sizesFloat64s[27]},
+	}, FluxTolPlusPct: &sizesFloat64s[28], FluxTolMinusPct: &sizesFloat64s[29], AtV: &sizesFloat64s[30], LightCentreMM: &sizesFloat64s[31], FilamentMM: &sizesFloat64s[32], BlackTip: &sizesBools[3], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H18", Why: "a newer sibling with another key and more flux (from memory)"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	data.Size{Category: "H8", Variants: []data.Variant{
+		data.Variant{Name: "H8B", Why: "straight-connector form with its own cap PGJY19-1 (from memory); same figures"},
+	}, Cap: "PGJ19-1", Family: "PGJ19", Filaments: &sizesInts[4], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[33], MaxW: &sizesFloat64s[34], FluxLm: &sizesFloat64s[35]},
+	}, FluxTolPlusPct: &sizesFloat64s[36], FluxTolMinusPct: &sizesFloat64s[37], AtV: &sizesFloat64s[38], LightCentreMM: &sizesFloat64s[39], FilamentMM: &sizesFloat64s[40], BlackTip: &sizesBools[4], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H11", Why: "same mount, other key: 55 W against 35 W rated (from memory), 59 W against 41 W at most in the US list (read, US docket list), so it heats the lamp more"},
+		data.Similar{Size: "H9", Why: "same mount, other key: no black tip and far more flux, so it dazzles in a lamp made for H8"},
+		data.Similar{Size: "H16", Why: "same mount, other key (from memory)"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}, Notes: []string{"also used as a cornering lamp"}},
+	data.Size{Category: "H9", Variants: []data.Variant{
+		data.Variant{Name: "H9B", Why: "straight-connector form with its own cap PGJY19-5 (from memory); same figures"},
+	}, Cap: "PGJ19-5", Family: "PGJ19", Filaments: &sizesInts[5], Filament: "axial", Beams: []string{"high"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[41], MaxW: &sizesFloat64s[42], FluxLm: &sizesFloat64s[43]},
+	}, FluxTolPlusPct: &sizesFloat64s[44], FluxTolMinusPct: &sizesFloat64s[45], AtV: &sizesFloat64s[46], LightCentreMM: &sizesFloat64s[47], FilamentMM: &sizesFloat64s[48], BlackTip: &sizesBools[5], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H11", Why: "same mount, other key: H11 has a black tip and less flux; H9 in a lamp made for H11 dazzles"},
+		data.Similar{Size: "H8", Why: "same mount, other key: H8 has a black tip and far less flux"},
+		data.Similar{Size: "H16", Why: "same mount, other key: far less flux (from memory)"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	data.Size{Category: "H10", Aliases: []string{"9145"}, Cap: "PY20d", Filaments: &sizesInts[6], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[49], MaxW: &sizesFloat64s[50], FluxLm: &sizesFloat64s[51]},
+	}, FluxTolPlusPct: &sizesFloat64s[52], FluxTolMinusPct: &sizesFloat64s[53], AtV: &sizesFloat64s[54], LightCentreMM: &sizesFloat64s[55], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	data.Size{Category: "H11", Variants: []data.Variant{
+		data.Variant{Name: "H11B", Why: "straight-connector form with its own cap PGJY19-2 (from memory); same figures"},
+	}, Cap: "PGJ19-2", Family: "PGJ19", Filaments: &sizesInts[7], Filament: "axial", Beams: []string{"low", "fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[56], MaxW: &sizesFloat64s[57], FluxLm: &sizesFloat64s[58]},
+	}, FluxTolPlusPct: &sizesFloat64s[59], FluxTolMinusPct: &sizesFloat64s[60], AtV: &sizesFloat64s[61], LightCentreMM: &sizesFloat64s[62], FilamentMM: &sizesFloat64s[63], BlackTip: &sizesBools[6], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H9", Why: "same mount, other key: H9 has no black tip (read, US docket list) and 2000 lm against 1250 lm at 12.8 V (read, US docket list), so it dazzles in a lamp made for H11; tabs are not to be trimmed"},
+		data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 55 W rated (from memory), less light"},
+		data.Similar{Size: "H16", Why: "same mount, other key: 19 W against 55 W rated (from memory), far less light"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	data.Size{Category: "H12", Cap: "PZ20d", Filaments: &sizesInts[8], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[64], MaxW: &sizesFloat64s[65], FluxLm: &sizesFloat64s[66]},
+	}, FluxTolPlusPct: &sizesFloat64s[67], FluxTolMinusPct: &sizesFloat64s[68], AtV: &sizesFloat64s[69], LightCentreMM: &sizesFloat64s[70], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	data.Size{Category: "H13", Aliases: []string{"9008"}, Variants: []data.Variant{
+		data.Variant{Name: "H13A", Why: "straight form, cap PJ26.4t (from memory); same figures"},
+	}, Cap: "P26.4t", Filaments: &sizesInts[9], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[71], MaxW: &sizesFloat64s[72], FluxLm: &sizesFloat64s[73]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[74], MaxW: &sizesFloat64s[75], FluxLm: &sizesFloat64s[76]},
+	}, FluxTolPlusPct: &sizesFloat64s[77], FluxTolMinusPct: &sizesFloat64s[78], AtV: &sizesFloat64s[79], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB5", Why: "both do low and high, but the caps differ"},
+		data.Similar{Size: "H4", Why: "both do low and high, but base and filaments differ"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"both filaments axial, one behind the other, no cup in the bulb (from memory)"}},
+	data.Size{Category: "H14", Cap: "P38t", Filaments: &sizesInts[10], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[80], MaxW: &sizesFloat64s[81], FluxLm: &sizesFloat64s[82]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[83], MaxW: &sizesFloat64s[84], FluxLm: &sizesFloat64s[85]},
+	}, FluxTolPlusPct: &sizesFloat64s[86], FluxTolMinusPct: &sizesFloat64s[87], AtV: &sizesFloat64s[88], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	data.Size{Category: "H15", Cap: "PGJ23t-1", Filaments: &sizesInts[11], Filament: "axial", Beams: []string{"high", "drl"}, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[89], MaxW: &sizesFloat64s[90], FluxLm: &sizesFloat64s[91]},
+		data.Function{Beam: "drl", RatedW: &sizesFloat64s[92], MaxW: &sizesFloat64s[93], FluxLm: &sizesFloat64s[94]},
+	}, FluxTolPlusPct: &sizesFloat64s[95], FluxTolMinusPct: &sizesFloat64s[96], AtV: &sizesFloat64s[97], LightCentreMM: &sizesFloat64s[98], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"figures of the daytime filament: low confidence, from memory", "filament axial from memory"}},
+	data.Size{Category: "H16", Variants: []data.Variant{
+		data.Variant{Name: "H16B", Why: "straight-connector form with its own cap PGJY19-3 (from memory); same figures"},
+	}, Cap: "PGJ19-3", Family: "PGJ19", Filaments: &sizesInts[12], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[99], MaxW: &sizesFloat64s[100], FluxLm: &sizesFloat64s[101]},
+	}, FluxTolPlusPct: &sizesFloat64s[102], FluxTolMinusPct: &sizesFloat64s[103], AtV: &sizesFloat64s[104], LightCentreMM: &sizesFloat64s[105], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H11", Why: "same mount, other key: 55 W against 19 W rated (from memory), so it overheats a lamp made for H16"},
+		data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 19 W rated (from memory)"},
+		data.Similar{Size: "H9", Why: "same mount, other key: 65 W against 19 W rated (from memory), so it overheats a lamp made for H16 and dazzles"},
+		data.Similar{Size: "PS24W", Why: "some sellers call the PS24W shape H16; it is another base"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"tolerance: low confidence, from memory", "sheets H16/1 to 4 and the name H16B exist (read, UN R37 Rev.7)", "some trade use puts H16 on the PS24W shape, which is another base", "filament axial from memory"}},
+	data.Size{Category: "H17", Cap: "PU43t-4", Family: "PU43t", Filaments: &sizesInts[13], Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[106], MaxW: &sizesFloat64s[107], FluxLm: &sizesFloat64s[108]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[109], MaxW: &sizesFloat64s[110], FluxLm: &sizesFloat64s[111]},
+	}, FluxTolPlusPct: &sizesFloat64s[112], FluxTolMinusPct: &sizesFloat64s[113], AtV: &sizesFloat64s[114], LightCentreMM: &sizesFloat64s[115], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H19", Why: "same cap family, other key, far more flux (from memory)"},
+	}, Source: "UN R37 Rev.7 Amend.2, sheets H17/1-2", Confidence: "read", ReadFields: []string{"cap", "filaments", "rated", "max", "flux", "flux_tolerance", "at", "light_centre"}, Notes: []string{"the one UN sheet that was read in full: e = 28.5 +0.35/-0.15 mm, p = 28.95 mm", "reference flux at 12.0 V: 700 lm high, 450 lm low"}},
+	data.Size{Category: "H18", Cap: "PY26d-1", Filaments: &sizesInts[14], Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[116], MaxW: &sizesFloat64s[117], FluxLm: &sizesFloat64s[118]},
+	}, FluxTolPlusPct: &sizesFloat64s[119], FluxTolMinusPct: &sizesFloat64s[120], AtV: &sizesFloat64s[121], LightCentreMM: &sizesFloat64s[122], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H7", Why: "an older sibling with another key and less flux (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory", "filament axial from memory"}},
+	data.Size{Category: "H19", Cap: "PU43t-3", Family: "PU43t", Filaments: &sizesInts[15], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[123], FluxLm: &sizesFloat64s[124]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[125], FluxLm: &sizesFloat64s[126]},
+	}, AtV: &sizesFloat64s[127], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H4", Why: "an older sibling with another key"},
+		data.Similar{Size: "H17", Why: "same cap family, other key, far less flux (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory; greatest power and tolerance not recalled", "filament axial from memory"}},
+	data.Size{Category: "HB1", Aliases: []string{"9004"}, Cap: "P29t", Filaments: &sizesInts[16], Filament: "transverse", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[128], FluxLm: &sizesFloat64s[129]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[130], FluxLm: &sizesFloat64s[131]},
+	}, FluxTolPlusPct: &sizesFloat64s[132], FluxTolMinusPct: &sizesFloat64s[133], AtV: &sizesFloat64s[134], BlackTip: &sizesBools[7], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB5", Why: "both do low and high: HB1 has transverse filaments (read, US docket list), HB5 axial ones (from memory), on other caps"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the US figures", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "flux", "flux_tolerance", "at", "black_tip"}, Notes: []string{"flux at 12.8 V, a US value; greatest power in the US file"}},
+	data.Size{Category: "HB2", Aliases: []string{"9003"}, ReadAs: "H4", ReadAsWhy: "9003 and HB2 are US names for a bulb that owners call H4; the US type shares the P43t cap but is specified apart", Cap: "P43t", Family: "P43t", Filaments: &sizesInts[17], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, LowCup: &sizesBools[8], Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[135], FluxLm: &sizesFloat64s[136]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[137], FluxLm: &sizesFloat64s[138]},
+	}, FluxTolPlusPct: &sizesFloat64s[139], FluxTolMinusPct: &sizesFloat64s[140], AtV: &sizesFloat64s[141], BlackTip: &sizesBools[9], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H4", Why: "same cap family P43t, but specified apart: the US flux tolerance is 10 % (read, US docket list), the UN one 15 % (from memory)"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the US figures", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "flux", "flux_tolerance", "at", "black_tip"}, Notes: []string{"flux at 12.8 V, a US value; greatest power in the US file"}},
+	data.Size{Category: "HB3", Aliases: []string{"9005"}, Variants: []data.Variant{
+		data.Variant{Name: "HB3A", Why: "filed as an alternative of HB3 with a straight base (read, US docket list)"},
+	}, Cap: "P20d", Family: "P20d", Filaments: &sizesInts[18], Filament: "axial", Beams: []string{"high", "low", "fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[142], MaxW: &sizesFloat64s[143], FluxLm: &sizesFloat64s[144]},
+	}, FluxTolPlusPct: &sizesFloat64s[145], FluxTolMinusPct: &sizesFloat64s[146], AtV: &sizesFloat64s[147], LightCentreMM: &sizesFloat64s[148], FilamentMM: &sizesFloat64s[149], BlackTip: &sizesBools[10], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB4", Why: "another diameter and key: P22d against P20d (from memory); HB4 has a black tip, HB3 none (read, US docket list)"},
+		data.Similar{Size: "HIR1", Why: "same size, other key, about 2500 lm against 1860 lm (from memory)"},
+		data.Similar{Size: "HIR2", Why: "a similar outline, but another key and another light centre (from memory); made to fit is not light in the right place"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	data.Size{Category: "HB4", Aliases: []string{"9006"}, Variants: []data.Variant{
+		data.Variant{Name: "HB4A", Why: "filed as an alternative of HB4 with a straight base (read, US docket list)"},
+	}, Cap: "P22d", Family: "P22d", Filaments: &sizesInts[19], Filament: "axial", Beams: []string{"low", "fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[150], MaxW: &sizesFloat64s[151], FluxLm: &sizesFloat64s[152]},
+	}, FluxTolPlusPct: &sizesFloat64s[153], FluxTolMinusPct: &sizesFloat64s[154], AtV: &sizesFloat64s[155], LightCentreMM: &sizesFloat64s[156], FilamentMM: &sizesFloat64s[157], BlackTip: &sizesBools[11], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB3", Why: "another diameter and key: P20d against P22d (from memory); HB3 has no black tip (read, US docket list), so it dazzles in a lamp made for HB4"},
+		data.Similar{Size: "HIR2", Why: "same size, other key, about 1875 lm against 1095 lm (from memory)"},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	data.Size{Category: "HB5", Aliases: []string{"9007"}, Cap: "PX29t", Filaments: &sizesInts[20], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
+		data.Function{Beam: "high", RatedW: &sizesFloat64s[158], FluxLm: &sizesFloat64s[159]},
+		data.Function{Beam: "low", RatedW: &sizesFloat64s[160], FluxLm: &sizesFloat64s[161]},
+	}, FluxTolPlusPct: &sizesFloat64s[162], FluxTolMinusPct: &sizesFloat64s[163], AtV: &sizesFloat64s[164], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB1", Why: "both do low and high: HB1 has transverse filaments (read, US docket list), HB5 axial ones (from memory), on other caps"},
+		data.Similar{Size: "H13", Why: "both do low and high, but the caps differ"},
+	}, Source: "memory of the US figures", Confidence: "memory", Notes: []string{"US values at 12.8 V from memory; the docket row was not seen", "both filaments axial, one behind the other (from memory)"}},
+	data.Size{Category: "HIR1", Aliases: []string{"9011"}, Cap: "PX20d", Family: "P20d", Filaments: &sizesInts[21], Filament: "axial", Beams: []string{"high", "low"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[165], MaxW: &sizesFloat64s[166], FluxLm: &sizesFloat64s[167]},
+	}, FluxTolPlusPct: &sizesFloat64s[168], FluxTolMinusPct: &sizesFloat64s[169], AtV: &sizesFloat64s[170], LightCentreMM: &sizesFloat64s[171], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB3", Why: "same size, other key, about 1860 lm against 2500 lm (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	data.Size{Category: "HIR2", Aliases: []string{"9012"}, Cap: "PX22d", Family: "P22d", Filaments: &sizesInts[22], Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[172], MaxW: &sizesFloat64s[173], FluxLm: &sizesFloat64s[174]},
+	}, FluxTolPlusPct: &sizesFloat64s[175], FluxTolMinusPct: &sizesFloat64s[176], AtV: &sizesFloat64s[177], LightCentreMM: &sizesFloat64s[178], FilamentMM: &sizesFloat64s[179], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "HB4", Why: "same size, other key, about 1095 lm against 1875 lm (from memory)"},
+		data.Similar{Size: "HB3", Why: "a similar outline, but another key and another light centre (from memory); made to fit is not light in the right place"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"used in projectors", "filament axial from memory"}},
+	data.Size{Category: "PSX24W", Aliases: []string{"2504"}, Cap: "PG20-7", Filaments: &sizesInts[23], Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[180], FluxLm: &sizesFloat64s[181]},
+	}, FluxTolPlusPct: &sizesFloat64s[182], FluxTolMinusPct: &sizesFloat64s[183], AtV: &sizesFloat64s[184], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "PS24W", Why: "another key on the PG20 cap (from memory)"},
+		data.Similar{Size: "PSX26W", Why: "another cap: PG18.5d-3 against PG20-7 (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"tolerance: low confidence, from memory"}},
+	data.Size{Category: "PSX26W", Cap: "PG18.5d-3", Filaments: &sizesInts[24], Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[185], FluxLm: &sizesFloat64s[186]},
+	}, FluxTolPlusPct: &sizesFloat64s[187], FluxTolMinusPct: &sizesFloat64s[188], AtV: &sizesFloat64s[189], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "PSX24W", Why: "another cap: PG20-7 against PG18.5d-3 (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
+	data.Size{Category: "PS24W", Variants: []data.Variant{
+		data.Variant{Name: "5202", Why: "trade number (from memory); some sellers call this shape H16, which is another base"},
+	}, Cap: "PG20-3", Filaments: &sizesInts[25], Beams: []string{"drl", "fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[190], FluxLm: &sizesFloat64s[191]},
+	}, FluxTolPlusPct: &sizesFloat64s[192], FluxTolMinusPct: &sizesFloat64s[193], AtV: &sizesFloat64s[194], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H16", Why: "some sellers call the PS24W shape H16; the UN category H16 is another base"},
+		data.Similar{Size: "PSX24W", Why: "another key on the PG20 cap (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory; tested at 13.5 V with the signalling lamps"}},
+	data.Size{Category: "P13W", Cap: "PG18.5d-1", Filaments: &sizesInts[26], Beams: []string{"drl"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[195], FluxLm: &sizesFloat64s[196]},
+	}, FluxTolPlusPct: &sizesFloat64s[197], FluxTolMinusPct: &sizesFloat64s[198], AtV: &sizesFloat64s[199], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory", "a signalling source, not a headlamp source"}},
+	data.Size{Category: "H27W/1", Variants: []data.Variant{
+		data.Variant{Name: "880", Why: "trade number of a relative on the same cap (from memory); compare the base and the watts"},
+		data.Variant{Name: "893", Why: "trade relative on PG13, in no standard that was read; compare the base and the watts"},
+		data.Variant{Name: "899", Why: "trade relative on PG13, in no standard that was read; compare the base and the watts"},
+	}, Cap: "PG13", Filaments: &sizesInts[27], Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[200], FluxLm: &sizesFloat64s[201]},
+	}, FluxTolPlusPct: &sizesFloat64s[202], FluxTolMinusPct: &sizesFloat64s[203], AtV: &sizesFloat64s[204], LightCentreMM: &sizesFloat64s[205], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H27W/2", Why: "the same lamp on another cap: PGJ13 against PG13 (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
+	data.Size{Category: "H27W/2", Variants: []data.Variant{
+		data.Variant{Name: "881", Why: "trade number of a relative on the same cap (from memory); compare the base and the watts"},
+		data.Variant{Name: "894", Why: "trade relative on PGJ13, in no standard that was read; compare the base and the watts"},
+		data.Variant{Name: "898", Why: "trade relative on PGJ13, in no standard that was read; compare the base and the watts"},
+	}, Cap: "PGJ13", Filaments: &sizesInts[28], Beams: []string{"fog"}, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[206], FluxLm: &sizesFloat64s[207]},
+	}, FluxTolPlusPct: &sizesFloat64s[208], FluxTolMinusPct: &sizesFloat64s[209], AtV: &sizesFloat64s[210], LightCentreMM: &sizesFloat64s[211], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "H27W/1", Why: "the same lamp on another cap: PG13 against PGJ13 (from memory)"},
+	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"low confidence, from memory"}},
+	data.Size{Category: "9009", Source: "no source found", Confidence: "not_found", Notes: []string{"not found in any standard or docket text that was read; treat as unknown"}},
+	data.Size{Category: "D1S", Cap: "PK32d-2", Family: "PK32d", Filaments: &sizesInts[29], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[212], FluxLm: &sizesFloat64s[213]},
+	}, FluxTolPlusPct: &sizesFloat64s[214], FluxTolMinusPct: &sizesFloat64s[215], AtV: &sizesFloat64s[216], LightCentreMM: &sizesFloat64s[217], BlackTip: &sizesBools[12], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D1R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
+		data.Similar{Size: "D3S", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
+		data.Similar{Size: "D2S", Why: "D2S has a connector, D1S cables; the caps differ (read, UN R99)"},
+	}, Source: "UN R99 Rev.2, sheets DxS/1-3; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance", "black_tip"}, Notes: []string{"flux 3200 lm +-450 lm (read, US docket list)", "27.1 mm is the height at which the bulb is checked for eccentricity (read, UN R99); that it is the arc centre is from memory"}},
+	data.Size{Category: "D1R", Cap: "PK32d-3", Family: "PK32d", Filaments: &sizesInts[30], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[218], FluxLm: &sizesFloat64s[219]},
+	}, FluxTolPlusPct: &sizesFloat64s[220], FluxTolMinusPct: &sizesFloat64s[221], AtV: &sizesFloat64s[222], LightCentreMM: &sizesFloat64s[223], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D1S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
+		data.Similar{Size: "D3R", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 contents, captions of sheets DxR/1-2; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance"}, Notes: []string{"flux 2800 lm +-450 lm, black stripes (read, US docket list)"}},
+	data.Size{Category: "D2S", Cap: "P32d-2", Family: "P32d", Filaments: &sizesInts[31], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[224], FluxLm: &sizesFloat64s[225]},
+	}, FluxTolPlusPct: &sizesFloat64s[226], FluxTolMinusPct: &sizesFloat64s[227], AtV: &sizesFloat64s[228], LightCentreMM: &sizesFloat64s[229], BlackTip: &sizesBools[13], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D2R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
+		data.Similar{Size: "D4S", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
+		data.Similar{Size: "D1S", Why: "D1S has cables, D2S a connector; the caps differ (read, UN R99)"},
+	}, Source: "UN R99 Rev.2, sheets DxS/1-3; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance", "black_tip"}, Notes: []string{"flux 3200 lm +-450 lm (read, US docket list)", "at most 38 W in the US list (read, US docket list)"}},
+	data.Size{Category: "D2R", Cap: "P32d-3", Family: "P32d", Filaments: &sizesInts[32], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[230], FluxLm: &sizesFloat64s[231]},
+	}, FluxTolPlusPct: &sizesFloat64s[232], FluxTolMinusPct: &sizesFloat64s[233], AtV: &sizesFloat64s[234], LightCentreMM: &sizesFloat64s[235], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D2S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
+		data.Similar{Size: "D4R", Why: "mercury-free, with another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 contents, captions of sheets DxR/1-2; Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "flux", "flux_tolerance"}, Notes: []string{"flux 2800 lm +-450 lm, black stripes (read, US docket list)", "at most 38 W in the US list (read, US docket list)"}},
+	data.Size{Category: "D3S", Cap: "PK32d-5", Family: "PK32d", Filaments: &sizesInts[33], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[236], FluxLm: &sizesFloat64s[237]},
+	}, FluxTolPlusPct: &sizesFloat64s[238], FluxTolMinusPct: &sizesFloat64s[239], AtV: &sizesFloat64s[240], LightCentreMM: &sizesFloat64s[241], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D3R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
+		data.Similar{Size: "D1S", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 Rev.2, sheets DxS/1-3; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free", "with starter (read, UN R99)"}},
+	data.Size{Category: "D3R", Cap: "PK32d-6", Family: "PK32d", Filaments: &sizesInts[34], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[242], FluxLm: &sizesFloat64s[243]},
+	}, FluxTolPlusPct: &sizesFloat64s[244], FluxTolMinusPct: &sizesFloat64s[245], AtV: &sizesFloat64s[246], LightCentreMM: &sizesFloat64s[247], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D3S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
+		data.Similar{Size: "D1R", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 contents, captions of sheets DxR/1-2; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
+	data.Size{Category: "D4S", Cap: "P32d-5", Family: "P32d", Filaments: &sizesInts[35], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[248], FluxLm: &sizesFloat64s[249]},
+	}, FluxTolPlusPct: &sizesFloat64s[250], FluxTolMinusPct: &sizesFloat64s[251], AtV: &sizesFloat64s[252], LightCentreMM: &sizesFloat64s[253], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D4R", Why: "the R form has black stripes for a reflector lamp, the S form none; the caps differ (read)"},
+		data.Similar{Size: "D2S", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 Rev.2, sheets DxS/1-3; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
+	data.Size{Category: "D4R", Cap: "P32d-6", Family: "P32d", Filaments: &sizesInts[36], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[254], FluxLm: &sizesFloat64s[255]},
+	}, FluxTolPlusPct: &sizesFloat64s[256], FluxTolMinusPct: &sizesFloat64s[257], AtV: &sizesFloat64s[258], LightCentreMM: &sizesFloat64s[259], SimilarNotSame: []data.Similar{
+		data.Similar{Size: "D4S", Why: "the S form has no black stripes; in a reflector lamp it dazzles; the caps differ (read)"},
+		data.Similar{Size: "D2R", Why: "with mercury, another arc voltage (from memory) and another cap key (read)"},
+	}, Source: "UN R99 contents, captions of sheets DxR/1-2; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap"}, Notes: []string{"mercury-free"}},
+	data.Size{Category: "D5S", Cap: "PK32d-7", Family: "PK32d", Filaments: &sizesInts[37], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[260], FluxLm: &sizesFloat64s[261]},
+	}, FluxTolPlusPct: &sizesFloat64s[262], FluxTolMinusPct: &sizesFloat64s[263], AtV: &sizesFloat64s[264], LightCentreMM: &sizesFloat64s[265], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"flux 2000 lm +-300 lm"}},
+	data.Size{Category: "D8S", Cap: "PK32d-1", Family: "PK32d", Filaments: &sizesInts[38], Filament: "none", Beams: []string{"low", "high"}, Discharge: true, Functions: []data.Function{
+		data.Function{Beam: "any", RatedW: &sizesFloat64s[266], FluxLm: &sizesFloat64s[267]},
+	}, FluxTolPlusPct: &sizesFloat64s[268], FluxTolMinusPct: &sizesFloat64s[269], AtV: &sizesFloat64s[270], LightCentreMM: &sizesFloat64s[271], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"flux 2000 lm +-300 lm"}},
+}
+
+var sizesBools = [...]bool{
+	false, false, true, true, true, false, true, true, true, true, false, true,
+	false, false,
+}
+
+var sizesFloat64s = [...]float64{
+	55, 68, 1550, 15, 15, 13.2, 25, 5, 55, 68, 1450, 15,
+	15, 13.2, 18, 60, 75, 1650, 55, 68, 1000, 15, 15, 13.2,
+	28.5, 55, 58, 1500, 10, 10, 13.2, 25, 4.1, 35, 43, 800,
+	15, 15, 13.2, 25, 3.7, 65, 73, 2100, 10, 10, 13.2, 25,
+	4.8, 42, 50, 850, 15, 15, 13.2, 28.9, 55, 62, 1350, 10,
+	10, 13.2, 25, 4.5, 53, 61, 1050, 15, 15, 13.2, 31.5, 60,
+	75, 1700, 55, 68, 1100, 15, 15, 13.2, 60, 75, 1750, 55,
+	68, 1150, 15, 15, 13.2, 55, 64, 1350, 15, 19, 260, 10,
+	10, 13.2, 30, 19, 22, 500, 10, 15, 13.2, 25, 35, 37,
+	900, 35, 37, 600, 10, 10, 13.2, 28.5, 65, 69, 1700, 8,
+	8, 13.2, 25, 60, 1750, 55, 1200, 13.2, 65, 1200, 45, 700,
+	15, 15, 12.8, 60, 1500, 55, 910, 10, 10, 12.8, 60, 73,
+	1860, 12, 12, 13.2, 31.5, 5.1, 51, 62, 1095, 15, 15, 13.2,
+	31.5, 5.1, 65, 1350, 55, 1000, 15, 15, 12.8, 65, 73, 2500,
+	15, 15, 13.2, 29, 55, 63, 1875, 15, 15, 13.2, 28.7, 5.3,
+	24, 500, 10, 15, 13.2, 26, 500, 10, 15, 13.2, 24, 500,
+	10, 20, 13.5, 13, 250, 15, 20, 13.5, 27, 477, 15, 15,
+	13.5, 31.5, 27, 477, 15, 15, 13.5, 31.5, 35, 3200, 14.1, 14.1,
+	13.5, 27.1, 35, 2800, 16.1, 16.1, 13.5, 27.1, 35, 3200, 14.1, 14.1,
+	13.5, 27.1, 35, 2800, 16.1, 16.1, 13.5, 27.1, 35, 3200, 14.1, 14.1,
+	13.5, 27.1, 35, 2800, 16.1, 16.1, 13.5, 27.1, 35, 3200, 14.1, 14.1,
+	13.5, 27.1, 35, 2800, 16.1, 16.1, 13.5, 27.1, 25, 2000, 15, 15,
+	13.5, 27.1, 25, 2000, 15, 15, 13.5, 27.1,
+}
+
+var sizesInts = [...]int{
+	1, 1, 2, 1, 1, 1, 1, 1, 1, 2, 2, 2,
+	1, 2, 1, 2, 2, 2, 1, 1, 2, 1, 1, 1,
+	1, 1, 1, 1, 1, 0, 0, 0, 0, 0, 0, 0,
+	0, 0, 0,
 }

@@ -15,6 +15,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 )
 
 // throughOffice converts a workbook to CSV with LibreOffice, figures as they
@@ -52,7 +53,7 @@ func throughOffice(t *testing.T, content []byte) [][]string {
 // with the CSV export of the same records; then the text that LibreOffice wrote
 // is imported, and gives the same bulbs.
 func TestOfficeReadsTheSame(t *testing.T) {
-	demo, odd := known.Demo(), generated(t, 3)
+	demo, odd := knowntest.Demo(), generated(t, 3)
 	for name, c := range map[string]data.Catalog{"demo": demo, "awkward texts": odd} {
 		t.Run(name, func(t *testing.T) {
 			workbook, err := Export(c, FormXLSX, known.Sizes())

@@ -8,12 +8,13 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 )
 
 // TestRecordFaultsHaveAPlace breaks one place of a document at a time; line and
 // column are counted here by finding the text.
 func TestRecordFaultsHaveAPlace(t *testing.T) {
-	c := known.Demo()
+	c := knowntest.Demo()
 	c.Bulbs, c.Cars = c.Bulbs[:2], c.Cars[:1]
 	content, err := WriteRecords(c)
 	if err != nil {
@@ -63,7 +64,7 @@ func TestRecordFaultsHaveAPlace(t *testing.T) {
 // TestWrongRecordsHaveAPlace: what is legal JSON and no legal record is found
 // where it stands, and the others are taken.
 func TestWrongRecordsHaveAPlace(t *testing.T) {
-	c := known.Demo()
+	c := knowntest.Demo()
 	content, err := WriteRecords(c)
 	if err != nil {
 		t.Fatal(err)
@@ -97,7 +98,7 @@ func TestWrongRecordsHaveAPlace(t *testing.T) {
 // TestRecordsThatDiffer: a rig, a car and a bulb with another fact are reported
 // and kept, and changed with Update; what is missing is filled in.
 func TestRecordsThatDiffer(t *testing.T) {
-	mine, theirs := known.Demo(), known.Demo()
+	mine, theirs := knowntest.Demo(), knowntest.Demo()
 	theirs.Rigs[0].Name, theirs.Cars[0].Name = "another name", "another car"
 	theirs.Bulbs[0].Name = "another bulb"
 	mine.Bulbs[1].Price = nil

@@ -15,6 +15,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/data/store"
 )
@@ -195,7 +196,7 @@ func sameBulbs(t *testing.T, seed int, form string, want, got data.Catalog) {
 
 // TestDemoRoundTrip takes the whole demo catalog through a table.
 func TestDemoRoundTrip(t *testing.T) {
-	c := known.Demo()
+	c := knowntest.Demo()
 	for _, form := range []string{FormCSV, FormXLSX} {
 		content, err := Export(c, form, known.Sizes())
 		if err != nil {

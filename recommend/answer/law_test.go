@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -33,7 +34,7 @@ func lawPlaces() []recommend.Word {
 // of answer: the law is the second line, names its date and confidence, or that
 // there is none, and the best halogen.
 func TestLawIsTheSecondLine(t *testing.T) {
-	k, demo := everythingKnown(), known.Demo()
+	k, demo := everythingKnown(), knowntest.Demo()
 	for _, where := range lawPlaces() {
 		for _, need := range []recommend.Need{
 			{Size: "H11", Housing: "projector", Where: where},                             // an LED leads
@@ -89,7 +90,7 @@ func lawBeamOf(beam string) string {
 
 // Driving off the road softens nothing: the law line is the same, word for word.
 func TestOffroadSoftensNothing(t *testing.T) {
-	k, demo := everythingKnown(), known.Demo()
+	k, demo := everythingKnown(), knowntest.Demo()
 	for _, where := range lawPlaces() {
 		law := func(driving ...string) recommend.LawLine {
 			pick, err := recommend.Decide(k, &demo, recommend.Need{Size: "HB4", Where: where, Driving: driving}, recommend.Options{Today: "2026-11-25", Seed: 1})

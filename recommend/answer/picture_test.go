@@ -13,6 +13,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -31,7 +32,7 @@ const hostileName = "a|b\\ <svg onload=x> & \"q\" `c` *d* [e](http://x.invalid) 
 // asked.
 func compared(t *testing.T, hostile bool, n recommend.Need, ids ...string) *recommend.CompareSheet {
 	t.Helper()
-	k, c := demoKnowledge(), known.Demo()
+	k, c := demoKnowledge(), knowntest.Demo()
 	var bulbs []data.Bulb
 	for i, b := range c.Bulbs {
 		if hostile {
@@ -54,7 +55,7 @@ var projector = recommend.Need{Size: "H11", Housing: "projector", TripMin: 27}
 
 func decided(t *testing.T, n recommend.Need) *recommend.Pick {
 	t.Helper()
-	k, c := demoKnowledge(), known.Demo()
+	k, c := demoKnowledge(), knowntest.Demo()
 	pick, err := recommend.Decide(&k, &c, n, recommend.Options{Seed: 1})
 	if err != nil {
 		t.Fatal(err)
@@ -65,7 +66,7 @@ func decided(t *testing.T, n recommend.Need) *recommend.Pick {
 // TestPictures: each decodes, is small, is the same over two runs, has a title
 // and one line that stands in the file, too; names from a catalog stay text.
 func TestPictures(t *testing.T) {
-	k, demo := demoKnowledge(), known.Demo()
+	k, demo := demoKnowledge(), knowntest.Demo()
 	bulb, _ := demo.Bulb("ostermoor-s22-h11")
 	for name, make := range map[string]func() Picture{
 		"triangle":         func() Picture { return TrianglePicture(decided(t, projector)) },

@@ -13,6 +13,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 )
@@ -25,7 +26,7 @@ func replyKnowledge() *recommend.Knowledge {
 }
 
 func demoReplier() *recommend.Replier {
-	demo := known.Demo()
+	demo := knowntest.Demo()
 	return recommend.NewReplier(replyKnowledge(), &demo, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
 }
 
@@ -226,7 +227,7 @@ func TestUntracedFinds(t *testing.T) {
 
 // TestShortRepliesStayShort: long names and many lamps are cut, not the limit.
 func TestShortRepliesStayShort(t *testing.T) {
-	demo := known.Demo()
+	demo := knowntest.Demo()
 	for i := range demo.Bulbs {
 		demo.Bulbs[i].Name = strings.Repeat("Überaus ", 30) + demo.Bulbs[i].Name
 	}
@@ -264,7 +265,7 @@ func TestPoliteLine(t *testing.T) {
 
 // TestOwnRecordIsNotInvented: only demo data is called invented.
 func TestOwnRecordIsNotInvented(t *testing.T) {
-	c := known.Demo()
+	c := knowntest.Demo()
 	c.Invented = false
 	r := recommend.NewReplier(replyKnowledge(), &c, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
 	reply := r.Reply("H11 projector low beam, which LED?")

@@ -77,7 +77,7 @@ func settingsOf(c *cli.Context, b *bench, build Build, style string) string {
 			flags = append(flags, fmt.Sprintf("%s=%v", name, c.Value(name)))
 		}
 	}
-	catalog, err := json.Marshal([]any{b.catalog, b.known.Rules, b.words})
+	catalog, err := json.Marshal([]any{b.catalog, b.known.Rules, b.words()})
 	if err != nil {
 		return strings.Join(flags, "\n") // then only the flags tell runs apart
 	}

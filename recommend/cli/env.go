@@ -48,15 +48,23 @@ func (env *Env) today() data.Date {
 // bench is what a decision is made from: what is known, and somebody's records.
 type bench struct {
 	known   recommend.Knowledge
-	words   data.Words
+	own     *data.Words // the user's words with those shipped; nil: those shipped
 	catalog data.Catalog
 	folder  string // the user's catalog folder, or empty for the demo
+}
+
+// words are the words for the reading of questions.
+func (b *bench) words() data.Words {
+	if b.own != nil {
+		return *b.own
+	}
+	return known.Words()
 }
 
 // open finds and reads the catalog: the folder named by the flag, else by the
 // environment, else the user's data folder, else the invented demo.
 func (env *Env) open(flag string) (*bench, error) {
-	b := &bench{known: knowledge(), words: known.Words()}
+	b := &bench{known: knowledge()}
 	folder, named := env.catalogFolder(flag)
 	if folder == "" {
 		b.catalog = known.Demo()
@@ -74,7 +82,7 @@ func (env *Env) open(flag string) (*bench, error) {
 	if wrong := faults.Wrong(); len(wrong) > 0 {
 		return nil, wrong
 	}
-	b.catalog, b.known.Rules, b.words, b.folder = read.Catalog, read.Rules, read.Words, folder
+	b.catalog, b.known.Rules, b.own, b.folder = read.Catalog, read.Rules, &read.Words, folder
 	return b, nil
 }
 

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend/ask/asktest"
 	"stillbright/recommend/cli"
 )
@@ -21,7 +22,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv("STILLBRIGHT_AS_PROGRAM") != "" {
 		os.Exit(cli.Main(cli.Build{}, os.Args, os.Stdin, os.Stdout, os.Stderr))
 	}
-	os.Exit(m.Run())
+	os.Exit(knowntest.Run(m))
 }
 
 func program(t *testing.T, args ...string) *exec.Cmd {

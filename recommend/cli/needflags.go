@@ -205,7 +205,7 @@ func (b *bench) hintOfRoad(word string, legal []string) string {
 	if near := data.Near(word, legal); len(near) > 0 {
 		return "--driving " + near[0]
 	}
-	if meant := question.New(b.words, nil).Read("headlights, mostly " + word + " roads").Driving; len(meant) > 0 {
+	if meant := question.New(b.words(), nil).Read("headlights, mostly " + word + " roads").Driving; len(meant) > 0 {
 		return "--driving " + strings.Join(meant, ",")
 	}
 	return ""

@@ -114,7 +114,7 @@ func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
 		}
 		options.Car = car.ID
 	}
-	return recommend.NewReplier(&b.known, &b.catalog, b.words, options), nil
+	return recommend.NewReplier(&b.known, &b.catalog, b.words(), options), nil
 }
 
 func (env *Env) replyOptions() recommend.ReplyOptions {

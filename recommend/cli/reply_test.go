@@ -117,7 +117,7 @@ func repliesAsJSON(t testing.TB) func(question string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	replier := recommend.NewReplier(&b.known, &b.catalog, b.words, env.replyOptions())
+	replier := recommend.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions())
 	return func(question string) string {
 		out.Reset()
 		document := replier.Reply(question)

@@ -8,7 +8,7 @@ import (
 
 	"github.com/mattn/go-runewidth"
 
-	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend/cli"
 )
 
@@ -29,7 +29,7 @@ func run(args ...string) (code int, stdout, stderr string) {
 // every demo size in both housings, the default answer fits 80 x 24 and holds
 // no escape code.
 func TestDefaultAnswerFitsOneScreen(t *testing.T) {
-	demo := known.Demo()
+	demo := knowntest.Demo()
 	var needs [][]string
 	for _, car := range demo.Cars {
 		for _, lamp := range car.Lamps {

@@ -3,7 +3,6 @@ package sure
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 )
 
 // Part is one random error of a vs-stock ratio.
@@ -48,7 +47,7 @@ type Options struct {
 	// of two has it, they are a tie. Above 0.5, below 1, default 0.9.
 	Tie float64
 	// Lead is the number of candidates, from the start of the list, for which
-	// ranks and pairs are given. Default 12.
+	// pairs are given. Default 12.
 	Lead int
 	// Usual is the spread to be expected among bulbs before any reading: of the
 	// log of the ratio, of the pattern value, of the heat value. It matters
@@ -64,10 +63,6 @@ type NoiseResult struct {
 	StandardError float64 // largest standard error of a probability, by the draws
 	// First is the probability of being the best of all.
 	First []float64
-	// Ranks[a][r] is the probability that candidate a takes rank r+1 among all.
-	// Both run over the first Lead candidates; what is missing from 1 in a row
-	// are ranks beyond.
-	Ranks [][]float64
 	// Beats[a][b] is the probability that candidate a is better than b, for the
 	// first Lead candidates; 0.5 for a itself.
 	Beats [][]float64
@@ -120,9 +115,11 @@ func Noise(candidates []Candidate, weights [3]float64, opt Options) (NoiseResult
 	if len(candidates) == 0 {
 		return out, nil
 	}
-	t := tally{lead: min(opt.Lead, len(candidates)), candidates: candidates, weights: weights, populations: populations}
-	t.run(rand.New(rand.NewPCG(opt.Seed, 1)), draws)
-	out.First, out.Ranks, out.Beats = t.first, t.ranks, t.beats
+	d := drawing{lead: min(opt.Lead, len(candidates)), weights: weights, populations: populations}
+	for _, c := range candidates {
+		d.scales = append(d.scales, c.Scale.root())
+	}
+	out.First, out.Beats = d.run(opt.Seed, draws).shares()
 	for k, p := range populations {
 		out.Kept[k], out.Spread[k] = p.kept()
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"runtime"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -39,11 +40,10 @@ func TestNoiseOfTwoAgainstClosedForm(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want, before := 0.0, 0.0
+		want := 0.0
 		for _, s := range p[Output].steps {
 			z := math.Sqrt(s.keep[0]) * c.difference / (math.Sqrt2 * c.error)
-			want += (s.upTo - before) * distuv.UnitNormal.CDF(z)
-			before = s.upTo
+			want += s.weight * distuv.UnitNormal.CDF(z)
 		}
 		n := mustNoise(t, bulbs, outputOnly, Options{})
 		if !near(n.First[0], want, 4*n.StandardError) {
@@ -94,18 +94,16 @@ func TestNoiseSharedErrorsCancel(t *testing.T) {
 
 func TestNoiseWithoutErrors(t *testing.T) {
 	n := mustNoise(t, []Candidate{plainBulb(1.2, 0.5, 0.5), plainBulb(1.1, 0.5, 0.5), plainBulb(1, 0.5, 0.5)}, [3]float64{0.5, 0.3, 0.2}, Options{})
-	for a := range n.Ranks {
-		for b := range n.Ranks {
-			ranks, beats := 0.0, 0.5
-			if a == b {
-				ranks = 1
-			} else if a < b {
+	for a := range n.Beats {
+		for b := range n.Beats {
+			beats := 0.5
+			if a < b {
 				beats = 1
-			} else {
+			} else if a > b {
 				beats = 0
 			}
-			if n.Ranks[a][b] != ranks || n.Beats[a][b] != beats {
-				t.Errorf("%d %d: rank %g, beats %g", a, b, n.Ranks[a][b], n.Beats[a][b])
+			if n.Beats[a][b] != beats {
+				t.Errorf("%d %d: beats %g", a, b, n.Beats[a][b])
 			}
 		}
 		if n.Ties(a) != nil {
@@ -117,8 +115,8 @@ func TestNoiseWithoutErrors(t *testing.T) {
 	}
 	alike := mustNoise(t, []Candidate{plainBulb(1, 0.5, 0.5), plainBulb(1, 0.5, 0.5), plainBulb(1, 0.5, 0.5), plainBulb(0.5, 0.5, 0.5)}, [3]float64{0.5, 0.3, 0.2}, Options{})
 	for a := range 3 {
-		if !near(alike.First[a], 1./3, 1e-12) || !near(alike.Ranks[a][2], 1./3, 1e-12) || alike.Ranks[a][3] != 0 || len(alike.Ties(a)) != 2 {
-			t.Errorf("alike: %.4f, %v, ties %v", alike.First[a], alike.Ranks[a], alike.Ties(a))
+		if !near(alike.First[a], 1./3, 1e-12) || alike.Beats[a][(a+1)%3] != 0.5 || alike.Beats[a][3] != 1 || len(alike.Ties(a)) != 2 {
+			t.Errorf("alike: %.4f, %v, ties %v", alike.First[a], alike.Beats[a], alike.Ties(a))
 		}
 	}
 }
@@ -143,20 +141,13 @@ func TestNoiseIdentities(t *testing.T) {
 		sum := 0.0
 		for a := range c {
 			sum += n.First[a]
-			row, mean, expected := 0.0, 0.0, 0.5
 			for b := range c {
-				row += n.Ranks[a][b]
-				mean += float64(b+1) * n.Ranks[a][b]
-				expected += n.Beats[b][a]
 				if !near(n.Beats[a][b]+n.Beats[b][a], 1, 1e-9) {
 					t.Fatalf("%d against %d: %g and %g", a, b, n.Beats[a][b], n.Beats[b][a])
 				}
-			}
-			if !near(row, 1, 1e-9) || !near(n.First[a], n.Ranks[a][0], 1e-9) {
-				t.Fatalf("candidate %d: ranks sum to %g, first %g, rank one %g", a, row, n.First[a], n.Ranks[a][0])
-			}
-			if !near(mean, expected, 1e-9) { // mean rank = 1 + number that beat it on average
-				t.Fatalf("candidate %d: mean rank %g, from the pairs %g", a, mean, expected)
+				if a != b && n.First[a] > n.Beats[a][b]+1e-9 { // the first of all is above each
+					t.Fatalf("%d is first with %g and above %d with %g", a, n.First[a], b, n.Beats[a][b])
+				}
 			}
 		}
 		if !near(sum, 1, 1e-9) {
@@ -164,6 +155,12 @@ func TestNoiseIdentities(t *testing.T) {
 		}
 		if again := mustNoise(t, c, w, Options{Seed: seed}); !reflect.DeepEqual(n, again) {
 			t.Fatal("the same seed gave another result")
+		}
+		before := runtime.GOMAXPROCS(1)
+		alone := mustNoise(t, c, w, Options{Seed: seed})
+		runtime.GOMAXPROCS(before)
+		if !reflect.DeepEqual(n, alone) {
+			t.Fatal("one processor gave another result than several")
 		}
 		// Another seed and another order agree within the stated error.
 		turned := append(append([]Candidate{}, c[3:]...), c[:3]...)
@@ -202,8 +199,8 @@ func TestNoiseOfManyKeepsTheLead(t *testing.T) {
 	}
 	full := mustNoise(t, sorted, w, Options{Seed: 5, Lead: len(c), StandardError: 0.01})
 	part := mustNoise(t, sorted, w, Options{Seed: 6, Lead: 5, StandardError: 0.01})
-	if len(part.Ranks) != 5 || len(part.First) != len(c) || len(part.Ranks[4]) != 5 {
-		t.Fatalf("%d rows of %d ranks", len(part.Ranks), len(part.Ranks[0]))
+	if len(part.Beats) != 5 || len(part.First) != len(c) || len(part.Beats[4]) != 5 {
+		t.Fatalf("%d rows of %d pairs", len(part.Beats), len(part.Beats[0]))
 	}
 	for i, p := range full.First {
 		if !near(p, part.First[i], 4*math.Sqrt2*part.StandardError) {
@@ -211,9 +208,9 @@ func TestNoiseOfManyKeepsTheLead(t *testing.T) {
 		}
 	}
 	for a := range 5 {
-		for r := range 5 {
-			if !near(part.Ranks[a][r], full.Ranks[a][r], 4*math.Sqrt2*part.StandardError) {
-				t.Errorf("candidate %d rank %d: %.4f, all drawn %.4f", a, r+1, part.Ranks[a][r], full.Ranks[a][r])
+		for b := range 5 {
+			if !near(part.Beats[a][b], full.Beats[a][b], 4*math.Sqrt2*part.StandardError) {
+				t.Errorf("candidate %d against %d: %.4f, all drawn %.4f", a, b, part.Beats[a][b], full.Beats[a][b])
 			}
 		}
 	}
@@ -234,7 +231,7 @@ func TestNoiseKinds(t *testing.T) {
 	x := make([]float64, 4)
 	sum := 0.0
 	for range 2000 {
-		p[Output].draw(r, []int{0, 1, 2, 3}, x)
+		p[Output].draw(r, p[Output].scratch(), []int{0, 1, 2, 3}, x)
 		if !near(x[3], 0, 1e-15) {
 			t.Fatalf("the halogen was drawn at %g", x[3])
 		}
@@ -276,7 +273,7 @@ func TestNoiseRefuses(t *testing.T) {
 	if n, err := Noise(nil, outputOnly, Options{}); err != nil || len(n.First) != 0 || n.Ties(0) != nil {
 		t.Errorf("no candidates: %+v, %v", n, err)
 	}
-	if n := mustNoise(t, []Candidate{good}, outputOnly, Options{}); n.First[0] != 1 || n.Ranks[0][0] != 1 {
+	if n := mustNoise(t, []Candidate{good}, outputOnly, Options{}); n.First[0] != 1 || n.Beats[0][0] != 0.5 {
 		t.Errorf("one candidate: %+v", n)
 	}
 }

@@ -191,23 +191,29 @@ func areasAbove[T number[T]](planes []plane[T], size []int, i int, region []corn
 		corners []corner[T]
 		above   int
 	}
-	faces := []face{{corners: region}}
+	faces, next := []face{{corners: region}}, []face(nil)
+	var corners, spare []corner[T] // of the faces; of the next ones
 	for j := range planes {
 		if j == i {
 			continue
 		}
 		higher := planes[j].minus(planes[i])
 		lower := planes[i].minus(planes[j])
-		var next []face
-		for _, f := range faces {
-			if part := clip(nil, f.corners, higher); hasArea(part) {
-				next = append(next, face{part, f.above + size[j]})
-			}
-			if part := clip(nil, f.corners, lower); hasArea(part) {
-				next = append(next, face{part, f.above})
+		next, spare = next[:0], spare[:0]
+		keep := func(f face, side plane[T], above int) {
+			from := len(spare)
+			spare = clip(spare, f.corners, side)
+			if part := spare[from:len(spare):len(spare)]; hasArea(part) {
+				next = append(next, face{part, above})
+			} else {
+				spare = spare[:from]
 			}
 		}
-		faces = next
+		for _, f := range faces {
+			keep(f, higher, f.above+size[j])
+			keep(f, lower, f.above)
+		}
+		faces, next, corners, spare = next, faces, spare, corners
 	}
 	out := make(map[int]T)
 	for _, f := range faces {

@@ -3,6 +3,8 @@ package sure
 import (
 	"fmt"
 	"math"
+
+	"stillbright/data"
 )
 
 // populationsOf turns candidates into the readings of the three criteria.
@@ -25,8 +27,10 @@ func populationsOf(candidates []Candidate, usual [3]float64) (out [3]*population
 		}
 	}
 	columns, awaiting := keys{from: len(kinds)}, keys{}
-	ratios := make([]reading, len(candidates))
-	patterns, heats := make([]reading, len(candidates)), make([]reading, len(candidates))
+	var readings [3][]reading
+	for k := range readings {
+		readings[k] = make([]reading, len(candidates))
+	}
 	for i, c := range candidates {
 		kind := kinds[c.Kind]
 		r := reading{value: math.Log(c.Ratio), kind: kind}
@@ -43,12 +47,16 @@ func populationsOf(candidates []Candidate, usual [3]float64) (out [3]*population
 				r.shared = append(r.shared, load{columns.number(p.Key), p.Rel})
 			}
 		}
-		ratios[i] = r
-		patterns[i], heats[i] = c.Pattern.reading(kind), c.Heat.reading(kind)
+		readings[Output][i] = r
+		readings[Pattern][i], readings[Heat][i] = c.Pattern.reading(kind), c.Heat.reading(kind)
 	}
-	out[Output] = newPopulation(ratios, len(kinds), columns.from+len(columns.known), len(awaiting.known), usual[Output])
-	out[Pattern] = newPopulation(patterns, len(kinds), len(kinds), 0, usual[Pattern])
-	out[Heat] = newPopulation(heats, len(kinds), len(kinds), 0, usual[Heat])
+	data.SideBySide(len(out), func(k int) {
+		shared, awaited := 0, 0
+		if k == Output {
+			shared, awaited = len(columns.known), len(awaiting.known)
+		}
+		out[k] = newPopulation(readings[k], len(kinds), len(kinds)+shared, awaited, usual[k])
+	})
 	return out, nil
 }
 

@@ -44,14 +44,23 @@ func unit(x float64) float64 {
 }
 
 // rootScale is a Scale with its square roots taken, for the many draws.
-type rootScale struct{ low, slope float64 }
+type rootScale struct {
+	low, slope float64
+	from, to   float64 // logs of the ratios of value 0 and 1
+}
 
 func (s Scale) root() rootScale {
 	low := math.Sqrt(s.Q0)
-	return rootScale{low, 1 / (math.Sqrt(s.Q1) - low)}
+	return rootScale{low, 1 / (math.Sqrt(s.Q1) - low), math.Log(s.Q0), math.Log(s.Q1)}
 }
 
 // fromLog is Value of the ratio whose natural logarithm is given.
 func (r rootScale) fromLog(logRatio float64) float64 {
+	switch {
+	case logRatio <= r.from:
+		return 0
+	case logRatio >= r.to:
+		return 1
+	}
 	return unit((math.Exp(logRatio/2) - r.low) * r.slope)
 }

@@ -57,13 +57,23 @@ type population struct {
 	columns  int // kinds, then shared keys
 	keys     int // number of shared keys that await the owner
 	steps    []step
-	mixed    []float64 // scratch: drawn centres and shared errors
-	awaited  []float64 // scratch: drawn shared differences of the owner's lamp
+	upTo     []float64         // cumulative weight of the steps
+	guide    [guideParts]uint8 // where in upTo to begin to look
+}
+
+// scratch is what one draw at a time writes to.
+type scratch struct {
+	mixed   []float64 // centres and shared errors
+	awaited []float64 // shared differences of the owner's lamp
+}
+
+func (p *population) scratch() scratch {
+	return scratch{make([]float64, p.columns), make([]float64, p.keys)}
 }
 
 type step struct {
 	spread float64
-	upTo   float64   // cumulative weight
+	weight float64   // of all steps together 1
 	mean   []float64 // posterior mean of centres and shared errors
 	root   []float64 // lower triangle L of their precision, L L' = precision
 	mix    []float64 // inverse of L', by columns: turns standard normals into their errors
@@ -82,37 +92,60 @@ const (
 func newPopulation(readings []reading, kinds, columns, keys int, usual float64) *population {
 	p := &population{
 		readings: readings, kinds: kinds, columns: columns, keys: keys,
-		mixed: make([]float64, columns), awaited: make([]float64, keys),
 	}
-	var logs []float64
+	steps, logs := make([]step, 0, 3*spreadSteps), make([]float64, 0, 3*spreadSteps)
 	counts := p.counts()
 	for k := range spreadSteps {
 		ratio := leastSpread * math.Pow(mostSpread/leastSpread, float64(k)/(spreadSteps-1))
 		// prior density times the width of a step of a geometric list
 		prior := math.Log(ratio)/2 - ratio*ratio/2
 		level, evidence := p.explain(ratio * usual)
-		p.steps, logs = append(p.steps, level), append(logs, evidence+prior+math.Log(1-2*leanPrior))
+		steps, logs = append(steps, level), append(logs, evidence+prior+math.Log(1-2*leanPrior))
 		if !slices.ContainsFunc(counts, func(n int) bool { return n >= leanFrom }) {
 			continue
 		}
 		for _, by := range [...]float64{lean, 1 / lean} {
 			s, evidence := p.explainLeaning(level, by, counts)
-			p.steps, logs = append(p.steps, s), append(logs, evidence+prior+math.Log(leanPrior))
+			steps, logs = append(steps, s), append(logs, evidence+prior+math.Log(leanPrior))
 		}
 	}
-	best := logs[0]
-	for _, l := range logs {
-		best = max(best, l)
-	}
-	sum := 0.0
+	best := slices.Max(logs)
 	for k, l := range logs {
-		sum += math.Exp(l - best)
-		p.steps[k].upTo = sum
+		steps[k].weight = math.Exp(l - best)
 	}
-	for k := range p.steps {
-		p.steps[k].upTo /= sum
-	}
+	p.steps = slices.DeleteFunc(steps, func(s step) bool { return s.weight < leastWeight })
+	p.settle()
 	return p
+}
+
+const (
+	leastWeight = 1e-9 // against the likeliest spread; no draw would meet one below
+	guideParts  = 64
+)
+
+// settle makes the steps ready to be drawn from.
+func (p *population) settle() {
+	sum := 0.0
+	for k := range p.steps {
+		sum += p.steps[k].weight
+	}
+	upTo := 0.0
+	p.upTo = make([]float64, len(p.steps))
+	for k := range p.steps {
+		s := &p.steps[k]
+		s.weight /= sum
+		s.mixing()
+		upTo += s.weight
+		p.upTo[k] = upTo
+	}
+	p.upTo[len(p.upTo)-1] = 1
+	at := 0
+	for part := range p.guide {
+		for p.upTo[at]*guideParts < float64(part) {
+			at++
+		}
+		p.guide[part] = uint8(at)
+	}
 }
 
 // A population may lean: its spread below the centre is lean times, above it
@@ -145,6 +178,7 @@ func (p *population) explainLeaning(level step, by float64, counts []int) (step,
 	s, sum := level, 0.0
 	below, above := level.spread*by, level.spread/by
 	sides := make([]float64, len(p.readings))
+	room := p.room()
 	for range leanRounds {
 		scale := 0.0
 		for i, r := range p.readings {
@@ -164,7 +198,7 @@ func (p *population) explainLeaning(level step, by float64, counts []int) (step,
 			}
 			scale += math.Log(side) - math.Log((low+high)/2)
 		}
-		s, sum = p.explainSides(sides)
+		s, sum = p.explainSides(sides, room)
 		sum += scale
 	}
 	s.spread = level.spread
@@ -177,17 +211,23 @@ func (p *population) explain(spread float64) (step, float64) {
 	for i := range sides {
 		sides[i] = spread
 	}
-	s, sum := p.explainSides(sides)
+	s, sum := p.explainSides(sides, p.room())
 	s.spread = spread
 	return s, sum
 }
 
+// room is what explainSides writes to.
+func (p *population) room() []float64 {
+	return make([]float64, p.columns+p.columns*p.columns+2*len(p.readings))
+}
+
 // explainSides fits centres and shared errors for the spread of each reading's
 // side by weighted least squares and returns the log of the probability of the
-// readings under them, less a constant.
-func (p *population) explainSides(spreads []float64) (step, float64) {
+// readings under them, less a constant. What it returns lies in the room given.
+func (p *population) explainSides(spreads, room []float64) (step, float64) {
 	n, c := len(p.readings), p.columns
-	s := step{mean: make([]float64, c), root: make([]float64, c*c), keep: make([]float64, n), sd: make([]float64, n)}
+	clear(room)
+	s := step{mean: room[:c:c], root: room[c:][: c*c : c*c], keep: room[c+c*c:][:n:n], sd: room[c+c*c+n:]}
 	sum := 0.0
 	for k := p.kinds; k < c; k++ {
 		s.root[k*c+k] = 1 // a shared error is standard normal before any reading
@@ -231,17 +271,18 @@ func (p *population) explainSides(spreads []float64) (step, float64) {
 		sum += s.mean[i] * s.mean[i]
 	}
 	s.back(s.mean)
+	return s, sum / 2
+}
+
+// mixing fills mix.
+func (s *step) mixing() {
+	c := len(s.mean)
 	s.mix = make([]float64, c*c)
-	column := make([]float64, c)
 	for j := range c {
-		clear(column)
+		column := s.mix[j*c:][:c]
 		column[j] = 1
 		s.back(column)
-		for i := range c {
-			s.mix[j*c+i] = column[i]
-		}
 	}
-	return s, sum / 2
 }
 
 // back solves L' x = b in place.
@@ -257,35 +298,37 @@ func (s *step) back(b []float64) {
 
 // draw writes one set of true values, in the owner's lamp, for the candidates
 // listed.
-func (p *population) draw(r *rand.Rand, which []int, out []float64) {
-	u, at := r.Float64(), 0
-	for at < len(p.steps)-1 && p.steps[at].upTo < u {
+func (p *population) draw(r *rand.Rand, by scratch, which []int, out []float64) {
+	u := r.Float64()
+	at := int(p.guide[int(u*guideParts)])
+	for p.upTo[at] < u {
 		at++
 	}
-	s := &p.steps[at]
-	copy(p.mixed, s.mean)
-	for j := range p.mixed {
+	s, mixed := &p.steps[at], by.mixed
+	copy(mixed, s.mean)
+	for j := range mixed {
 		z := r.NormFloat64()
-		for i := range p.mixed[:j+1] {
-			p.mixed[i] += s.mix[j*len(p.mixed)+i] * z
+		column := s.mix[j*len(mixed):][:j+1]
+		for i, m := range column {
+			mixed[i] += m * z
 		}
 	}
-	for k := range p.awaited {
-		p.awaited[k] = r.NormFloat64()
+	for k := range by.awaited {
+		by.awaited[k] = r.NormFloat64()
 	}
 	for _, i := range which {
 		d := &p.readings[i]
-		centre := p.mixed[d.kind]
+		centre := mixed[d.kind]
 		distance := d.value - centre
 		for _, l := range d.shared {
-			distance -= l.size * p.mixed[l.key]
+			distance -= l.size * mixed[l.key]
 		}
 		x := centre + s.keep[i]*distance
 		if s.sd[i] > 0 {
 			x += s.sd[i] * d.bend.apply(r.NormFloat64())
 		}
 		for _, l := range d.awaits {
-			x += l.size * p.awaited[l.key]
+			x += l.size * by.awaited[l.key]
 		}
 		out[i] = x
 	}
@@ -294,13 +337,10 @@ func (p *population) draw(r *rand.Rand, which []int, out []float64) {
 // kept returns the part of the candidates' distances from their centre that is
 // kept, averaged over candidates and spreads, and the mean spread.
 func (p *population) kept() (kept, spread float64) {
-	before := 0.0
 	for _, s := range p.steps {
-		w := s.upTo - before
-		before = s.upTo
-		spread += w * s.spread
+		spread += s.weight * s.spread
 		for _, k := range s.keep {
-			kept += w * k / float64(len(s.keep))
+			kept += s.weight * k / float64(len(s.keep))
 		}
 	}
 	return min(kept, 1), spread // the sum of the weights may be off by a rounding

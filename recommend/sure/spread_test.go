@@ -124,14 +124,15 @@ func TestDrawsHaveTheMomentsOfTheModel(t *testing.T) {
 	}
 	p := newPopulation(readings, 1, 3, 0, 0.3)
 	s, _ := p.explain(0.3)
-	s.upTo = 1
+	s.weight = 1
 	p.steps = []step{s}
+	p.settle()
 	want, _ := dense(readings, 1, 3, 0.3)
 	r := rand.New(rand.NewPCG(22, 1))
 	const draws = 200_000
 	x, sum, squares := make([]float64, 3), [3]float64{}, [3]float64{}
 	for range draws {
-		p.draw(r, []int{0, 1, 2}, x)
+		p.draw(r, p.scratch(), []int{0, 1, 2}, x)
 		for i, v := range x {
 			sum[i] += v
 			squares[i] += v * v

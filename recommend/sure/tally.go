@@ -3,100 +3,105 @@ package sure
 import (
 	"math"
 	"math/rand/v2"
+
+	"stillbright/data"
 )
 
-// tally runs the draws and counts.
-type tally struct {
-	lead        int
-	candidates  []Candidate
+// drawing is what the draws are made from.
+type drawing struct {
 	weights     [3]float64
 	populations [3]*population
-
-	first []float64
-	ranks [][]float64
-	beats [][]float64 // wins of a over b, by halves where level; b < a until the end
-	above []int       // scratch: who stands above a in this draw
+	scales      []rootScale
+	lead        int
 }
 
 const (
 	pilotDraws = 400
 	outOfReach = 4.5 // standard deviations by which a candidate must trail to be left out
+	blockDraws = 250 // drawn in one go; small enough that all processors stay busy
 )
 
-func (t *tally) run(r *rand.Rand, draws int) {
-	n := len(t.candidates)
-	var drawn [3][]float64
-	for k := range drawn {
-		drawn[k] = make([]float64, n)
-	}
-	t.first, t.ranks, t.beats, t.above = make([]float64, n), square(t.lead), square(t.lead), make([]int, t.lead)
-	scales := make([]rootScale, n)
+// run makes the draws block by block, side by side. Each block has its own
+// numbers, so the result is the same however many are drawn at a time.
+func (d *drawing) run(seed uint64, draws int) *tally {
+	n := len(d.scales)
 	which := make([]int, n)
 	for i := range which {
 		which[i] = i
-		scales[i] = t.candidates[i].Scale.root()
 	}
-	scores := make([]float64, n)
-	sum, squares := make([]float64, n), make([]float64, n)
-	pilot := min(pilotDraws, draws)
-	for d := range draws {
-		for k, p := range t.populations {
-			if t.weights[k] > 0 {
-				p.draw(r, which, drawn[k])
+	seeds := rand.NewPCG(seed, 1)
+	total := newTally(n, d.lead)
+	if n > d.lead { // only then is there anybody to leave out
+		pilot := min(pilotDraws, draws)
+		trailing := newTrail(n, d.lead)
+		d.block(rand.New(rand.NewPCG(seeds.Uint64(), seeds.Uint64())), pilot, which, total, trailing)
+		which, draws = trailing.within(float64(pilot)), draws-pilot
+	}
+	blocks := make([]*tally, (draws+blockDraws-1)/blockDraws)
+	sources := make([]*rand.PCG, len(blocks))
+	for i := range blocks {
+		blocks[i], sources[i] = newTally(n, d.lead), rand.NewPCG(seeds.Uint64(), seeds.Uint64())
+	}
+	data.SideBySide(len(blocks), func(i int) {
+		d.block(rand.New(sources[i]), min(blockDraws, draws-i*blockDraws), which, blocks[i], nil)
+	})
+	for _, b := range blocks {
+		total.add(b)
+	}
+	return total
+}
+
+// block makes some draws of the candidates listed and counts them; trailing, if
+// asked for, hears of their scores.
+func (d *drawing) block(r *rand.Rand, draws int, which []int, count *tally, trailing *trail) {
+	n := len(d.scales)
+	scores, drawn := make([]float64, n), make([]float64, n)
+	var scratch [3]scratch
+	for k, p := range d.populations {
+		scratch[k] = p.scratch()
+	}
+	for range draws {
+		clear(scores)
+		for k, p := range d.populations {
+			w := d.weights[k]
+			if w == 0 {
+				continue
+			}
+			p.draw(r, scratch[k], which, drawn)
+			if k == Output {
+				for _, i := range which {
+					scores[i] += w * d.scales[i].fromLog(drawn[i])
+				}
+				continue
+			}
+			for _, i := range which {
+				scores[i] += w * unit(drawn[i])
 			}
 		}
-		for _, i := range which {
-			scores[i] = t.weights[Output]*scales[i].fromLog(drawn[Output][i]) +
-				t.weights[Pattern]*unit(drawn[Pattern][i]) + t.weights[Heat]*unit(drawn[Heat][i])
-		}
-		t.count(scores, which)
-		if d >= pilot {
-			continue
-		}
-		floor := scores[0]
-		for _, s := range scores[1:t.lead] {
-			floor = min(floor, s)
-		}
-		for i, s := range scores {
-			sum[i] += s - floor
-			squares[i] += (s - floor) * (s - floor)
-		}
-		if d == pilot-1 {
-			which = within(sum, squares, t.lead, float64(pilot))
-		}
-	}
-	for i := range t.first {
-		t.first[i] /= float64(draws)
-	}
-	for a := range t.lead {
-		for r := range t.ranks[a] {
-			t.ranks[a][r] /= float64(draws)
-		}
-		t.beats[a][a] = 0.5
-		for b := range a {
-			t.beats[a][b] /= float64(draws)
-			t.beats[b][a] = 1 - t.beats[a][b]
+		count.draw(scores, which)
+		if trailing != nil {
+			trailing.draw(scores)
 		}
 	}
 }
 
-// within leaves out of the further draws the candidates that trail the last of
-// the lead by so much that they would hardly ever overtake it. The lead itself
-// comes first and stays.
-func within(sum, squares []float64, lead int, draws float64) []int {
-	var which []int
-	for i := range sum {
-		mean := sum[i] / draws
-		sd := math.Sqrt(max(0, squares[i]/draws-mean*mean))
-		if i < lead || mean+outOfReach*sd >= 0 {
-			which = append(which, i)
-		}
-	}
-	return which
+// tally counts draws.
+type tally struct {
+	lead  int
+	draws int
+	first []float64
+	// beats[a*lead+b], b < a, is twice the draws in which a stood above b, and
+	// once those in which they were level.
+	beats []int
 }
 
-// count adds one draw. which starts with the lead.
-func (t *tally) count(scores []float64, which []int) {
+func newTally(n, lead int) *tally {
+	return &tally{lead: lead, first: make([]float64, n), beats: make([]int, lead*lead)}
+}
+
+// draw counts one draw. The lead comes first in which.
+func (t *tally) draw(scores []float64, which []int) {
+	t.draws++
 	best, at, level := math.Inf(-1), 0, false
 	for _, i := range which {
 		if s := scores[i]; s > best {
@@ -110,39 +115,17 @@ func (t *tally) count(scores []float64, which []int) {
 	} else {
 		t.first[at]++
 	}
-	above, alike := t.above, false
-	clear(above)
-	for a, own := range scores[:len(above)] {
-		beats, over := t.beats[a][:a], above[:a]
-		higher := 0
-		for b, s := range scores[:a] {
-			switch {
-			case own > s:
-				beats[b]++
-				over[b]++
-			case own < s:
-				higher++
-			default:
-				beats[b] += 0.5
-				alike = true
+	for a, own := range scores[:t.lead] {
+		row := t.beats[a*t.lead:][:a]
+		for b, s := range scores[:len(row)] {
+			wins := row[b] // no branch: which way it goes cannot be guessed
+			if own > s {
+				wins += 2
 			}
-		}
-		above[a] = higher
-	}
-	for _, i := range which[t.lead:] {
-		for a, own := range scores[:t.lead] {
-			if scores[i] > own {
-				above[a]++
-			} else if scores[i] == own {
-				alike = true
+			if own == s {
+				wins++
 			}
-		}
-	}
-	for a, r := range above {
-		if alike {
-			t.shareRanks(scores, which, a)
-		} else if r < t.lead {
-			t.ranks[a][r]++
+			row[b] = wins
 		}
 	}
 }
@@ -162,23 +145,65 @@ func (t *tally) shareFirst(scores []float64, which []int, best float64) {
 	}
 }
 
-// shareRanks splits the ranks of candidate a among all that are level with it.
-func (t *tally) shareRanks(scores []float64, which []int, a int) {
-	alike := 0
-	for _, i := range which {
-		if scores[i] == scores[a] {
-			alike++
-		}
+func (t *tally) add(other *tally) {
+	t.draws += other.draws
+	for i, n := range other.first {
+		t.first[i] += n
 	}
-	for k := t.above[a]; k < min(t.above[a]+alike, t.lead); k++ {
-		t.ranks[a][k] += 1 / float64(alike)
+	for i, n := range other.beats {
+		t.beats[i] += n
 	}
 }
 
-func square(n int) [][]float64 {
-	out := make([][]float64, n)
-	for i := range out {
-		out[i] = make([]float64, n)
+// shares turns the counts into probabilities: of being first, and of each of the
+// lead standing above each other.
+func (t *tally) shares() (first []float64, beats [][]float64) {
+	first, beats = make([]float64, len(t.first)), make([][]float64, t.lead)
+	for i, n := range t.first {
+		first[i] = n / float64(t.draws)
 	}
-	return out
+	for a := range beats {
+		beats[a] = make([]float64, t.lead)
+		beats[a][a] = 0.5
+		for b := range a {
+			beats[a][b] = float64(t.beats[a*t.lead+b]) / float64(2*t.draws)
+			beats[b][a] = 1 - beats[a][b]
+		}
+	}
+	return first, beats
+}
+
+// trail gathers by how much each candidate trails the last of the lead.
+type trail struct {
+	lead         int
+	sum, squares []float64
+}
+
+func newTrail(n, lead int) *trail {
+	return &trail{lead, make([]float64, n), make([]float64, n)}
+}
+
+func (t *trail) draw(scores []float64) {
+	floor := scores[0]
+	for _, s := range scores[1:t.lead] {
+		floor = min(floor, s)
+	}
+	for i, s := range scores {
+		t.sum[i] += s - floor
+		t.squares[i] += (s - floor) * (s - floor)
+	}
+}
+
+// within leaves out the candidates that trail by so much that they would hardly
+// ever overtake the last of the lead. The lead itself comes first and stays.
+func (t *trail) within(draws float64) []int {
+	var which []int
+	for i := range t.sum {
+		mean := t.sum[i] / draws
+		sd := math.Sqrt(max(0, t.squares[i]/draws-mean*mean))
+		if i < t.lead || mean+outOfReach*sd >= 0 {
+			which = append(which, i)
+		}
+	}
+	return which
 }

@@ -8,27 +8,32 @@ import (
 	"strings"
 )
 
-// literal writes a Go expression that makes v again. Zero fields are left out,
-// pointers are written as p(value).
-func literal(out *strings.Builder, v reflect.Value) {
+// literals writes values as Go expressions that the compiler lays out in the
+// program file, so that no code runs to make them: no call, and pointers to plain
+// values as addresses in an array of their own.
+type literals struct {
+	name  string // of the variable; the arrays begin with it
+	plain map[reflect.Type][]string
+	maps  bool // one was met: that the compiler cannot lay out
+}
+
+// expression writes v. Zero fields are left out.
+func (l *literals) expression(out *strings.Builder, v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Pointer:
-		if v.IsNil() {
+		switch {
+		case v.IsNil():
 			out.WriteString("nil")
-			return
-		}
-		if v.Elem().Kind() == reflect.Struct {
+		case v.Elem().Kind() == reflect.Struct:
 			out.WriteByte('&')
-			literal(out, v.Elem())
-			return
+			l.expression(out, v.Elem())
+		default:
+			var value strings.Builder
+			l.expression(&value, v.Elem())
+			of := v.Elem().Type()
+			fmt.Fprintf(out, "&%s[%d]", l.array(of), len(l.plain[of]))
+			l.plain[of] = append(l.plain[of], value.String())
 		}
-		out.WriteString("p(")
-		if v.Elem().Kind() == reflect.Float64 {
-			out.WriteString("float64(" + number(v.Elem().Float()) + ")")
-		} else {
-			literal(out, v.Elem())
-		}
-		out.WriteByte(')')
 	case reflect.Struct:
 		out.WriteString(v.Type().String() + "{")
 		first := true
@@ -41,7 +46,7 @@ func literal(out *strings.Builder, v reflect.Value) {
 			}
 			first = false
 			out.WriteString(v.Type().Field(i).Name + ": ")
-			literal(out, v.Field(i))
+			l.expression(out, v.Field(i))
 		}
 		out.WriteByte('}')
 	case reflect.Slice:
@@ -51,7 +56,7 @@ func literal(out *strings.Builder, v reflect.Value) {
 			if long {
 				out.WriteString("\n")
 			}
-			literal(out, v.Index(i))
+			l.expression(out, v.Index(i))
 			if long || i < v.Len()-1 {
 				out.WriteString(", ")
 			}
@@ -60,16 +65,6 @@ func literal(out *strings.Builder, v reflect.Value) {
 			out.WriteByte('\n')
 		}
 		out.WriteByte('}')
-	case reflect.Map:
-		out.WriteString(v.Type().String() + "{")
-		keys := v.MapKeys()
-		sort.Slice(keys, func(i, j int) bool { return keys[i].String() < keys[j].String() })
-		for _, key := range keys {
-			out.WriteString("\n" + strconv.Quote(key.String()) + ": ")
-			literal(out, v.MapIndex(key))
-			out.WriteByte(',')
-		}
-		out.WriteString("\n}")
 	case reflect.String:
 		out.WriteString(strconv.Quote(v.String()))
 	case reflect.Bool:
@@ -77,10 +72,43 @@ func literal(out *strings.Builder, v reflect.Value) {
 	case reflect.Int:
 		out.WriteString(strconv.FormatInt(v.Int(), 10))
 	case reflect.Float64:
-		out.WriteString(number(v.Float()))
+		out.WriteString(strconv.FormatFloat(v.Float(), 'g', -1, 64))
+	case reflect.Map:
+		l.maps = true
+		out.WriteString(v.Type().String() + "{")
+		keys := v.MapKeys()
+		sort.Slice(keys, func(i, j int) bool { return keys[i].String() < keys[j].String() })
+		for _, key := range keys {
+			out.WriteString("\n" + strconv.Quote(key.String()) + ": ")
+			l.expression(out, v.MapIndex(key))
+			out.WriteByte(',')
+		}
+		out.WriteString("\n}")
 	default:
 		panic(fmt.Sprintf("gen: no literal for %s", v.Type()))
 	}
 }
 
-func number(value float64) string { return strconv.FormatFloat(value, 'g', -1, 64) }
+func (l *literals) array(of reflect.Type) string {
+	name := of.String()[strings.LastIndex(of.String(), ".")+1:]
+	return l.name + strings.ToUpper(name[:1]) + name[1:] + "s"
+}
+
+// arrays declares the arrays that the expressions point into.
+func (l *literals) arrays(out *strings.Builder) {
+	var types []reflect.Type
+	for of := range l.plain {
+		types = append(types, of)
+	}
+	sort.Slice(types, func(i, j int) bool { return types[i].String() < types[j].String() })
+	for _, of := range types {
+		fmt.Fprintf(out, "\nvar %s = [...]%s{", l.array(of), of)
+		for i, value := range l.plain[of] {
+			if i%12 == 0 {
+				out.WriteByte('\n')
+			}
+			out.WriteString(value + ", ")
+		}
+		out.WriteString("\n}\n")
+	}
+}
