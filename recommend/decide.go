@@ -66,7 +66,9 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	}
 	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
 	pick.Stock = d.stock()
-	for _, seen := range d.judgeAll() {
+	verdicts := d.judgeAll()
+	pick.Ranked = make([]Ranked, 0, len(verdicts))
+	for _, seen := range verdicts {
 		ranked, aside := seen.ranked, seen.aside
 		switch {
 		case aside != nil:

@@ -110,7 +110,7 @@ func (b Band) reading(kind int) reading {
 	variance := (below*below+above*above)/2 - shift*shift
 	r := reading{value: b.Mid + shift, own: variance, kind: kind}
 	if sd := math.Sqrt(variance); sd > 0 {
-		r.bend = bend{below / sd, above / sd, shift / sd}
+		r.bend = bend{[2]float64{above / sd, below / sd}, shift / sd}
 	}
 	return r
 }

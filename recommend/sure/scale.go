@@ -34,13 +34,7 @@ func (s Scale) check() error {
 }
 
 func unit(x float64) float64 {
-	if x < 0 {
-		return 0
-	}
-	if x > 1 {
-		return 1
-	}
-	return x
+	return min(max(x, 0), 1)
 }
 
 // rootScale is a Scale with its square roots taken, for the many draws.

@@ -28,16 +28,13 @@ type load struct {
 // bend is the shape of an error whose band reaches further on one side: a
 // standard normal z becomes (side z - mean)/sd with its own side below and
 // above, which has mean 0 and variance 1 again. The zero bend is no bend.
-type bend struct{ below, above, mean float64 }
+type bend struct {
+	sides [2]float64 // above, below: by the sign bit, for which way it goes cannot be guessed
+	mean  float64
+}
 
-func (b bend) apply(z float64) float64 {
-	switch {
-	case b.below == b.above:
-		return z
-	case z < 0:
-		return b.below*z - b.mean
-	}
-	return b.above*z - b.mean
+func (b *bend) apply(z float64) float64 {
+	return b.sides[math.Float64bits(z)>>63]*z - b.mean
 }
 
 // population is the model from which true values are drawn. A true value is
@@ -92,6 +89,11 @@ const (
 func newPopulation(readings []reading, kinds, columns, keys int, usual float64) *population {
 	p := &population{
 		readings: readings, kinds: kinds, columns: columns, keys: keys,
+	}
+	for i := range readings {
+		if b := &readings[i].bend; *b == (bend{}) {
+			b.sides = [2]float64{1, 1}
+		}
 	}
 	steps, logs := make([]step, 0, 3*spreadSteps), make([]float64, 0, 3*spreadSteps)
 	counts := p.counts()
@@ -316,6 +318,7 @@ func (p *population) draw(r *rand.Rand, by scratch, which []int, out []float64) 
 	for k := range by.awaited {
 		by.awaited[k] = r.NormFloat64()
 	}
+	keep, sd := s.keep[:len(out)], s.sd[:len(out)]
 	for _, i := range which {
 		d := &p.readings[i]
 		centre := mixed[d.kind]
@@ -323,9 +326,9 @@ func (p *population) draw(r *rand.Rand, by scratch, which []int, out []float64) 
 		for _, l := range d.shared {
 			distance -= l.size * mixed[l.key]
 		}
-		x := centre + s.keep[i]*distance
-		if s.sd[i] > 0 {
-			x += s.sd[i] * d.bend.apply(r.NormFloat64())
+		x := centre + keep[i]*distance
+		if sd[i] > 0 {
+			x += sd[i] * d.bend.apply(r.NormFloat64())
 		}
 		for _, l := range d.awaits {
 			x += l.size * by.awaited[l.key]

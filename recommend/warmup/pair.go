@@ -28,6 +28,7 @@ func newPair(readings []Reading, o Options) *pair {
 	first, second := readings[0], readings[1]
 	p.curves = &mixture{start: first.Min, level: first.Lux, rounding: o.ResolutionLux / math.Sqrt(12) / first.Lux,
 		tail: distuv.StudentsT{Mu: 0, Sigma: 1, Nu: normalNu}}
+	p.curves.components = make([]component, 0, pairNodes)
 	ratio := second.Lux / first.Lux
 	for i := 0; i < pairNodes; i++ {
 		tau := o.TauLowMin * math.Pow(o.TauHighMin/o.TauLowMin, (float64(i)+0.5)/pairNodes)

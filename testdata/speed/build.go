@@ -16,7 +16,8 @@ type programs struct {
 	linked      string // links what stillbright links, and does nothing
 }
 
-// release is how the program is built for its users.
+// release is how .ci/release builds the program for its users; without C, too, since
+// a program that loads the C library starts later.
 var release = []string{"build", "-trimpath", "-ldflags", "-s -w", "-tags", "urfave_cli_no_docs"}
 
 const oneLine = `package main
@@ -68,6 +69,7 @@ func linkedSource() (string, error) {
 
 func output(name string, args ...string) (string, error) {
 	command := exec.Command(name, args...)
+	command.Env = append(os.Environ(), "CGO_ENABLED=0")
 	var problems strings.Builder
 	command.Stderr = &problems
 	out, err := command.Output()
