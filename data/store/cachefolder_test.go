@@ -235,3 +235,32 @@ func TestCacheTogether(t *testing.T) {
 		t.Error("the last reading differs")
 	}
 }
+
+// A cache that gives a file another file's record is not believed.
+func TestCacheExchanged(t *testing.T) {
+	folder, known, cache := laidOut(t, 2), knowledge(t), ahead(t)
+	LoadCached(folder, known, cache)
+	r := cache.open(folder)
+	var bulbs []string
+	for name := range r.old.files {
+		if strings.HasPrefix(name, bulbsDir+"/") {
+			bulbs = append(bulbs, name)
+		}
+	}
+	if len(bulbs) != 2 {
+		t.Fatalf("%d bulbs are kept", len(bulbs))
+	}
+	a, b := r.old.files[bulbs[0]], r.old.files[bulbs[1]]
+	a.from, a.to, b.from, b.to = b.from, b.to, a.from, a.to
+	r.old.files[bulbs[0]], r.old.files[bulbs[1]] = a, b
+	l := newLoader(os.DirFS(folder), folder)
+	l.recall = r
+	got, faults := l.load(known)
+	want, _ := Load(os.DirFS(folder), folder, known)
+	if len(faults.Wrong()) > 0 || !reflect.DeepEqual(got.Catalog, want.Catalog) {
+		t.Errorf("the records of two files changed places: %v", faults)
+	}
+	if r.missed != 2 {
+		t.Errorf("%d files were read anew, want the two bulbs", r.missed)
+	}
+}

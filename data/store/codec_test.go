@@ -50,6 +50,18 @@ func TestPackedEmptyList(t *testing.T) {
 	}
 }
 
+// A record without its format, or under a name that is another's, comes from no
+// file that was read.
+func TestPackedWithoutFormat(t *testing.T) {
+	code, bulb := newCoders().bulb, data.Bulb{ID: "b", Name: "b", Kind: data.KindLED, Size: "H11", Source: "s"}
+	w := newPacker()
+	code.write(w, reflect.ValueOf(bulb))
+	r := &unpacker{bytes: w.bytes, texts: w.texts}
+	if code.read(r, reflect.ValueOf(&bulb).Elem()); r.err == nil {
+		t.Error("a record without format was taken")
+	}
+}
+
 // Bytes that were changed give a record that the reader of files takes too, or
 // an error, and never a panic.
 func TestPackedHostile(t *testing.T) {

@@ -234,11 +234,13 @@ func (l *loader) record(part *loader, folder, name string, record reflect.Value,
 		return part.read(file, record.Interface(), key)
 	}
 	s, settled, known := l.recall.look(l.fsys, folder, file, record.Elem())
+	id, origin := key()
+	known = known && id+".yaml" == name
 	good := known
 	if known {
-		_, origin := key()
 		*origin = l.name(file)
 	} else {
+		record.Elem().SetZero()
 		good = part.read(file, record.Interface(), key)
 	}
 	l.recall.note(l.fsys, file, s, settled, known, good && len(part.faults) == 0)
