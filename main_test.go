@@ -440,8 +440,9 @@ func TestTextsNameWhatIsThere(t *testing.T) {
 	for _, name := range names {
 		sources, _ := filepath.Glob(name[1] + "/*.go")
 		inner, _ := filepath.Glob("*/" + name[1] + "/*.go")
+		inmost, _ := filepath.Glob("*/*/" + name[1] + "/*.go")
 		defined := regexp.MustCompile(`(?m)^(func|type) ` + name[2] + `\b`)
-		if !slices.ContainsFunc(append(sources, inner...), func(file string) bool {
+		if !slices.ContainsFunc(slices.Concat(sources, inner, inmost), func(file string) bool {
 			content, err := os.ReadFile(file)
 			return err == nil && defined.Match(content)
 		}) {

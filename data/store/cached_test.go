@@ -15,6 +15,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/invented"
+	"stillbright/data/quantity"
 )
 
 // laidOut writes an invented catalog to a folder.
@@ -275,16 +276,16 @@ func TestCacheForgets(t *testing.T) {
 // More warnings than are kept: the records are kept all the same, and the cache
 // is not written again and again.
 func TestCacheManyWarnings(t *testing.T) {
-	folder, known, cache := laidOut(t, 8), knowledge(t), ahead(t)
-	file := filepath.Join(folder, "bulbs", invented.Catalog(8).Bulbs[2].ID+".yaml")
-	content, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := strings.Replace(string(content), "per: pair\n", "", 1)
+	folder, known, cache := laidOut(t, 2), knowledge(t), ahead(t)
+	bulb := data.Bulb{Format: 1, Kind: data.KindLED, Size: "H11", Price: &quantity.Money{Amount: 60, Currency: "USD"}, Source: "invented"} // for one, or for two?
 	for i := range mostWarnings + 1 {
-		id := fmt.Sprintf("copy-%04d", i)
-		put(t, filepath.Join(folder, "bulbs", id+".yaml"), strings.Replace(text, "id: "+invented.Catalog(8).Bulbs[2].ID, "id: "+id, 1))
+		bulb.ID = fmt.Sprintf("copy-%04d", i)
+		bulb.Name = bulb.ID
+		text, err := Encode(bulb)
+		if err != nil {
+			t.Fatal(err)
+		}
+		put(t, filepath.Join(folder, "bulbs", bulb.ID+".yaml"), string(text))
 	}
 	tick()
 	sameAsLoad(t, folder, known, cache)

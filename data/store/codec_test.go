@@ -68,7 +68,7 @@ func TestPackedHostile(t *testing.T) {
 	code := newCoders().bulb
 	catalog := invented.Catalog(16)
 	taken, refused := 0, 0
-	for seed := range 4000 {
+	for seed := range 1500 {
 		rng := random(seed)
 		w := newPacker()
 		code.write(w, reflect.ValueOf(catalog.Bulbs[seed%len(catalog.Bulbs)]))

@@ -165,7 +165,7 @@ func checkSteps(t *testing.T, folder string, acknowledged []int) (found Folder) 
 // reads, and nothing half-written passes for a record. 500 kills with
 // STILLBRIGHT_KILLS=500.
 func TestKilledWriters(t *testing.T) {
-	kills := 200
+	kills := 60
 	if text := os.Getenv("STILLBRIGHT_KILLS"); text != "" {
 		kills, _ = strconv.Atoi(text)
 	} else if testing.Short() {
