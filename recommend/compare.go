@@ -36,6 +36,8 @@ type CompareSheet struct {
 	Law     LawLine     `json:"law" doc:"what is known of the rules"`
 	Catalog CatalogLine `json:"catalog" doc:"where the records come from"`
 	Notes   []string    `json:"notes" doc:"what was assumed"`
+
+	PickName, HalogenName string `json:"-"` // names of the bulbs in Pick
 }
 
 // Compared is one bulb of a comparison: what pick says of it, and the figures
@@ -90,6 +92,14 @@ func Compare(k *Knowledge, c *data.Catalog, bulbs []data.Bulb, need Need, opt Op
 	sheet := CompareSheet{
 		Schema: "stillbright/compare/1", Need: pick.Need, Bulbs: []Compared{}, Stock: pick.Stock, Pairs: []Pair{}, Error: noiseError,
 		Pick: pick.Answer, Law: pick.Law, Catalog: pick.Catalog, Notes: pick.Notes,
+	}
+	for _, bulb := range c.Bulbs {
+		if bulb.ID == string(pick.Answer.Bulb) {
+			sheet.PickName = bulb.Name
+		}
+		if bulb.ID == string(pick.Answer.Halogen) {
+			sheet.HalogenName = bulb.Name
+		}
 	}
 	for _, bulb := range bulbs {
 		sheet.Bulbs = append(sheet.Bulbs, d.compared(&pick, bulb))

@@ -1,6 +1,7 @@
 package recommend
 
 import (
+	"cmp"
 	"math"
 
 	"stillbright/data"
@@ -69,14 +70,15 @@ func (d *decision) budgetFlip(pick *Pick) *Flip {
 			if idOf(list, at) == base || b <= 0 {
 				continue
 			}
+			unit := cmp.Or(currency, currencyOf(ranked, to, perWord(d.need)))
 			if best == nil || math.Abs(to-budget) < math.Abs(best.To-budget) {
-				best = &Flip{What: FlipBudget, Of: FlipBudget, To: to, Unit: Word(currency), Winner: idOf(list, at)}
+				best = &Flip{What: FlipBudget, Of: FlipBudget, To: to, Unit: Word(unit), Winner: idOf(list, at)}
 				if d.need.Budget != nil {
 					best.From = &budget
 				}
-				limit := "From " + moneyText(to, currency, perWord(d.need)) + " up"
+				limit := "From " + moneyText(to, unit, perWord(d.need)) + " up"
 				if !up {
-					limit = "With less than " + moneyText(to, currency, perWord(d.need))
+					limit = "With less than " + moneyText(to, unit, perWord(d.need))
 				}
 				best.Text = limit + " " + wouldBe(list, at) + "."
 			}
@@ -104,6 +106,23 @@ func (d *decision) offers(ranked []Ranked) (list []contender, offers []sure.Offe
 		list, offers = append(list, c), append(offers, sure.Offer{Price: price.Amount, Known: true})
 	}
 	return list, offers, currency
+}
+
+// currencyOf is the currency of the prices that are this amount, where a budget
+// was given without one; empty if they differ.
+func currencyOf(ranked []Ranked, amount float64, per string) string {
+	found := ""
+	for _, r := range ranked {
+		price := priceOf(r.judged.bulb, per)
+		switch {
+		case price == nil || price.Amount != amount:
+		case found != "" && found != price.Currency:
+			return ""
+		default:
+			found = price.Currency
+		}
+	}
+	return found
 }
 
 // nextBudget is the nearest budget, up or down, at which the first bulb that it

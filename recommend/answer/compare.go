@@ -46,7 +46,7 @@ func Compare(s *recommend.CompareSheet, o CompareOptions) string {
 		p.compareFull(s)
 	}
 	if pick := s.Pick.Bulb; pick != "" && !slices.ContainsFunc(s.Bulbs, func(b recommend.Compared) bool { return b.Bulb == string(pick) }) {
-		p.wrap(fmt.Sprintf("Of the whole catalog, pick names %s.", pick), "  ")
+		p.wrap(fmt.Sprintf("Of the whole catalog, pick names %s.", s.PickName), "  ")
 	}
 	p.invented(s.Catalog)
 	return p.String()
@@ -85,7 +85,7 @@ func bestHalogen(s *recommend.CompareSheet) string {
 	if s.Pick.Halogen == "" {
 		return ""
 	}
-	return " Best halogen: " + string(s.Pick.Halogen) + "."
+	return " Best halogen: " + s.HalogenName + "."
 }
 
 // rankedOf lists the bulbs that pick ranks, in its order.

@@ -32,6 +32,14 @@ func Pick(d *recommend.Pick, o PickOptions) string {
 	}
 	rows := screenRows - o.Taken
 	text := ""
+	if o.flip = budgetFlip(d); o.flip { // what a little more money buys is worth more than the last rows
+		for o.Top = 5; o.Top >= leastRows; o.Top-- {
+			if text = pickScreen(d, o); strings.Count(text, "\n") <= rows {
+				return text
+			}
+		}
+		o.flip = false
+	}
 	for o.Top = 5; o.Top >= 1; o.Top-- {
 		text = pickScreen(d, o)
 		if strings.Count(text, "\n") <= rows {
@@ -43,6 +51,15 @@ func Pick(d *recommend.Pick, o PickOptions) string {
 		return longer
 	}
 	return text
+}
+
+// leastRows of the table stay beside the line on the budget.
+const leastRows = 3
+
+// budgetFlip says that an owner who gave a budget would be told another bulb with
+// another one.
+func budgetFlip(d *recommend.Pick) bool {
+	return d.Need.Budget != nil && slices.ContainsFunc(d.Flips, func(f recommend.Flip) bool { return f.What == recommend.FlipBudget })
 }
 
 func pickScreen(d *recommend.Pick, o PickOptions) string {
@@ -88,7 +105,11 @@ func (p *page) pickHead(d *recommend.Pick) {
 
 // flipLine is the first flip that is near and can be said in one line.
 func (p *page) flipLine(d *recommend.Pick) {
+	budget := budgetFlip(d)
 	for _, flip := range d.Flips {
+		if budget && flip.What != recommend.FlipBudget {
+			continue
+		}
 		if nearFlip(flip) && columns(flip.Text) <= p.width {
 			p.line(flip.Text)
 			return

@@ -128,18 +128,23 @@ func evidenceWord(evidence string) string {
 	return "not tested"
 }
 
+var perWords = map[string]string{"each": "each", "pair": "a pair", "all": "in all"}
+
 // needText is the need in one sentence.
 func needText(n recommend.Need) string {
 	parts := []string{n.Size + " " + n.Beam}
 	if n.Housing != "" {
 		parts = append(parts, string(n.Housing))
+	} else {
+		parts = append(parts, "the worse of projector and reflector")
 	}
 	if len(n.Driving) > 0 {
 		parts = append(parts, strings.Join(n.Driving, "+"))
 	}
 	parts = append(parts, significant(n.TripMin, 3)+" min")
 	if n.Budget != nil {
-		parts = append(parts, fmt.Sprintf("budget %s %s %s", significant(n.Budget.Amount, 6), n.Budget.Currency, n.Budget.Per))
+		budget := strings.TrimSpace(significant(n.Budget.Amount, 6) + " " + string(n.Budget.Currency))
+		parts = append(parts, strings.TrimSpace("budget "+budget+" "+perWords[n.Budget.Per]))
 	}
 	w := n.Weights
 	parts = append(parts, fmt.Sprintf("weights output %s, pattern %s, heat %s", fixed(w.Output, 2), fixed(w.Pattern, 2), fixed(w.Heat, 2)))

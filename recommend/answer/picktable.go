@@ -131,10 +131,15 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 	if o.Full {
 		most = len(d.ToMeasure)
 	}
-	title := "Before ordering, find out:"
-	if len(d.ToMeasure) > most {
-		title = fmt.Sprintf("Before ordering, find out these and %d more (--full says how):", len(d.ToMeasure)-most)
+	title := "Before ordering"
+	if d.Answer.Kind == "keep" {
+		title = "For an LED all the same" // nothing is ordered by this answer
 	}
+	title += ", find out"
+	if len(d.ToMeasure) > most {
+		title += fmt.Sprintf(" these and %d more (--full says how)", len(d.ToMeasure)-most)
+	}
+	title += ":"
 	p.wrap(title, "  ")
 	for i, m := range d.ToMeasure {
 		if i >= most {

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -30,21 +31,21 @@ func Size(s recommend.SizeSheet, width int) string {
 	}
 	p.wrap(head, "  ")
 	if len(s.Beams) > 0 {
-		p.line("  beams         " + strings.Join(s.Beams, ", "))
+		p.sheetRow("beams", strings.Join(s.Beams, ", "))
 	}
 	if s.Cap != "" {
-		p.line("  cap           " + string(s.Cap))
+		p.sheetRow("cap", string(s.Cap))
 	}
-	p.line("  rated power   " + perBeam(s.RatedW, "W"))
-	p.line("  flux          " + perBeam(s.FluxLM, "lm") + tolerance(s.FluxTolPct) + at(s.AtV))
+	p.sheetRow("rated power", perBeam(s.RatedW, "W"))
+	p.sheetRow("flux", perBeam(s.FluxLM, "lm")+tolerance(s.FluxTolPct)+at(s.AtV))
 	if s.LightCentreMM != nil {
-		p.line("  light centre  " + quantity.Format(*s.LightCentreMM, "mm", 4) + " from the flange")
+		p.sheetRow("light centre", quantity.Format(*s.LightCentreMM, "mm", 4)+" from the flange")
 	}
 	for _, us := range s.US {
-		p.wrap(fmt.Sprintf("  US, 12.8 V    %s: %s lm, at most %s W, %s", us.Beam, orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), gateWord(us.Coating)), "                ")
+		p.sheetRow("US, 12.8 V", usText(us))
 	}
-	p.wrap("  known         "+confidenceWords[s.Confidence]+readFields(s), "                ")
-	p.wrap("  source        "+s.Source, "                ")
+	p.sheetRow("known", confidenceWords[s.Confidence]+readFields(s))
+	p.sheetRow("source", s.Source)
 	for _, other := range s.NotTheSame {
 		p.wrap("  not "+other.Size+": "+other.Why, "    ")
 	}
@@ -54,11 +55,47 @@ func Size(s recommend.SizeSheet, width int) string {
 	return p.String()
 }
 
+// sheetRow is one row of a size's sheet: its name, and the text in a column of
+// its own where the page is wide enough for one.
+func (p *page) sheetRow(name, text string) {
+	const column = 16
+	if p.width < narrowPage {
+		p.wrap("  "+name+": "+text, "    ")
+		return
+	}
+	lead := fmt.Sprintf("  %-*s", column-2, name)
+	for _, line := range wrapText(text, p.width-column, "") {
+		p.line(lead + line)
+		lead = strings.Repeat(" ", column)
+	}
+}
+
+// coatingWords is what the stock bulb's glass wears, as the US list has it.
+var coatingWords = map[string]string{"none": "clear tip", "black_tip": "black tip", "black_stripes": "black stripes"}
+
+func usText(us recommend.USSheet) string {
+	text := fmt.Sprintf("%s lm, at most %s W, %s", orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), coatingWords[us.Coating])
+	if us.Beam == "any" {
+		return text // the only filament
+	}
+	return us.Beam + ": " + text
+}
+
+// fieldWords are keys of a size's record as a person would say them.
+var fieldWords = map[string]string{
+	"filaments": "number of filaments", "filament": "how the filament lies", "rated": "rated power", "max": "greatest power",
+	"flux_tolerance": "tolerance of the flux", "at": "test volts", "light_centre": "light centre", "filament_length": "length of the filament", "black_tip": "coating of the tip",
+}
+
 func readFields(s recommend.SizeSheet) string {
 	if len(s.ReadFields) == 0 || s.Confidence == "read" {
 		return ""
 	}
-	return " (read: " + strings.ReplaceAll(strings.Join(s.ReadFields, ", "), "_", " ") + ")"
+	names := make([]string, len(s.ReadFields))
+	for i, field := range s.ReadFields {
+		names[i] = cmp.Or(fieldWords[field], field)
+	}
+	return " (read: " + strings.Join(names, ", ") + ")"
 }
 
 func perBeam(values []recommend.PerBeam, unit string) string {

@@ -129,7 +129,7 @@ func (l *list) lookup(query string) []int {
 	}
 	order := l.rank(query, l.folded)
 	switch {
-	case len(order) == 0:
+	case len(order) == 0, query != "" && fold(query) == "":
 		order = l.wayOut(query)
 		if order == nil {
 			order = append(order, emptyRow)
@@ -147,11 +147,16 @@ func (l *list) lookup(query string) []int {
 }
 
 // wayOut is the way out that was typed where no option matches: "back", "don't
-// know", or a part of it.
+// know", or a part of it, or the sign for it in an entry. A sign that says
+// nothing must not choose the first row.
 func (l *list) wayOut(query string) []int {
+	sign := query == unknownSign
 	query = plainWords(query)
 	for i, row := range l.rows {
-		if !row.option && query != "" && strings.Contains(plainWords(row.label), query) {
+		if row.option {
+			continue
+		}
+		if sign && row.answer.State == Unknown || query != "" && strings.Contains(plainWords(row.label), query) {
 			return []int{i}
 		}
 	}

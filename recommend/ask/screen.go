@@ -106,7 +106,7 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 			return Answer{}, err
 		}
 	}
-	keys := hotKeys(hot, rows)
+	keys := hotKeys(hot, rows, q.Search)
 	columns, _ := Size(s.device)
 	printed, labelled := 0, false
 	if q.Problem != "" {
@@ -166,8 +166,9 @@ func (s *screen) clear() error {
 	return err
 }
 
-// hotKeys adds "<" for back to the keys that choose at once.
-func hotKeys(hot map[rune]int, rows []choice) map[rune]int {
+// hotKeys adds the signs of an entry to the keys that choose at once: "<" for
+// back, "-" for "don't know" where nothing is searched.
+func hotKeys(hot map[rune]int, rows []choice, search bool) map[rune]int {
 	keys := map[rune]int{}
 	for r, row := range hot {
 		keys[r] = row
@@ -175,6 +176,9 @@ func hotKeys(hot map[rune]int, rows []choice) map[rune]int {
 	for i, row := range rows {
 		if row.answer.State == Back {
 			keys['<'] = i
+		}
+		if row.answer.State == Unknown && !search {
+			keys['-'] = i
 		}
 	}
 	return keys

@@ -111,6 +111,30 @@ func TestSearchPutsTheBestFirstAndBackspaceShowsAll(t *testing.T) {
 	end(t, s, `state 0 value "H13"`)
 }
 
+// An entry takes "-" for "don't know"; a list must not take it for its first row.
+func TestSignOfDontKnowInAList(t *testing.T) {
+	s := start(t, "search", 80, 24)
+	s.Wait("> H1")
+	s.Send("-")
+	s.Wait("> don't know")
+	s.Send(enter)
+	end(t, s, `state 1 value ""`)
+
+	s = start(t, "search", 80, 24)
+	s.Wait("> H1")
+	s.Send("_")
+	s.Wait("> (nothing matches)")
+	s.Send(enter + backspace)
+	s.Wait("> H1")
+	s.Send(enter)
+	end(t, s, `state 0 value "H1"`)
+
+	s = start(t, "list", 80, 24)
+	s.Wait("> H1")
+	s.Send("-")
+	end(t, s, `state 1 value ""`)
+}
+
 func TestSearchLongerThanTheLine(t *testing.T) {
 	onScreens(t, func(t *testing.T, columns, rows int) {
 		s := start(t, "search", columns, rows)

@@ -30,26 +30,26 @@ type carField struct {
 
 var carFields = []carField{
 	{key: "name", label: "What you call the car", needed: true, help: "Any name; it is shown in lists."},
-	{key: "where", label: "Place whose rules apply (GB, US-VA)", help: "Country or region code where it is registered."},
+	{key: "where", label: "Place whose rules apply (e.g. GB, US-VA)", help: "Country or region code where it is registered."},
 	{key: "climate", label: "Climate where it is driven", options: []string{"hot", "mild", "cold"}, help: "Hot: summers above 35 C; cold: winters below -15 C."},
-	{key: "volts", label: "Volts at the plug (13.4V)", help: "Lamp plug off, engine running, lights on: a meter between the two pins. A 24 V system reads about 28."},
+	{key: "volts", label: "Volts at the plug (e.g. 13.4V)", help: "Lamp plug off, engine running, lights on: a meter between the two pins. A 24 V system reads about 28."},
 	{key: "canbus", label: "Does it warn when a bulb is out", options: []string{"true", "false"}, help: "Unplug one bulb with the lights on and look at the dash."},
 }
 
 var lampFields = []carField{
-	{key: "size", label: "Bulb size on the old bulb (H11)", needed: true, help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses."},
+	{key: "size", label: "Bulb size on the old bulb (e.g. H11)", needed: true, help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses."},
 	{key: "beam", label: "What this lamp does", needed: true, options: []string{"low", "high", "fog", "both"}, help: "both: one bulb does low and high."},
 	{key: "housing", label: "Kind of lamp", options: []string{"projector", "reflector"}, help: "Look in from the front, lamp off: a glass ball is a projector, a mirrored bowl a reflector."},
-	{key: "rear_clearance", label: "Flange to the closed cap (55mm)", help: "Lamp off and cold: depth of the closed cap from its rim, plus the depth from the lamp's rim down to the bulb flange."},
-	{key: "rear_open", label: "Cap off: flange to the next part (90mm)", help: "Measure straight back from the bulb flange to the battery, wing or pipe."},
+	{key: "rear_clearance", label: "Flange to the closed cap (e.g. 55mm)", help: "Lamp off and cold: depth of the closed cap from its rim, plus the depth from the lamp's rim down to the bulb flange."},
+	{key: "rear_open", label: "Cap off: flange to the next part (e.g. 90mm)", help: "Measure straight back from the bulb flange to the battery, wing or pipe."},
 	{key: "cap", label: "What closes the lamp behind the bulb", options: []string{"hard", "boot", "vented", "none"}, help: "A hard cap, a rubber boot, a cap with vents, or nothing but the bulb's own seal."},
-	{key: "front_clearance", label: "Flange to the shield or lens (48mm)", help: "Old bulb out: push a soft straw gently through the hole to the nearest part and mark it at the flange."},
+	{key: "front_clearance", label: "Flange to the shield or lens (e.g. 48mm)", help: "Old bulb out: push a soft straw gently through the hole to the nearest part and mark it at the flange."},
 	{key: "retention", label: "What holds the bulb", options: []string{"wire_clip", "twist", "spring", "carrier"}, help: "Cap off: a wire clip, a quarter turn, a spring, or a carrier that comes out with the bulb."},
 	{key: "polarity", label: "How the plug is wired", options: []string{"normal", "reversed", "ground_switched", "ac"}, help: "Lights on low, meter black to battery minus: common pin 0 V and low pin 12 V is normal; common pin 12 V is ground-switched. Alternating current is found on some motorcycles."},
 	{key: "feed", label: "How daytime lights feed this lamp", options: []string{"steady", "pulsed", "reduced"}, help: "Film the lit lamp at 240 pictures a second: banding means pulses. About 6 V means a reduced feed."},
-	{key: "height", label: "Lamp centre above the ground (650mm)", help: "Level ground, tape measure to the middle of the bulb."},
-	{key: "dip", label: "Dip on the plate of car or lamp (1.2%)", help: "A small plate or moulding near the lamp, often with a lamp symbol and a percentage."},
-	{key: "marking", label: "Marking on the lens (VOL, VOR, HCR)", help: "Read the letters on the lens; stillbright size LETTERS explains them."},
+	{key: "height", label: "Lamp centre above the ground (e.g. 650mm)", help: "Level ground, tape measure to the middle of the bulb."},
+	{key: "dip", label: "Dip on the plate of car or lamp (e.g. 1.2%)", help: "A small plate or moulding near the lamp, often with a lamp symbol and a percentage."},
+	{key: "marking", label: "Marking on the lens (e.g. VOL, VOR, HCR)", help: "Read the letters on the lens; stillbright size LETTERS explains them."},
 }
 
 func (env *Env) carAddCommand() *cli.Command {
@@ -375,7 +375,10 @@ func (f carField) check(text string) error {
 	_, faults := store.Decode("answer", []byte(f.key+": "+quoted(text)+"\n"), record)
 	for _, fault := range faults {
 		if fault.Path == f.key {
-			return errors.New(strings.TrimSpace(fault.Message + " " + fault.Hint))
+			if fault.Hint != "" {
+				fault.Message += "; " + fault.Hint
+			}
+			return errors.New(fault.Message)
 		}
 	}
 	return nil

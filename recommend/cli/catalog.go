@@ -77,5 +77,8 @@ func (env *Env) carList(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(recommend.CarListOf(&b.catalog))
 	}
+	if len(b.catalog.Cars) == 0 {
+		env.note("No car is kept yet; " + noCar(c.String("catalog")))
+	}
 	return env.print(answer.Cars(b.catalog, env.width()))
 }

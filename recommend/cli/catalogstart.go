@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path"
 	"path/filepath"
 	"strings"
 	"time"
@@ -35,7 +34,7 @@ func (env *Env) catalogStart(c *cli.Context) error {
 	case c.Args().Len() > 1:
 		return usage("start wants one folder", "stillbright catalog start my-bench")
 	case folder == "":
-		if folder = env.dataFolder(); folder == "" {
+		if folder, _ = env.catalogFolder(""); folder == "" {
 			return usage("there is no home folder to put the catalog in", "stillbright catalog start FOLDER")
 		}
 	}
@@ -58,17 +57,20 @@ func (env *Env) catalogStart(c *cli.Context) error {
 				schemas++
 				continue
 			}
+			if inside, err := filepath.Rel(folder, filepath.FromSlash(file)); err == nil {
+				file = filepath.ToSlash(inside)
+			}
 			fmt.Fprintf(&text, "  %s\n", file)
 		}
 		if schemas > 0 {
-			fmt.Fprintf(&text, "  %s (%s for editors)\n", path.Join(filepath.ToSlash(folder), store.SchemaDir), countOf(schemas, "schema", "schemas"))
+			fmt.Fprintf(&text, "  %s (%s for editors)\n", store.SchemaDir, countOf(schemas, "schema", "schemas"))
 		}
 	}
 	where := ""
-	if folder != env.dataFolder() {
+	if usual, _ := env.catalogFolder(""); folder != usual {
 		where = catalogWord(folder)
 	}
-	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test, or bring a\nspreadsheet:\n  stillbright bench add%s\n  stillbright catalog import FILE --dry-run%s\n  stillbright catalog check%s\n", where, where, where)
+	fmt.Fprintf(&text, "Copy an example to a name that ends in .yaml, or record a test, or bring a\nspreadsheet, or keep a car:\n  stillbright bench add%s\n  stillbright catalog import FILE --dry-run%s\n  stillbright car add my-car%s\n  stillbright catalog check%s\n", where, where, where, where)
 	return env.print(text.String())
 }
 
@@ -123,10 +125,10 @@ func (env *Env) catalogCheck(c *cli.Context) error {
 
 // ownFolder is the user's own catalog; the demo that ships inside has none.
 func (env *Env) ownFolder(flag string) (string, error) {
-	folder, _ := env.catalogFolder(flag)
+	folder, named := env.catalogFolder(flag)
 	if info, err := os.Stat(folder); folder == "" || err != nil || !info.IsDir() {
-		if flag != "" {
-			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", flag), "make one with: stillbright catalog start "+shellWord(flag))
+		if named {
+			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+shellWord(folder))
 		}
 		return "", usage("there is no catalog of your own yet; the demo cannot be changed", "make one with: stillbright catalog start")
 	}

@@ -51,6 +51,7 @@ type bench struct {
 	own     *data.Words // the user's words with those shipped; nil: those shipped
 	catalog data.Catalog
 	folder  string // the user's catalog folder, or empty for the demo
+	flag    string // the folder as --catalog named it
 }
 
 // words are the words for the reading of questions.
@@ -64,7 +65,7 @@ func (b *bench) words() data.Words {
 // open finds and reads the catalog: the folder named by the flag, else by the
 // environment, else the user's data folder, else the invented demo.
 func (env *Env) open(flag string) (*bench, error) {
-	b := &bench{known: knowledge()}
+	b := &bench{known: knowledge(), flag: flag}
 	folder, named := env.catalogFolder(flag)
 	if folder == "" {
 		b.catalog = known.Demo()

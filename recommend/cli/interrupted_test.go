@@ -59,7 +59,7 @@ func TestCarAddIsTakenUpAgain(t *testing.T) {
 			first := asktest.Run(t, 80, 24, program(t, "car", "add", "mine", "--catalog", folder))
 			first.Wait("What you call the car:")
 			first.Send("Little hatch\r")
-			first.Wait("Place whose rules apply (GB, US-VA): _")
+			first.Wait("Place whose rules apply (e.g. GB, US-VA): _")
 			first.Send("united king\r")
 			first.Wait("Climate where it is driven: _")
 			leave(first)
@@ -74,7 +74,7 @@ func TestCarAddIsTakenUpAgain(t *testing.T) {
 			second.Send("<")
 			second.Wait("> United Kingdom") // the former answer
 			second.Send("germany\r")
-			second.Wait("Place whose rules apply (GB, US-VA): Germany")
+			second.Wait("Place whose rules apply (e.g. GB, US-VA): Germany")
 			second.Wait("Climate where it is driven: _")
 			second.Send("cold\r")
 			for _, a := range []step{
@@ -82,7 +82,7 @@ func TestCarAddIsTakenUpAgain(t *testing.T) {
 				{"Flange to the closed cap", "61mm\r"}, {"Cap off: flange", "-\r"}, {"What closes the lamp", "boot\r"}, {"Flange to the shield", "-\r"},
 				{"What holds the bulb", "wire\r"}, {"How the plug is wired", "normal\r"}, {"How daytime lights feed", "steady\r"}, {"Lamp centre above", "-\r"},
 				{"Dip on the plate", "1.2%\r"}, {"Marking on the lens", "-\r"}, {"Another lamp", "y"},
-				{"Bulb size on the old bulb (H11): _", "<"}, {"> yes", "n"}, // there is no second lamp after all
+				{"Bulb size on the old bulb (e.g. H11): _", "<"}, {"> yes", "n"}, // there is no second lamp after all
 			} {
 				second.Wait(a.question)
 				second.Send(a.keys)

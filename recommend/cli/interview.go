@@ -330,7 +330,7 @@ func quantityStep(slot recommend.Slot, label, flag, example, unit string, least,
 	}
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: fmt.Sprintf("%s (%s)", label, example), Flag: flag, Help: help, AllowUnknown: true,
+			return ask.Question{Kind: ask.Text, Label: fmt.Sprintf("%s (e.g. %s)", label, example), Flag: flag, Help: help, AllowUnknown: true,
 				Validate: func(text string) error { _, err := parse(text); return err }}, matters(s, slot)
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
@@ -382,7 +382,7 @@ func wordStep(slot recommend.Slot, label, flag string, words []string, help stri
 func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: "Most you will pay for a pair (60USD)", Flag: "--budget", AllowUnknown: true,
+			return ask.Question{Kind: ask.Text, Label: "Most you will pay for a pair (e.g. 60USD)", Flag: "--budget", AllowUnknown: true,
 				Help:     "Amount and currency, such as 60USD or 45GBP; a bare amount is in the currency of the record. \"Don't know\" sets no limit.",
 				Validate: func(text string) error { _, err := quantity.ParseMoney(text); return err }}, matters(s, recommend.SlotBudget)
 		},

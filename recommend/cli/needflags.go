@@ -119,11 +119,19 @@ func (b *bench) car(name string) (data.Car, error) {
 		}
 		names = append(names, car.ID, car.Name)
 	}
-	hint := "list them with: stillbright car list"
+	hint := "list them with: stillbright car list" + catalogWord(b.flag)
+	if len(b.catalog.Cars) == 0 {
+		hint = noCar(b.flag)
+	}
 	if near := data.Near(name, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
 	}
 	return data.Car{}, usage(fmt.Sprintf("car %q is not in the catalog %q", name, b.catalog.Name), hint)
+}
+
+// noCar is the hint where a catalog keeps no car.
+func noCar(flag string) string {
+	return "keep one with: stillbright car add my-car" + catalogWord(flag)
 }
 
 // bulb finds a bulb by id or name.
@@ -138,7 +146,7 @@ func (b *bench) bulb(name string) (data.Bulb, error) {
 		}
 		names = append(names, bulb.ID, bulb.Name)
 	}
-	hint := "list them with: stillbright catalog list"
+	hint := "list them with: stillbright catalog list" + catalogWord(b.flag)
 	if near := data.Near(name, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
 	}
