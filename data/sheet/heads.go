@@ -179,7 +179,7 @@ func meansOf(head string, w []string, c Column, at *float64) string {
 		return "claimed_watts"
 	case has(w, saysTemp) && has(w, saysAmbient), has(w, []string{"ambient", "amb"}):
 		return "ambient"
-	case (has(w, saysTemp) || has(w, saysBody)) && !light:
+	case (has(w, saysTemp) || has(w, saysBody) || has(w, []string{"case"}) && unitIn(head, "C") != "") && !light:
 		return "body"
 	case has(w, saysStock) && has(w, saysVolt):
 		return "stock_volts"

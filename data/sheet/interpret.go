@@ -96,8 +96,8 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	if !ok {
 		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
 	}
-	r.HeadRow = t.Rows[heads.at].Line
-	for _, row := range t.Rows[:heads.at] {
+	r.HeadRow = t.Rows[heads.first].Line
+	for _, row := range t.Rows[:heads.first] {
 		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the headings"})
 	}
 	r.Mapping = complete(t, heads, given)
@@ -122,7 +122,7 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	if len(hidden) > 0 && turned == nil {
 		r.Notes = append(r.Notes, p.lines(hidden)+": hidden in the workbook, and read like the others")
 	}
-	for _, row := range t.Rows[:heads.at] {
+	for _, row := range t.Rows[:heads.first] {
 		p.takeSection(row)
 	}
 	p.aRowAReading = !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return c.Means == meansLux && c.At != nil || c.Means == meansReadings })
@@ -242,17 +242,6 @@ func (p *interpreter) passOver(row TableRow, heads []string) string {
 // parts of a row that have a housing or a beam of their own.
 type partKey struct{ housing, beam string }
 
-// anotherBulb says whether a row names another bulb than the one above, whose id
-// is then not its own.
-func (p *interpreter) anotherBulb(row TableRow) bool {
-	for i, c := range p.m.Columns {
-		if name := unguard(row.cell(i)); c.Means == "name" && !isBlankCell(name) {
-			return !sameName(name, p.above["name"])
-		}
-	}
-	return false
-}
-
 func (p *interpreter) row(row TableRow, heads []string) {
 	if why := p.passOver(row, heads); why != "" && !p.exported {
 		p.footNote(row)
@@ -263,13 +252,11 @@ func (p *interpreter) row(row TableRow, heads []string) {
 	before := len(p.result.Faults)
 	r := rowReading{p: p, row: row, parts: map[partKey]*data.Test{}}
 	other := p.anotherBulb(row)
+	sameBulb := p.m.FillDown && p.namesNoBulb(row)
 	for i, c := range p.m.Columns {
 		text := unguard(row.cell(i))
-		if p.m.FillDown && (c.Means == "name" || c.Means == "id" || c.Means == "size" || c.Means == "date") {
-			if isBlankCell(text) && !(other && c.Means == "id") {
-				text = p.above[c.Means]
-			}
-			p.above[c.Means] = text
+		if p.m.FillDown {
+			text = p.filledDown(c.Means, text, other, sameBulb)
 		}
 		if isBlankCell(text) || c.Means == meansDerived || c.Means == meansIgnore || c.Means == meansCurrency {
 			continue
@@ -353,9 +340,11 @@ func (r *rowReading) take(i int, c Column, text string) error {
 		}
 		return nil
 	case meansHotAt:
-		if has(headWords(text), saysCold) && !looksNumeric(text) {
-			r.hotAt = new(float64)
-			return nil
+		if !looksNumeric(text) {
+			if at, err := r.p.timeOfState(text); at != nil || err != nil {
+				r.hotAt = at
+				return err
+			}
 		}
 		value, err := r.p.h.number(r.figure(c, text), c.Unit, "min")
 		r.hotAt = &value

@@ -63,7 +63,8 @@ func fieldKeys() []string {
 
 // headRow is where the heads of a table stand.
 type headRow struct {
-	at    int // index in Table.Rows
+	first int // index in Table.Rows
+	at    int // the last of them, where there are two
 	known int // heads that are understood
 	heads []string
 }
@@ -72,6 +73,7 @@ type headRow struct {
 // that are understood; a row of titles straight above it is put before them.
 func findHeads(t Table, given Mapping) (headRow, bool) {
 	best, most := -1, 1
+	knownIn := map[int]int{}
 	for i, row := range t.Rows[:min(len(t.Rows), 30)] {
 		known := 0
 		seen := map[string]bool{}
@@ -91,18 +93,29 @@ func findHeads(t Table, given Mapping) (headRow, bool) {
 				known++
 			}
 		}
-		if known > most {
+		if knownIn[i] = known; known > most {
 			best, most = i, known
 		}
 	}
 	if best < 0 {
 		return headRow{}, false
 	}
+	if best > 0 && knownIn[best-1] > 1 {
+		if _, second := underHeads(t.Rows[best-1].Cells, t.Rows[best]); second {
+			best--
+		}
+	}
 	heads := slices.Clone(t.Rows[best].Cells)
 	if best > 0 {
 		heads = withTitles(t.Rows[best-1].Cells, heads)
 	}
-	return headRow{best, most, heads}, true
+	last := best
+	if best+1 < len(t.Rows) {
+		if joined, second := underHeads(heads, t.Rows[best+1]); second {
+			heads, last = joined, best+1
+		}
+	}
+	return headRow{best, last, most, heads}, true
 }
 
 // hasHeads says whether a table, as it is or turned, has heads that are
@@ -242,6 +255,9 @@ func complete(t Table, heads headRow, given Mapping) Mapping {
 		}
 		if !isGiven {
 			c.Means = byCells(t, heads, i, c.Means)
+		}
+		if !isGiven && c.Means == meansNote && tellsState(t, heads, i) {
+			c.Means, c.Unit = meansHotAt, "min"
 		}
 		if c.Means == meansTime {
 			c.Means = meansNote

@@ -1,0 +1,90 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+)
+
+// unitsAlone are units that stand in a row of their own under the heads.
+var unitsAlone = []string{"lx", "lux", "klx", "fc", "lm", "v", "mv", "volt", "volts", "w", "watt", "watts", "a", "c", "°c", "f", "°f", "k", "mm", "in", "min", "%", "€", "$", "£", "eur", "usd", "gbp"}
+
+// underHeads takes a second row of heads, as merged cells leave it: times lit, or
+// cold and hot, under one head of light that spans them, or the units of all
+// columns. A row with anything else in it is none, nor is one with a single cell.
+func underHeads(heads []string, below TableRow) ([]string, bool) {
+	joined := slices.Clone(heads)
+	for len(joined) < len(below.Cells) {
+		joined = append(joined, "")
+	}
+	filled, title := 0, ""
+	for i := range joined {
+		own := joined[i] != ""
+		if own {
+			title = joined[i]
+		}
+		cell := strings.TrimSpace(below.cell(i))
+		if cell == "" {
+			continue
+		}
+		filled++
+		switch unit := strings.Trim(cell, "[]() "); {
+		case slices.Contains(unitsAlone, strings.ToLower(unit)):
+			if own && !strings.ContainsAny(title, "[(") {
+				joined[i] = title + " [" + unit + "]"
+			}
+		case isTimeOrState(cell) && (has(headWords(title), saysLux) || isLampTitle(headWords(title))):
+			joined[i] = title + " / " + cell
+		default:
+			return heads, false
+		}
+	}
+	return joined, filled > 1
+}
+
+// isTimeOrState says whether a cell is a time lit with its unit, or cold or hot, and
+// nothing else.
+func isTimeOrState(cell string) bool {
+	w := headWords(cell)
+	if at := timeIn(cell); at != nil {
+		return isBareTime(w) && strings.ContainsFunc(cell, func(r rune) bool { return r == '\'' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' })
+	}
+	return len(w) == 1 && (has(w, saysCold) || has(w, saysHot))
+}
+
+// saysState are heads of a column that tells cold rows from hot ones.
+var saysState = []string{"state", "phase", "stage", "condition", "zustand"}
+
+// tellsState says whether the cells under such a head say when each row was read.
+func tellsState(t Table, heads headRow, column int) bool {
+	if column >= len(heads.heads) || !has(headWords(heads.heads[column]), saysState) {
+		return false
+	}
+	some := false
+	for _, row := range t.Rows[heads.at+1:] {
+		cell := row.cell(column)
+		if isBlankCell(cell) || column < len(heads.heads) && sameHead(cell, heads.heads[column]) {
+			continue
+		}
+		if w := headWords(cell); !has(w, saysCold) && !has(w, saysHot) && timeIn(cell) == nil {
+			return false
+		}
+		some = true
+	}
+	return some
+}
+
+// timeOfState reads a cell that is no bare number: cold, hot 27min, hot.
+func (p *interpreter) timeOfState(text string) (at *float64, err error) {
+	w := headWords(text)
+	switch {
+	case has(w, saysCold):
+		return new(float64), nil
+	case timeIn(text) != nil:
+		return timeIn(text), nil
+	case has(w, saysHot) && p.m.At != nil:
+		return p.m.At, nil
+	case has(w, saysHot):
+		return nil, &unsureError{quoted(text) + " does not say how long the bulb had been lit", "say it for the whole file: --lux-at 27min"}
+	}
+	return nil, nil
+}
