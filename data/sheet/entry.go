@@ -214,6 +214,8 @@ func (r *rowReading) rig(t *data.Test, key partKey) error {
 			return nil
 		} else if ok {
 			r.hint += "; or let the import make it: --new-rigs"
+		} else if housing == "" {
+			r.hint += "; or add a column Housing with projector or reflector, and let the import make the rig: --new-rigs"
 		}
 		return fmt.Errorf("there is no rig for %q", what)
 	}

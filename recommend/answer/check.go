@@ -72,7 +72,11 @@ func Check(folder string, c data.Catalog, faults data.Faults, full bool, width i
 func (p *page) sharedFault(places []data.Fault) {
 	f := places[0]
 	what := f.Path[strings.LastIndexByte(f.Path, '.')+1:]
-	p.wrap(strings.TrimSpace(fmt.Sprintf("implausible in %d places: %s %s", len(places), what, f.Message)), "  ")
+	mark := "implausible in"
+	if absent(f) {
+		mark = "in"
+	}
+	p.wrap(strings.TrimSpace(fmt.Sprintf("%s %d places: %s %s", mark, len(places), what, f.Message)), "  ")
 	if f.Hint != "" {
 		p.wrap("  hint: "+f.Hint, "    ")
 	}
@@ -82,9 +86,14 @@ func (p *page) sharedFault(places []data.Fault) {
 	p.line(fmt.Sprintf("  and %d more; --full lists them", len(places)-checkPlaces))
 }
 
+// absent says whether a remark is on a figure that is missing.
+func absent(f data.Fault) bool {
+	return strings.Contains(f.Message, "is missing") || strings.Contains(f.Message, "are missing")
+}
+
 func (p *page) fault(f data.Fault) {
 	mark := ""
-	if f.Warning {
+	if f.Warning && !absent(f) { // what is not there is not implausible either
 		mark = "implausible: "
 	}
 	text := f.At() + ": "

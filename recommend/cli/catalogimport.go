@@ -36,7 +36,7 @@ func (env *Env) catalogImportCommand() *cli.Command {
 			&cli.StringFlag{Name: "lux-at", Usage: "time lit of lux columns that do not say theirs: 27min (bare: minutes)"},
 			&cli.StringFlag{Name: "date", Usage: "day of tests whose row has none, `YYYY-MM-DD`"},
 			&cli.StringFlag{Name: "lot", Usage: "lot of bulbs whose row names none (imported)"},
-			&cli.StringFlag{Name: "currency", Usage: "currency of prices without one (USD)"},
+			&cli.StringFlag{Name: "currency", Usage: "currency of prices without one: USD, EUR"},
 			&cli.StringFlag{Name: "decimal", Usage: "decimal mark: point or comma (found in the file)"},
 			&cli.StringFlag{Name: "days", Usage: "how 3/4/2026 is meant: day_first or month_first (found in the file)"},
 			&cli.BoolFlag{Name: "fill-down", Usage: "a blank bulb, size or date means the one above"},
