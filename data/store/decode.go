@@ -223,9 +223,24 @@ func (d *decoder) structure(node *yaml.Node, path string, target reflect.Value, 
 	}
 	for _, f := range fields {
 		if f.required && !seen[f.key] && !d.over(path, target.Type()) {
-			d.fault(node, join(path, f.key), "missing: "+f.doc, "")
+			d.fault(node, join(path, f.key), "missing: "+f.doc, missingHint(f))
 		}
 	}
+}
+
+// missingHint is a line that may be added for a key that has to be there.
+func missingHint(f field) string {
+	switch {
+	case f.key == "format":
+		return "add: format: 1"
+	case f.key == "source":
+		return "add, for example: source: own bench"
+	case strings.Contains(f.doc, "YYYY-MM-DD"):
+		return "add, for example: " + f.key + ": 2026-03-14"
+	case len(f.enum) > 0:
+		return "add: " + f.key + ": and one of " + strings.Join(f.enum, " ")
+	}
+	return "add: " + f.key + ":"
 }
 
 // over says whether a group is laid over one that is already full. An item of
@@ -255,6 +270,9 @@ func (d *decoder) unknown(key *yaml.Node, path string, fields []field) {
 	hint := "legal here: " + strings.Join(names, " ")
 	if near := data.Near(key.Value, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
+	}
+	if len(name) > 0 && strings.Trim(name, "0123456789") == "" {
+		hint = "a comma ends a value here: write 1190, not 1,190" // in {at: 0min, lux: 1,190}
 	}
 	d.fault(key, path, fmt.Sprintf("unknown key %q", name), hint)
 }

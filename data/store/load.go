@@ -202,7 +202,7 @@ func each[T any](l *loader, folder string, key func(*T) (id string, origin *stri
 		name := entry.Name()
 		switch {
 		case strings.HasPrefix(name, "."), strings.HasSuffix(name, "~"), entry.IsDir():
-		case strings.HasSuffix(name, ".yml"):
+		case !strings.HasSuffix(name, ".yaml") && slices.Contains([]string{".yml", ".yaml"}, strings.ToLower(path.Ext(name))):
 			l.fail(path.Join(folder, name), "is left out: record files end in .yaml", "rename it")
 		case strings.HasSuffix(name, ".yaml"):
 			names = append(names, name)

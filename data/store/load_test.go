@@ -62,6 +62,7 @@ func TestLoadFaults(t *testing.T) {
 		{"no head", map[string]string{"catalog.yaml": ""}, []string{"cat/catalog.yaml: this file is missing, so the folder is not a catalog"}},
 		{"dangling rig", map[string]string{"rigs/proj.yaml": ""}, []string{`cat/bulbs/b-h7.yaml:10:14: lots[0].tests[0].rig: there is no rig "proj"`}},
 		{"id and name differ", map[string]string{"bulbs/c.yaml": "format: 1\nid: d\nname: b\nkind: led\nsize: H7\nsource: s\n"}, []string{`cat/bulbs/c.yaml:2:5: id: "d" does not match the file name`}},
+		{"loud ending", map[string]string{"bulbs/c.YAML": "x"}, []string{"cat/bulbs/c.YAML: is left out: record files end in .yaml"}},
 		{"wrong ending", map[string]string{"bulbs/c.yml": "x"}, []string{"cat/bulbs/c.yml: is left out: record files end in .yaml"}},
 		{"unknown size", map[string]string{"cars/c.yaml": "format: 1\nid: c\nname: c\nsource: s\nlamps: [{size: H77, beam: low}]\n"}, []string{`cat/cars/c.yaml:5:16: lamps[0].size: size "H77" is not known`}},
 		{"newer catalog", map[string]string{"catalog.yaml": "format: 3\nlayout: new\n"}, []string{"cat/catalog.yaml:1:9: format: 3: made by a newer version of this program; this one reads up to 1"}},

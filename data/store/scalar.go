@@ -34,7 +34,10 @@ func setScalar(target reflect.Value, node *yaml.Node, f field) (hint string, err
 	case reflect.TypeFor[data.Date]():
 		date, err := data.ParseDate(text)
 		target.SetString(string(date))
-		return "", err
+		if err != nil {
+			return "the year first: 2026-03-14", err
+		}
+		return "", nil
 	}
 	switch target.Kind() {
 	case reflect.String:
