@@ -42,6 +42,7 @@ type Option struct {
 	Value string // what the caller gets
 	Label string // what the person reads; Value if empty
 	Note  string // shown beside the label; searched too (aliases belong here)
+	Other bool   // what is in no other row: it stays where nothing matches
 }
 
 // Question is what is asked. Texts may come from files: control characters are
@@ -118,6 +119,7 @@ type choice struct {
 	label  string
 	note   string
 	option bool
+	other  bool
 }
 
 // text is the row as one line.
@@ -139,7 +141,7 @@ func (q Question) choices() ([]choice, error) {
 		if label == "" {
 			label = o.Value
 		}
-		rows = append(rows, choice{Answer{Answered, o.Value}, Clean(label), Clean(o.Note), true})
+		rows = append(rows, choice{Answer{Answered, o.Value}, Clean(label), Clean(o.Note), true, o.Other})
 	}
 	if q.AllowBack {
 		rows = append(rows, choice{answer: Answer{State: Back}, label: backLabel, note: "to the question before"})

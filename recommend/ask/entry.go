@@ -71,6 +71,9 @@ func (q Question) entry(line string) entered {
 			return entered{verdict: refused, why: err.Error()}
 		}
 	}
+	if line == unknownSign { // elsewhere it is "don't know", and no answer to keep
+		return entered{verdict: refused, why: "this has to be known to go on; " + q.legalText()}
+	}
 	return entered{answer: Answer{Answered, line}}
 }
 

@@ -131,6 +131,11 @@ func (l *list) lookup(query string) []int {
 	switch {
 	case len(order) == 0, query != "" && fold(query) == "":
 		order = l.wayOut(query)
+		for i, row := range l.rows {
+			if order == nil && row.other && fold(query) != "" {
+				order = []int{i}
+			}
+		}
 		if order == nil {
 			order = append(order, emptyRow)
 		}

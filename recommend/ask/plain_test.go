@@ -146,6 +146,15 @@ func TestPlainConfirm(t *testing.T) {
 	}
 }
 
+// An answer that is needed is not a dash, which says "don't know" elsewhere.
+func TestPlainInputIsNoDash(t *testing.T) {
+	var out bytes.Buffer
+	got, err := ask.NewPlain(strings.NewReader("-\nme\n"), &out, 0).Input(context.Background(), ask.Question{Label: "Who measures"})
+	if got.Value != "me" || err != nil || !strings.Contains(out.String(), "has to be known") {
+		t.Errorf("got %v, %v\n%s", got, err, out.String())
+	}
+}
+
 func TestPlainInput(t *testing.T) {
 	q := ask.Question{Label: "Lamps", Validate: func(text string) error {
 		if n, err := strconv.Atoi(text); err != nil || n < 1 || n > 4 {

@@ -52,6 +52,10 @@ func program(name string) {
 		q := sizes(true)
 		q.AllowUnknown, q.AllowBack = false, false
 		got, err = prompter.Select(ctx, q)
+	case "other":
+		q := sizes(true)
+		q.Options = append(q.Options, ask.Option{Value: "new", Label: "another size", Other: true})
+		got, err = prompter.Select(ctx, q)
 	case "must-move":
 		q := sizes(true)
 		q.MustMove = true

@@ -135,6 +135,16 @@ func TestSignOfDontKnowInAList(t *testing.T) {
 	end(t, s, `state 1 value ""`)
 }
 
+// What is typed and is in no row is the row for what is in none.
+func TestOtherStaysWhereNothingMatches(t *testing.T) {
+	s := start(t, "other", 80, 24)
+	s.Wait("> H1")
+	s.Send("Testlo")
+	s.Wait("> another size")
+	s.Send(enter)
+	end(t, s, `state 0 value "new"`)
+}
+
 func TestSearchLongerThanTheLine(t *testing.T) {
 	onScreens(t, func(t *testing.T, columns, rows int) {
 		s := start(t, "search", columns, rows)

@@ -85,7 +85,7 @@ func (e *benchEntry) choice(key string, question func(benchAnswers) (ask.Questio
 func (e *benchEntry) bulbStep(b *bench) benchStep {
 	return e.choice("bulb", func(benchAnswers) (ask.Question, bool) {
 		q := ask.Question{Label: "Which bulb", Flag: "--bulb", Search: true, Help: "The bulbs of your catalog. A new one is described by a few questions."}
-		q.Options = []ask.Option{{Value: fresh, Label: "a new bulb"}}
+		q.Options = []ask.Option{{Value: fresh, Label: "a new bulb", Other: true}}
 		for _, bulb := range b.catalog.Bulbs {
 			q.Options = append(q.Options, ask.Option{Value: bulb.ID, Label: bulb.Name, Note: bulb.ID + ", " + bulb.Size})
 		}
@@ -99,7 +99,7 @@ func (e *benchEntry) rigStep(b *bench) benchStep {
 		for _, rig := range b.catalog.Rigs {
 			q.Options = append(q.Options, ask.Option{Value: rig.ID, Label: rig.Name, Note: rig.ID + ", " + rig.Size + " " + rig.Housing})
 		}
-		q.Options = append(q.Options, ask.Option{Value: fresh, Label: "a new rig"})
+		q.Options = append(q.Options, ask.Option{Value: fresh, Label: "a new rig", Other: true})
 		return q, true
 	})
 }
@@ -123,7 +123,7 @@ func (e *benchEntry) lotSteps(b *bench) []benchStep {
 			for _, lot := range lots(state) {
 				q.Options = append(q.Options, ask.Option{Value: lot.Name, Label: lot.Name, Note: strings.TrimSuffix("bought "+string(lot.Bought), "bought ")})
 			}
-			q.Options = append(q.Options, ask.Option{Value: fresh, Label: "another lot"})
+			q.Options = append(q.Options, ask.Option{Value: fresh, Label: "another lot", Other: true})
 			return q, len(lots(state)) > 0 && state["lot.lot"] == ""
 		}),
 		e.step(lotFields[0], nil, func(state benchAnswers) bool { return state["lot"] == fresh || state["lot"] == "" }),
