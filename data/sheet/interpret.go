@@ -74,6 +74,22 @@ type interpreter struct {
 	result       *Interpretation
 }
 
+// mostlyProse says whether more than half of the rows have no second cell, as the
+// lines of a text that holds a comma here and there, and names the first of them.
+// A row of a table has one for each column, empty or not; titles and notes
+// between rows have not.
+func mostlyProse(rows []TableRow) (line int, prose bool) {
+	alone := 0
+	for _, row := range rows {
+		if len(row.Cells) == 1 {
+			if alone++; alone == 1 {
+				line = row.Line
+			}
+		}
+	}
+	return line, alone > 2 && 2*alone > len(rows)
+}
+
 // Interpret reads the rows of a table. given may be empty; catalog tells the
 // rigs and bulbs that are there. Rows that fail are in Faults, and the others
 // in Entries. The error is data.Faults when no heads are found.
@@ -86,15 +102,23 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		return r, fileFault(t.File, 1, 1, "the numbers of a workbook have no decimal mark, so a comma cannot be theirs", "leave out --decimal, or decimal in the mapping")
 	}
 	heads, ok := findHeads(t, given)
+	lines := t.Rows
+	if ok {
+		lines = t.Rows[heads.at+1:]
+	}
 	var turned []int
-	if other, lines := turn(t); len(lines) > 0 {
+	if other, from := turn(t); len(from) > 0 {
 		if otherHeads, found := findHeads(other, given); found && otherHeads.known > max(heads.known, 2) {
-			t, heads, ok, turned, r.Turned = other, otherHeads, true, lines, true
+			lines = t.Rows
+			t, heads, ok, turned, r.Turned = other, otherHeads, true, from, true
 			r.Notes = append(r.Notes, "the bulbs stand in columns; each column is read as a row")
 		}
 	}
 	if !ok {
 		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
+	}
+	if line, prose := mostlyProse(lines); prose {
+		return r, fileFault(t.File, line, 1, "most lines are not set apart into columns, so this is a text and no table", "save the table itself as CSV, or as a workbook")
 	}
 	r.HeadRow = t.Rows[heads.first].Line
 	for _, row := range t.Rows[:heads.first] {

@@ -1,0 +1,26 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"stillbright/data/known"
+)
+
+// A text in which commas make a row of headings by chance is no table; one with
+// as many titles and notes as rows is.
+func TestProseIsNoTable(t *testing.T) {
+	for text, want := range map[string]bool{
+		"I tried one bulb, its lux, and the date.\nIt went well.\nThen it rained, a lot.\nNo more that day.\nThe end.\n":       true,
+		"On the bench\nLamp of the hatch\nbulb,size,0 min,27 min\nleft alone for a week\nB-9,H11,1200,1000\nC-1,H11,900,880\n": false,
+	} {
+		table, err := ReadTable(strings.NewReader(text), "x.csv", "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = Interpret(table, Mapping{}, benchOf(), known.Sizes())
+		if got := err != nil && strings.Contains(err.Error(), "a text and no table"); got != want {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
