@@ -130,7 +130,11 @@ func (env *Env) ownFolder(flag string) (string, error) {
 		if named {
 			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+shellWord(folder))
 		}
-		return "", usage("there is no catalog of your own yet; the demo cannot be changed", "make one with: stillbright catalog start")
+		hint := "make one with: stillbright catalog start"
+		if folder == "" { // no home folder to put it in
+			hint += " my-bench; then add --catalog my-bench"
+		}
+		return "", usage("there is no catalog of your own yet; the demo cannot be changed", hint)
 	}
 	return folder, nil
 }

@@ -177,7 +177,7 @@ func (l *commandLine) check(commands []*cli.Command) error {
 		case isSwitch:
 			f.value = "true"
 		case !f.hasValue && !mayBeBare(f.flag):
-			return usage(fmt.Sprintf("flag --%s needs a value", f.name), "")
+			return usage(fmt.Sprintf("flag --%s needs a value", f.name), emptyHint(f.flag))
 		case strings.TrimSpace(f.value) == "" && !mayBeBare(f.flag):
 			return usage(fmt.Sprintf("--%s is empty", f.name), emptyHint(f.flag))
 		case isWhole(f.flag):
