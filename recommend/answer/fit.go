@@ -31,7 +31,11 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 		head += fmt.Sprintf(" %s not known.", plural(n, "check is", "checks are"))
 	}
 	p.wrap(head, "  ")
-	p.wrap(lawStatement(s.Law)+halogenTail(s, c), "  ")
+	if bulb, _ := c.Bulb(s.Bulb); bulb.Kind == data.KindHalogen && s.Overall != "does_not_fit" {
+		p.wrap("Law: a halogen of the size that the lamp was made for; the rules on LED bulbs are not about it.", "  ")
+	} else {
+		p.wrap(lawStatement(s.Law)+halogenTail(s, c), "  ")
+	}
 	fine := 0
 	for _, group := range []fitment.Verdict{fitment.DoesNotFit, fitment.NeedsWork, fitment.Unknown, fitment.Fits} {
 		for _, check := range s.Checks {
