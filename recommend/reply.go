@@ -176,7 +176,10 @@ const MaxQuestion = question.MaxBytes
 // turns values into text. A text that says nothing known gives a document without
 // lamps and facts.
 func (r *Replier) Reply(text string) Reply {
-	u := r.reader.Read(text)
+	u, said := r.reader.Read(text), wordsOf(text)
+	if silent(u) {
+		u = r.readNamed(text, said, u)
+	}
 	reply := Reply{
 		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
 		Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []string{}, Notes: []string{},
@@ -185,7 +188,6 @@ func (r *Replier) Reply(text string) Reply {
 	if u.Truncated {
 		reply.Notes = append(reply.Notes, "The question is long; only its beginning was read.")
 	}
-	said := wordsOf(text)
 	wanted, notes := r.needs(u, said)
 	reply.Notes = append(reply.Notes, notes...)
 	if silent(u) && len(wanted) == 0 && !r.onTopic(text, said) {
