@@ -35,6 +35,7 @@ func (env *Env) replyCommand() *cli.Command {
 			text("from", "`FILE` with questions"),
 			text("to", "`FILE` for the answers: .csv, .tsv, .jsonl"),
 			text("column", "`NAME` of the column with the question (not said: found)"),
+			&cli.BoolFlag{Name: "force", Usage: "replace the file of --to when it is there"},
 			&cli.BoolFlag{Name: "tally", Usage: "count what the questions of --from ask for, against what the catalog can answer", Category: groupOutput},
 			jsonFlag(), catalogFlag(), noInputFlag(),
 		),
@@ -57,7 +58,7 @@ func (env *Env) reply(c *cli.Context) error {
 		}
 		return env.replyList(c, style)
 	}
-	for _, name := range []string{"to", "column", "tally"} {
+	for _, name := range []string{"to", "column", "tally", "force"} {
 		if c.IsSet(name) {
 			return usage("--"+name+" needs --from FILE", "stillbright reply --from questions.csv --to answers.csv")
 		}

@@ -22,7 +22,7 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 		return usage("--from needs --to FILE, or --tally", "stillbright reply --from "+filepath.Base(from)+" --to answers.csv")
 	}
 	if to != "" {
-		if err := checkTarget(from, to); err != nil {
+		if err := checkTarget(from, to, c.Bool("force")); err != nil {
 			return err
 		}
 	}
@@ -99,9 +99,10 @@ func openList(name string) (*os.File, int64, error) {
 	return file, info.Size(), err
 }
 
-// checkTarget refuses an ending that no answers are written for, and the file of
-// the questions itself.
-func checkTarget(from, to string) error {
+// checkTarget refuses an ending that no answers are written for, the file of the
+// questions itself, and one that is there: answers are read and changed by hand
+// before they are sent.
+func checkTarget(from, to string, force bool) error {
 	if outputKind(to) == "" {
 		return usage(fmt.Sprintf("--to %q: the name must end in .csv, .tsv or .jsonl", to), "--to answers.csv")
 	}
@@ -112,6 +113,9 @@ func checkTarget(from, to string) error {
 	}
 	if errB == nil && b.IsDir() {
 		return usage(to+" is a folder", "--to "+filepath.Join(to, "answers.csv"))
+	}
+	if errB == nil && b.Size() > 0 && !force {
+		return usage(to+" is there already, perhaps changed by hand", "give another name, or replace it: --force")
 	}
 	return nil
 }
