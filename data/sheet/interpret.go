@@ -125,6 +125,9 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		r.Skipped = append(r.Skipped, SkippedRow{row.Line, "stands above the headings"})
 	}
 	r.Mapping = complete(t, heads, given)
+	if left := besideLux(t, heads, r.Mapping); left != "" {
+		r.Notes = append(r.Notes, left)
+	}
 	r.examples = examplesOf(t, heads, len(r.Mapping.Columns))
 	for _, g := range given.Columns {
 		if !slices.ContainsFunc(r.Mapping.Columns, func(c Column) bool { return sameHead(c.Head, g.Head) }) {
@@ -177,34 +180,6 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	slices.SortStableFunc(r.Skipped, func(a, b SkippedRow) int { return a.Line - b.Line })
 	r.Faults.Sort()
 	return r, nil
-}
-
-// turn exchanges rows and columns; lines are those of the rows before. Nothing
-// is returned for a table that is too long to have bulbs in its columns.
-func turn(t Table) (Table, []int) {
-	width := 0
-	for _, row := range t.Rows {
-		width = max(width, len(row.Cells))
-	}
-	if len(t.Rows) > 200 || width < 2 {
-		return Table{}, nil
-	}
-	other := t
-	other.Rows = nil
-	var lines []int
-	for _, row := range t.Rows {
-		lines = append(lines, row.Line)
-	}
-	for i := range width {
-		cells := make([]string, len(t.Rows))
-		for k, row := range t.Rows {
-			cells[k] = row.cell(i)
-		}
-		if cells = trimmedCells(cells); len(cells) > 0 {
-			other.Rows = append(other.Rows, TableRow{i + 1, cells})
-		}
-	}
-	return other, lines
 }
 
 func (p *interpreter) fault(line, col int, err error, hint string) {

@@ -59,6 +59,7 @@ var messy = []struct {
 	{"33_cold_and_hot_rows.csv", Mapping{FillDown: true}},
 	{"34_units_under_heads.csv", Mapping{Decimal: "comma"}},
 	{"35_times_first_of_many.csv", Mapping{}},
+	{"36_no_head_beside_lux.csv", Mapping{At: new(float64)}},
 	{"26_sections_by_lamp.csv", Mapping{}},
 	{"27_second_table.csv", Mapping{}},
 	{"28_cells_tell_the_kind.csv", Mapping{NewRigs: true}},

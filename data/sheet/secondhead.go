@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -87,4 +88,25 @@ func (p *interpreter) timeOfState(text string) (at *float64, err error) {
 		return nil, &unsureError{quoted(text) + " does not say how long the bulb had been lit", "say it for the whole file: --lux-at 27min"}
 	}
 	return nil, nil
+}
+
+// besideLux says which columns without a head stand right of a lux column and hold
+// numbers: readings, most likely, of which nobody knows the time.
+func besideLux(t Table, heads headRow, m Mapping) string {
+	var columns []string
+	beside := false
+	for i, c := range m.Columns {
+		bare := i >= len(heads.heads) || heads.heads[i] == ""
+		beside = c.Means == meansLux || beside && bare
+		if !beside || !bare || c.Means != meansNote {
+			continue
+		}
+		if slices.ContainsFunc(t.Rows[heads.at+1:], func(row TableRow) bool { return looksNumeric(row.cell(i)) }) {
+			columns = append(columns, strconv.Itoa(i+1))
+		}
+	}
+	if len(columns) == 0 {
+		return ""
+	}
+	return "numbers without a heading right of the lux column, kept as notes: column " + strings.Join(columns, ", ") + "; if they are readings, name them, for example: Lux @ 27min"
 }
