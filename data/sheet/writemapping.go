@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"stillbright/data/store"
+
+	"stillbright/data"
 )
 
 // mappingTop is the comment at the top of a saved mapping.
@@ -66,7 +68,7 @@ func wrapComment(text string) string {
 // comment makes a text safe to stand behind a comment sign.
 func comment(text string) string {
 	text = strings.Map(func(r rune) rune {
-		if r < ' ' || r >= 0x7f && r < 0xa0 || r == '\u2028' || r == '\u2029' || r == '\ufeff' {
+		if data.Commands(r) || r == '\ufeff' {
 			return ' '
 		}
 		return r

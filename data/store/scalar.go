@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -153,10 +152,7 @@ func checkText(text string, f field) (hint string, err error) {
 
 // hostile says whether a character could move a terminal's cursor or hide text.
 func hostile(r rune) bool {
-	if r == '\n' || r == '\t' {
-		return false
-	}
-	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' || r == utf8.RuneError
+	return r != '\n' && r != '\t' && data.Commands(r) || r == utf8.RuneError
 }
 
 func keyList(fields []field) string {

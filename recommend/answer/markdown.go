@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"stillbright/data"
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
 )
 
 // CompareMarkdown is a comparison as a Markdown table (GitHub's kind), to paste
@@ -60,7 +60,7 @@ func markdownText(text string) string {
 	var b strings.Builder
 	for _, r := range text {
 		switch {
-		case ask.Commands(r):
+		case data.Commands(r):
 			b.WriteByte(' ')
 		case strings.ContainsRune(markdownMarks, r):
 			b.WriteByte('\\')

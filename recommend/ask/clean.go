@@ -3,6 +3,8 @@ package ask
 import (
 	"strings"
 	"unicode"
+
+	"stillbright/data"
 )
 
 // Clean makes text of a file or a viewer safe to show on one line of a
@@ -31,16 +33,9 @@ func Clean(text string) string {
 // the order of letters goes.
 func CleanLines(text string) string {
 	return strings.Map(func(r rune) rune {
-		if r != '\n' && r != '\t' && Commands(r) {
+		if r != '\n' && r != '\t' && data.Commands(r) {
 			return -1
 		}
 		return r
 	}, text)
-}
-
-// Commands says whether a terminal may obey a character or a viewer be misled by
-// it: the control characters (C0, DEL, C1), the bidirectional controls, and the
-// line ends of Unicode.
-func Commands(r rune) bool {
-	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == 0x2028 || r == 0x2029
 }

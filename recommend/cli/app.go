@@ -130,7 +130,7 @@ func (env *Env) printJSON(document any) error {
 // character can stand but the line end.
 func escapeControls(text string) string {
 	isControl := func(r rune) bool {
-		return r != '\n' && ask.Commands(r)
+		return r != '\n' && data.Commands(r)
 	}
 	if !strings.ContainsFunc(text, isControl) {
 		return text

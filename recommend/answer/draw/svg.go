@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"stillbright/data"
 )
 
 // SVG writes the sheet as SVG 1.1 (W3C). Width and height are in mm and one unit
@@ -112,7 +113,7 @@ func clean(text string) string {
 		switch {
 		case r == '\n' || r == '\t' || r == '\r' || r == '\u2028' || r == '\u2029':
 			return ' '
-		case r == utf8.RuneError, unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r), r == '\ufffe', r == '\uffff':
+		case r == utf8.RuneError, data.Commands(r), r == '\ufffe', r == '\uffff':
 			return -1
 		}
 		return r
