@@ -14,7 +14,7 @@ type Section map[string][]string
 type Words struct {
 	Sizes       Section `yaml:"sizes" doc:"canonical bulb size: names and spellings that stand for it anywhere"`
 	LooseSizes  Section `yaml:"loose_sizes" doc:"canonical bulb size: numbers that stand for it only beside a word for a bulb or a lamp"`
-	SizeUse     Section `yaml:"size_use" doc:"both: sizes of which one bulb serves low and high beam; fog: sizes that are made for fog lamps"`
+	SizeUse     Section `yaml:"size_use" doc:"both: sizes of which one bulb serves low and high beam; fog: sizes that are made for fog lamps; fog_too: sizes on the same mount that serve fog beside another beam"`
 	Beams       Section `yaml:"beams" doc:"low, high, fog, both: phrases that mean the beam anywhere"`
 	NearBeams   Section `yaml:"near_beams" doc:"low, high, fog, both: words that mean the beam only beside a bulb size"`
 	Housings    Section `yaml:"housings" doc:"projector, reflector; unknown: the asker does not know"`

@@ -52,8 +52,9 @@ func Words() data.Words {
 		"H27W/1": []string{"880"},
 		"H27W/2": []string{"881"},
 	}, SizeUse: data.Section{
-		"both": []string{"H4", "H13", "H14", "H17", "H19", "HB1", "HB5", "HIR2", "HS1"},
-		"fog":  []string{"H8", "H10", "H12", "H16", "PSX24W", "PSX26W", "PS24W", "H27W/1", "H27W/2"},
+		"both":    []string{"H4", "H13", "H14", "H17", "H19", "HB1", "HB5", "HIR2", "HS1"},
+		"fog":     []string{"H8", "H10", "H12", "H16", "PSX24W", "PSX26W", "PS24W", "H27W/1", "H27W/2"},
+		"fog_too": []string{"H11"},
 	}, Beams: data.Section{
 		"both": []string{"(high|low|hi|lo|both) (and|&|+|/) (low|high|lo|hi) [beam|beams] (in|from|with) (one|a single|the same|1|same) [bulb| globe|lamp]", "(one|single|same|1) (bulb|globe) [does|for|is|handles|covers|doing] (both|high and low|low and high|hi and lo|hi/lo| low/high|both beams|dip and main|both low and high|both high and low)", "(bi|two way) (beam|beams)", "(dual|double|twin|combined) (beam|beams|filament)", "both beams", "(hi|lo|high|low|dip|main|dipped) / (lo|hi|low|high|main|dip|dipped) (bulb|led|leds|bulbs)"},
 		"fog":  []string{"(fog|driving fog) (light|lights|lamp|lamps|bulb|bulbs|globe|globes|beam|beams|led|leds|housing|housings|pod|pods)", "(foglight|foglights|foglamp|foglamps|fogs|foglite|foglites)", "front (fog|fogs)", "behind the fog", "(in|of) the fog (of|on|bulb|unit)"},

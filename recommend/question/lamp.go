@@ -241,14 +241,14 @@ func (r *reading) shareParallel(marks []mark) {
 	}
 }
 
-// shareFog gives the one beam that is named, fog, to every size of a bare list of sizes made for fog lamps:
-// "H8 H11 H16 for fogs".
+// shareFog gives the one beam that is named, fog, to every size of a bare list of sizes made for fog lamps, or of
+// such that go with them on one mount: "H8 H11 H16 for fogs".
 func (r *reading) shareFog(sizes, beams []mark, marks []mark) {
 	if len(sizes) < 2 || len(beams) != 1 || beams[0].beam != "fog" {
 		return
 	}
 	for i, s := range sizes {
-		if !r.words.fog[s.size] && s.size != "H11" || i > 0 && s.from-sizes[i-1].to > 1 {
+		if !r.words.fog[s.size] && !r.words.fogToo[s.size] || i > 0 && s.from-sizes[i-1].to > 1 {
 			return
 		}
 	}

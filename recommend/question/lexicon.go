@@ -61,6 +61,7 @@ type lexicon struct {
 	loose    map[string]string
 	dual     map[string]bool   // sizes of one bulb for low and high
 	fog      map[string]bool   // sizes made for fog lamps
+	fogToo   map[string]bool   // sizes that share the mount of such a one, and serve fog beside another beam
 	numbers  map[int32]float64 // by word number
 	climate  map[string]string // by place code
 	currency map[string]string // by country code
@@ -114,7 +115,7 @@ func build(words data.Words) (*lexicon, error) {
 	l := &lexicon{
 		root: &node{}, first: map[int32][]*node{}, words: map[string]int32{}, stems: map[string]int32{}, shortest: 1 << 10,
 		slips: map[uint64][]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
-		dual: map[string]bool{}, fog: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{}, currency: map[string]string{},
+		dual: map[string]bool{}, fog: map[string]bool{}, fogToo: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{}, currency: map[string]string{},
 	}
 	var faults []error
 	for _, s := range phraseSections(words) {
@@ -169,6 +170,9 @@ func (l *lexicon) addTables(words data.Words) []error {
 	}
 	for _, size := range words.SizeUse["fog"] {
 		l.fog[size] = true
+	}
+	for _, size := range words.SizeUse["fog_too"] {
+		l.fogToo[size] = true
 	}
 	for _, digits := range sorted(words.Numbers) {
 		v, err := strconv.ParseFloat(digits, 64)
