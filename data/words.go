@@ -23,6 +23,7 @@ type Words struct {
 	CurrencyOf  Section `yaml:"currency_of" doc:"currency codes: countries where kr, pesos, crowns and the like mean it"`
 	ClimateOf   Section `yaml:"climate_of" doc:"hot, cold: place codes whose climate is plain from the name"`
 	Places      Section `yaml:"places" doc:"ISO 3166 code (or EU): names of the place, and of national schemes"`
+	Towns       Section `yaml:"towns" doc:"town: names of places that are towns; cars are named after towns, seldom after a state or country"`
 	ShortPlaces Section `yaml:"short_places" doc:"ISO 3166 code: short names that need a word such as 'in' or 'northern' before them"`
 	Demonyms    Section `yaml:"demonyms" doc:"ISO 3166 code: adjectives of the place, which count before a word for its roads, law or weather"`
 	PlaceLeads  Section `yaml:"place_leads" doc:"lead: words before a short name; direction: words before any short name; nation: words after an adjective"`
@@ -48,7 +49,7 @@ type Words struct {
 func (w *Words) sections() []*Section {
 	return []*Section{
 		&w.Sizes, &w.LooseSizes, &w.SizeUse, &w.Beams, &w.NearBeams, &w.Housings, &w.Driving, &w.Climate, &w.ClimateOf, &w.CurrencyOf,
-		&w.Places, &w.ShortPlaces, &w.Demonyms, &w.PlaceLeads, &w.Currencies, &w.MoneyWords, &w.Per, &w.Budget, &w.Numbers, &w.Units, &w.Room,
+		&w.Places, &w.Towns, &w.ShortPlaces, &w.Demonyms, &w.PlaceLeads, &w.Currencies, &w.MoneyWords, &w.Per, &w.Budget, &w.Numbers, &w.Units, &w.Room,
 		&w.Canbus, &w.Driver, &w.PlugAndPlay, &w.Trip, &w.Colour, &w.Asks, &w.Topics, &w.Negation, &w.Spelling,
 	}
 }

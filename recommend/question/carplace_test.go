@@ -17,6 +17,13 @@ func TestPlaceThatNamesACar(t *testing.T) {
 		"which 9005 for my seattle?":                  "",
 		"2015 wagon in seattle, H7 lows":              "US-WA",
 		"in seattle 2015 wagon, H7":                   "US-WA",
+		"seattle H7 lows":                             "",
+		"which led for a tucson, tucson H7 lows":      "",
+		"los angeles 9005 high beam":                  "",
+		"arizona H7 lows":                             "US-AZ",
+		"nevada 9012 projector":                       "US-NV",
+		"legal? seattle H7 lows":                      "US-WA",
+		"around tucson H7 lows":                       "US-AZ",
 		"seattle, H7 lows, which led":                 "US-WA",
 		"I live in seattle and drive a 2015 wagon H7": "US-WA",
 	} {

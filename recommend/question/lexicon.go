@@ -21,6 +21,7 @@ const (
 	slotDriving
 	slotClimate
 	slotPlace
+	slotTown
 	slotShortPlace
 	slotDemonym
 	slotPlaceLead
@@ -84,6 +85,7 @@ func phraseSections(w data.Words) []section {
 		{"driving", slotDriving, w.Driving, []string{"city", "suburban", "rural", "highway", "mountain", "rain", "fog", "snow", "offroad", "none"}},
 		{"climate", slotClimate, w.Climate, []string{"hot", "mild", "cold", "weather", "none"}},
 		{"places", slotPlace, w.Places, nil},
+		{"towns", slotTown, w.Towns, []string{"town"}},
 		{"short_places", slotShortPlace, w.ShortPlaces, nil},
 		{"demonyms", slotDemonym, w.Demonyms, nil},
 		{"place_leads", slotPlaceLead, w.PlaceLeads, []string{"lead", "direction", "nation"}},

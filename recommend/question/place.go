@@ -52,8 +52,9 @@ func (r *reading) readPlace() {
 	r.keep("where", best.from, best.to)
 }
 
-// namesCar says that a place word stands as the name of a car: beside a model year, or as somebody's own right
-// before a size, a beam or the end of a clause ("my … H7 lows"). What stands in or near a place is there.
+// namesCar says that a place word stands as the name of a car: beside a model year, as somebody's own right before a
+// size, a beam or the end of a clause ("my … H7 lows"), or, if it is a town, with an article or bare before a size or
+// a beam. What stands in or near a place is there, and so is who asks about the law.
 func (r *reading) namesCar(m match) bool {
 	if r.endsAt(slotPlaceLead, m.from-1) != nil {
 		return false
@@ -61,8 +62,13 @@ func (r *reading) namesCar(m match) bool {
 	if r.yearAt(m.from-1) || r.yearAt(m.to) {
 		return true
 	}
-	return r.isAny(m.from-1, "my", "our", "his", "her") &&
-		(m.to == len(r.toks) || r.toks[m.to].taken || r.toks[m.to].kind >= comma || r.beamAt(m.to))
+	lamp := m.to < len(r.toks) && r.toks[m.to].taken || r.beamAt(m.to)
+	town := r.at(slotTown, m.from)
+	isTown := town != nil && town.to == m.to
+	if r.isAny(m.from-1, "my", "our", "his", "her") || isTown && r.isAny(m.from-1, "a", "an") { // no town has an article
+		return m.to == len(r.toks) || r.toks[m.to].kind >= comma || lamp
+	}
+	return lamp && isTown && len(r.found[slotAsk+askLaw]) == 0
 }
 
 // yearAt says whether a model year stands at token i.
