@@ -18,6 +18,7 @@ type Reply struct {
 	Heard      []Heard     `json:"heard" doc:"the words each slot came from"`
 	Missing    []string    `json:"missing" enum:"size|housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|front_clearance_mm|where" doc:"what the answer would use and nobody said"`
 	Asks       []string    `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
+	Named      []string    `json:"named" doc:"ids of the bulbs of the record that the question names"`
 	Lamps      []ReplyLamp `json:"lamps" doc:"one decision for each lamp whose size is known"`
 	Together   *Together   `json:"together" doc:"what the bulbs to buy cost together; null for fewer than two, or prices in several currencies"`
 	Law        []ReplyLaw  `json:"law" doc:"what is known of the rules, one for each beam spoken of"`
@@ -126,6 +127,7 @@ type Replier struct {
 	topics  topicWords
 	texts   []prepared
 	options ReplyOptions
+	bulbs   func() []bulbPhrase
 	sizes   []string // sizes of the catalog with most LED bulbs, for asking back before a size is known
 
 	mutex     sync.Mutex
@@ -151,7 +153,7 @@ func NewReplier(k *Knowledge, c *data.Catalog, words data.Words, options ReplyOp
 	}
 	return &Replier{
 		know: k, catalog: c, reader: question.New(words, carNames(c)), others: otherThings(words), topics: newTopicWords(), texts: prepare(k.Replies),
-		options: options, sizes: sizesMostTested(c),
+		options: options, sizes: sizesMostTested(c), bulbs: sync.OnceValue(func() []bulbPhrase { return bulbPhrases(c) }),
 		decisions: newRecent[decided](options.Keep), questions: newRecent[[]NextQuestion](keptQuestions),
 	}
 }
@@ -182,11 +184,14 @@ func (r *Replier) Reply(text string) Reply {
 	}
 	reply := Reply{
 		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
-		Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []string{}, Notes: []string{},
+		Named: []string{}, Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []string{}, Notes: []string{},
 		Catalog: CatalogLine{r.catalog.Name, r.catalog.Invented},
 	}
 	if u.Truncated {
 		reply.Notes = append(reply.Notes, "The question is long; only its beginning was read.")
+	}
+	for _, bulb := range r.named(said) {
+		reply.Named = append(reply.Named, bulb.id)
 	}
 	wanted, notes := r.needs(u, said)
 	reply.Notes = append(reply.Notes, notes...)

@@ -4,35 +4,52 @@ import (
 	"slices"
 	"strings"
 
+	"stillbright/data"
 	"stillbright/recommend/question"
 )
 
-// namedBulb is the size of a bulb of the catalog that a text names, and whether it
-// names one. A name counts from two words on, without the size in brackets; the
-// size is empty where bulbs of several sizes have the name.
-func (r *Replier) namedBulb(words said) (size string, named bool) {
-	text := " " + strings.Join(words, " ") + " "
-	for _, bulb := range r.catalog.Bulbs {
+// bulbPhrase is the name of a bulb as a question would hold it.
+type bulbPhrase struct {
+	words    string // between spaces
+	id, size string
+}
+
+// bulbPhrases are the names of the catalog's bulbs without the size in brackets. A
+// single word is no name: it may mean anything.
+func bulbPhrases(c *data.Catalog) []bulbPhrase {
+	var list []bulbPhrase
+	for _, bulb := range c.Bulbs {
 		name, _, _ := strings.Cut(bulb.Name, "(")
-		own := wordsOf(name)
-		if len(own) < 2 || !strings.Contains(text, " "+strings.Join(own, " ")+" ") {
-			continue
+		if own := wordsOf(name); len(own) > 1 {
+			list = append(list, bulbPhrase{" " + strings.Join(own, " ") + " ", bulb.ID, bulb.Size})
 		}
-		if named && size != bulb.Size {
-			return "", true
-		}
-		size, named = bulb.Size, true
 	}
-	return size, named
+	return list
+}
+
+// named are the bulbs of the catalog that a text names.
+func (r *Replier) named(words said) []bulbPhrase {
+	text := " " + strings.Join(words, " ") + " "
+	var list []bulbPhrase
+	for _, bulb := range r.bulbs() {
+		if strings.Contains(text, bulb.words) {
+			list = append(list, bulb)
+		}
+	}
+	return list
 }
 
 // readNamed reads a text that says nothing of lamps and names a bulb of the
 // catalog, which is a question about headlamps all the same.
 func (r *Replier) readNamed(text string, words said, u question.Understood) question.Understood {
 	const topic = " bulb"
-	size, named := r.namedBulb(words)
-	if !named || len(text)+len(topic) > MaxQuestion {
+	named := r.named(words)
+	if len(named) == 0 || len(text)+len(topic) > MaxQuestion {
 		return u
+	}
+	size := named[0].size
+	if slices.ContainsFunc(named, func(b bulbPhrase) bool { return b.size != size }) {
+		size = "" // it is made in several
 	}
 	u = r.reader.Read(text + topic)
 	if slices.Equal(u.Asks, []string{"other"}) {

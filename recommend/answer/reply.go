@@ -36,6 +36,7 @@ type parts struct {
 	figures []string
 	// evidence is how near the tests are to the asker's lamps; figures say it too.
 	evidence []string
+	named    []string // what the record says of the bulbs that are asked about
 	sure     []string
 	halogen  []string // the best halogen, beside an LED that is recommended
 	measure  []string
@@ -65,6 +66,7 @@ func replyParts(r *recommend.Reply) parts {
 	}
 	p.law = lawSentences(r)
 	p.ask = askSentences(r)
+	p.named = namedSentences(r)
 	lead := r.Asks[0]
 	decisions := decisionSentences(r)
 	switch {
@@ -276,6 +278,54 @@ func gateList(d *recommend.Pick) string {
 	}
 	return sentence(names)
 }
+
+// namedSentences say of each bulb that the question names, and that is not the
+// answer, what the record says of it in the lamps spoken of.
+func namedSentences(r *recommend.Reply) []string {
+	var texts []string
+	for i := range r.Lamps {
+		d := r.Lamps[i].Pick
+		if d == nil {
+			continue
+		}
+		lead := ""
+		if len(r.Lamps) > 1 {
+			lead = lampLabel(d.Need) + ": "
+		}
+		for _, id := range r.Named {
+			if text := namedSentence(d, id); text != "" && id != string(d.Answer.Bulb) {
+				texts = append(texts, lead+text)
+			}
+		}
+	}
+	return texts
+}
+
+func namedSentence(d *recommend.Pick, id string) string {
+	for _, aside := range d.SetAside {
+		if aside.Bulb == id {
+			return fmt.Sprintf("%s is set aside. %s", clipName(shortName(aside.Name, d.Need.Size)), asSentence(aside.Because[0].Why))
+		}
+	}
+	b := bulbOf(d, id)
+	switch {
+	case b.Bulb == "":
+		return ""
+	case len(b.Missing) > 0:
+		return fmt.Sprintf("To judge %s, one thing has to be known first: %s.", bulbName(b, d.Need.Size), strings.TrimSuffix(b.Missing[0].What, "."))
+	case b.Hot.VsStock == nil:
+		return ""
+	}
+	text := fmt.Sprintf("%s: %s times your halogen after %s min (95 %% band %s to %s)%s", bulbName(b, d.Need.Size), significant(*b.Hot.VsStock, 2),
+		significant(b.Hot.AtMin, 3), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2), priceTail(b.Price))
+	if slices.Contains(b.TieWith, recommend.StockID) {
+		text += "; its light cannot be told from your halogen's"
+	}
+	return text + "."
+}
+
+// asSentence ends a text as a sentence does.
+func asSentence(text string) string { return capital(strings.TrimSuffix(text, ".")) + "." }
 
 // figureSentences are the tester's figures of the bulb to buy, and the next one.
 func figureSentences(lamp *recommend.ReplyLamp, several bool) []string {

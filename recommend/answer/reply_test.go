@@ -135,6 +135,9 @@ func sourcesOf(r *recommend.Reply) sources {
 		}
 		for _, b := range d.SetAside {
 			s.say(b.Name)
+			for _, because := range b.Because {
+				s.say(because.Why)
+			}
 		}
 	}
 	return s

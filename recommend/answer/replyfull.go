@@ -42,6 +42,7 @@ func fullReply(p parts) string {
 	if len(p.after) > 0 {
 		lines(p.after)
 	}
+	lines(p.named)
 	lines(slices.Concat(p.law, p.halogen))
 	lines(p.figures)
 	lines(p.sure)

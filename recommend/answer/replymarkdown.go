@@ -46,6 +46,7 @@ func markdownReply(r *recommend.Reply, p parts) string {
 	} else {
 		strong(p.answer)
 	}
+	paragraphs(p.named)
 	paragraphs(p.law)
 	paragraphs(p.halogen)
 	for i := range r.Lamps {

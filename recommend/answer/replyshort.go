@@ -48,6 +48,7 @@ func shortReply(r *recommend.Reply, p parts) string {
 			add(3, roomSentences(r)...)
 		}
 		add(0, shortDecisions(r, true)...)
+		add(1, p.named...)
 		add(1, shortLaw(r))
 		add(2, shortFigures(r)...)
 		for _, fact := range p.facts {
