@@ -160,8 +160,9 @@ type topicWords struct{ headlamps, lights, depth, volts24, feedAC []phrase }
 
 func newTopicWords() topicWords {
 	return topicWords{
-		volts24:   cutPhrases("24v", "24 v", "24 volt~", "24volt~"),
-		feedAC:    cutPhrases("12v ac", "6v ac", "ac system", "ac magneto", "magneto & ac", "ac from the stator", "stator & ac", "alternating current"),
+		volts24: cutPhrases("24v", "24 v", "24 volt~", "24volt~"),
+		feedAC: cutPhrases("12v ac", "6v ac", "ac system", "ac magneto", "magneto & ac", "ac from the stator", "stator & ac", "alternating current",
+			"ac light~", "ac lamp~", "ac headl~", "ac feed", "ac fed", "ac power~", "ac current", "ac supply", "ac volt~", "runs on ac", "lights on ac", "lamp on ac", "headlight on ac"),
 		headlamps: cutPhrases("headlight~", "headlamp~", "head light~", "head lamp~", "low beam~", "high beam~", "dipped", "main beam~", "fog light~", "fog lamp~"),
 		lights:    cutPhrases("led", "leds", "bulb~", "globe~", "light~", "lamp~", "beam~", "halogen~", "lumen~"),
 		depth:     cutPhrases("position", "depth is right", "collar", "caliper~", "calliper~", "light centre", "light center"),

@@ -55,7 +55,7 @@ type parts struct {
 const offTopic = "Thanks for writing. I can only answer questions about headlamp bulbs: send the bulb size, the kind of lamp (projector or reflector) and where you drive in the dark."
 
 const (
-	noSizeLine = "The bulb size decides, and your question does not name it: it is printed on the base of the old bulb, in the owner's handbook, and on many US lenses."
+	noSizeLine = "The bulb size decides, and your question does not name it."
 	aimLine    = "Before the swap tape the cutoff of the halogen on a wall; after it, with the new bulb hot, bring its cutoff back to the tape."
 )
 
@@ -100,9 +100,6 @@ func replyParts(r *recommend.Reply) parts {
 		if p.after == nil {
 			p.law = nil // nothing to buy is spoken of
 		}
-	}
-	if len(p.answer) == 1 && p.answer[0] == noSizeLine || len(p.after) == 1 && p.after[0] == noSizeLine {
-		p.ask = slices.DeleteFunc(p.ask, func(text string) bool { return strings.HasPrefix(text, "Which bulb size?") })
 	}
 	return p
 }

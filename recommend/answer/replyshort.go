@@ -118,7 +118,7 @@ func shortDecisions(r *recommend.Reply, wanted bool) []string {
 		texts = append(texts, shortDecision(&r.Lamps[i]))
 	}
 	if texts == nil {
-		return []string{"Which bulb size is it? It is printed on the base of the old bulb, in the handbook, and on many US lenses."}
+		return []string{noSizeLine} // what is asked back says where it stands
 	}
 	return texts
 }
