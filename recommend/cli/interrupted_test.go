@@ -4,6 +4,7 @@ package cli_test
 
 import (
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -55,6 +56,7 @@ func TestCarAddIsTakenUpAgain(t *testing.T) {
 	for how, leave := range ends {
 		t.Run(how, func(t *testing.T) {
 			t.Parallel()
+			heeded(t, how)
 			folder := newCatalog(t)
 			first := asktest.Run(t, 80, 24, program(t, "car", "add", "mine", "--catalog", folder))
 			first.Wait("What you call the car:")
@@ -107,11 +109,21 @@ func TestCarAddIsTakenUpAgain(t *testing.T) {
 	}
 }
 
+// heeded passes over a hangup where the test itself was told to ignore it, as
+// under nohup: the program then ignores it too, and has to.
+func heeded(t *testing.T, how string) {
+	t.Helper()
+	if how == "SIGHUP" && signal.Ignored(syscall.SIGHUP) {
+		t.Skip("SIGHUP is ignored here, as under nohup")
+	}
+}
+
 // TestLiveRunIsTakenUpAgain: the same of a bench run in front of the lamp.
 func TestLiveRunIsTakenUpAgain(t *testing.T) {
 	for how, leave := range ends {
 		t.Run(how, func(t *testing.T) {
 			t.Parallel()
+			heeded(t, how)
 			folder := benchCatalog(t)
 			run := func() *asktest.Screen {
 				return asktest.Run(t, 80, 24, program(t, "bench", "run", "b", "--catalog", folder, "--rig", "r", "--lot", "1"))
