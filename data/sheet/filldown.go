@@ -2,15 +2,19 @@ package sheet
 
 import "slices"
 
-// anotherBulb says whether a row names another bulb than the one above, whose id
-// is then not its own.
-func (p *interpreter) anotherBulb(row TableRow) bool {
+// bulbNamed is the bulb a row names, empty where its cell is blank; has says
+// whether there is a column for it.
+func (p *interpreter) bulbNamed(row TableRow) (name string, has bool) {
 	for i, c := range p.m.Columns {
-		if name := unguard(row.cell(i)); c.Means == "name" && !isBlankCell(name) {
-			return !sameName(name, p.above["name"])
+		if c.Means != "name" {
+			continue
+		}
+		has = true
+		if cell := unguard(row.cell(i)); !isBlankCell(cell) {
+			return cell, true
 		}
 	}
-	return false
+	return "", has
 }
 
 // Columns that are blank where they are as above: always, and in a row that goes
@@ -31,14 +35,4 @@ func (p *interpreter) filledDown(means, text string, otherBulb, sameBulb bool) s
 	}
 	p.above[means] = text
 	return text
-}
-
-// namesNoBulb says whether a row goes on with the bulb above.
-func (p *interpreter) namesNoBulb(row TableRow) bool {
-	for i, c := range p.m.Columns {
-		if c.Means == "name" && isBlankCell(unguard(row.cell(i))) {
-			return true
-		}
-	}
-	return false
 }

@@ -74,10 +74,10 @@ type interpreter struct {
 	result       *Interpretation
 }
 
-// mostlyProse says whether more than half of the rows have no second cell, as the
-// lines of a text that holds a comma here and there, and names the first of them.
-// A row of a table has one for each column, empty or not; titles and notes
-// between rows have not.
+// mostlyProse says whether more than half of the rows have nothing in a second
+// cell, as the lines of a text that holds a comma here and there, and names the
+// first of them. A table may have as many titles and notes between its rows, so
+// this alone says nothing.
 func mostlyProse(rows []TableRow) (line int, prose bool) {
 	alone := 0
 	for _, row := range rows {
@@ -116,9 +116,6 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 	}
 	if !ok {
 		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
-	}
-	if line, prose := mostlyProse(lines); prose {
-		return r, fileFault(t.File, line, 1, "most lines are not set apart into columns, so this is a text and no table", "save the table itself as CSV, or as a workbook")
 	}
 	r.HeadRow = t.Rows[heads.first].Line
 	for _, row := range t.Rows[:heads.first] {
@@ -171,6 +168,9 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		p.row(row, heads.heads)
 	}
 	r.Entries = gather(r.Entries)
+	if line, prose := mostlyProse(lines); prose && len(r.Entries) == 0 {
+		return r, fileFault(t.File, line, 1, "most lines are not set apart into columns and no test is found, so this is a text and no table", "save the table itself as CSV, or as a workbook")
+	}
 	p.shareStock()
 	p.addFootNotes()
 	p.remark()
@@ -250,8 +250,9 @@ func (p *interpreter) row(row TableRow, heads []string) {
 	}
 	before := len(p.result.Faults)
 	r := rowReading{p: p, row: row, parts: map[partKey]*data.Test{}}
-	other := p.anotherBulb(row)
-	sameBulb := p.m.FillDown && p.namesNoBulb(row)
+	bulb, has := p.bulbNamed(row)
+	other := bulb != "" && !sameName(bulb, p.above["name"]) // the id above is then not its own
+	sameBulb := has && bulb == ""
 	for i, c := range p.m.Columns {
 		text := unguard(row.cell(i))
 		if p.m.FillDown {

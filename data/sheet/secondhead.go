@@ -6,8 +6,16 @@ import (
 	"strings"
 )
 
-// unitsAlone are units that stand in a row of their own under the heads.
-var unitsAlone = []string{"lx", "lux", "klx", "fc", "lm", "v", "mv", "volt", "volts", "w", "watt", "watts", "a", "c", "°c", "f", "°f", "k", "mm", "in", "min", "%", "€", "$", "£", "eur", "usd", "gbp"}
+// unitsUnderHeads are of the kinds that columns have.
+var unitsUnderHeads = []string{"lx", "lm", "V", "W", "C", "K", "mm", "min", "%"}
+
+// isUnit says whether a cell is a unit or a currency and nothing else.
+func isUnit(cell string) bool {
+	if cell == "" || strings.ContainsAny(cell, "0123456789") {
+		return false
+	}
+	return currencyIn(strings.ToUpper(cell)) != "" || slices.ContainsFunc(unitsUnderHeads, func(want string) bool { return unitIn(cell, want) == cell })
+}
 
 // underHeads takes a second row of heads, as merged cells leave it: times lit, or
 // cold and hot, under one head of light that spans them, or the units of all
@@ -29,7 +37,7 @@ func underHeads(heads []string, below TableRow) ([]string, bool) {
 		}
 		filled++
 		switch unit := strings.Trim(cell, "[]() "); {
-		case slices.Contains(unitsAlone, strings.ToLower(unit)):
+		case isUnit(unit):
 			if own && !strings.ContainsAny(title, "[(") {
 				joined[i] = title + " [" + unit + "]"
 			}

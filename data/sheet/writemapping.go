@@ -6,9 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"stillbright/data/store"
-
 	"stillbright/data"
+	"stillbright/data/store"
 )
 
 // mappingTop is the comment at the top of a saved mapping.
