@@ -16,6 +16,7 @@ type Fault struct {
 	Message string // what, of what, legal values; lower case, no full stop
 	Hint    string // something to type or do, or empty
 	Warning bool   // implausible, not wrong
+	Absent  bool   // of a warning: a figure is missing that would be wanted
 }
 
 // At is the position as file:line:col.

@@ -46,6 +46,12 @@ func (k *checker) warn(path, message, hint string) {
 	k.faults = append(k.faults, Fault{File: k.file, Path: path, Message: message, Hint: hint, Warning: true})
 }
 
+// miss remarks on a figure that is not there: nothing about it is implausible.
+func (k *checker) miss(path, message, hint string) {
+	k.warn(path, message, hint)
+	k.faults[len(k.faults)-1].Absent = true
+}
+
 func (k *checker) test(at string, b *Bulb, t Test) {
 	rig, ok := k.catalog.Rig(t.Rig)
 	if !ok {
@@ -65,7 +71,7 @@ func (k *checker) test(at string, b *Bulb, t Test) {
 // priceMissing: a bulb without a price is never held against a budget.
 func (k *checker) priceMissing(b *Bulb) {
 	if b.Price == nil {
-		k.warn("price", "is missing, so the bulb cannot be held against a budget", "price: 60USD, and per: pair")
+		k.miss("price", "is missing, so the bulb cannot be held against a budget", "price: 60USD, and per: pair")
 	}
 }
 
@@ -89,10 +95,10 @@ func (k *checker) ambientUnusual(at string, t Test) {
 // that vs stock is not known to a third without them.
 func (k *checker) voltsMissing(at string, t Test) {
 	if (t.Stock.First != nil || t.Stock.Last != nil) && t.Stock.Volts == nil {
-		k.warn(at+".stock", "volts are missing; a halogen at 12.0 V gives 28 percent less than at 13.2 V, so vs stock gets a wide band", "measure at the plug, halogen lit: volts: 13.2")
+		k.miss(at+".stock", "volts are missing; a halogen at 12.0 V gives 28 percent less than at 13.2 V, so vs stock gets a wide band", "measure at the plug, halogen lit: volts: 13.2")
 	}
 	if t.Volts == nil && len(t.Readings) > 0 {
-		k.warn(at+".volts", "is missing; without it nobody can repeat the test", "measure at the plug, bulb lit: volts: 13.2")
+		k.miss(at+".volts", "is missing; without it nobody can repeat the test", "measure at the plug, bulb lit: volts: 13.2")
 	}
 }
 

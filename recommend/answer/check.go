@@ -62,8 +62,17 @@ func Check(folder string, c data.Catalog, faults data.Faults, full bool, width i
 			tests += len(lot.Tests)
 		}
 	}
-	p.wrap(fmt.Sprintf("%s: %s, %s implausible; %s, %s, %s, %s.", folder,
-		plural(len(wrong), "fault", "faults"), plural(len(faults)-len(wrong), "figure", "figures"),
+	absent, lack := 0, ""
+	for _, f := range faults {
+		if f.Absent {
+			absent++
+		}
+	}
+	if absent > 0 {
+		lack = fmt.Sprintf(", %d missing", absent)
+	}
+	p.wrap(fmt.Sprintf("%s: %s, %s implausible%s; %s, %s, %s, %s.", folder,
+		plural(len(wrong), "fault", "faults"), plural(len(faults)-len(wrong)-absent, "figure", "figures"), lack,
 		plural(len(c.Bulbs), "bulb", "bulbs"), plural(tests, "test", "tests"), plural(len(c.Rigs), "rig", "rigs"), plural(len(c.Cars), "car", "cars")), "  ")
 	return p.String()
 }
@@ -73,7 +82,7 @@ func (p *page) sharedFault(places []data.Fault) {
 	f := places[0]
 	what := f.Path[strings.LastIndexByte(f.Path, '.')+1:]
 	mark := "implausible in"
-	if absent(f) {
+	if f.Absent {
 		mark = "in"
 	}
 	p.wrap(strings.TrimSpace(fmt.Sprintf("%s %d places: %s %s", mark, len(places), what, f.Message)), "  ")
@@ -86,14 +95,9 @@ func (p *page) sharedFault(places []data.Fault) {
 	p.line(fmt.Sprintf("  and %d more; --full lists them", len(places)-checkPlaces))
 }
 
-// absent says whether a remark is on a figure that is missing.
-func absent(f data.Fault) bool {
-	return strings.Contains(f.Message, "is missing") || strings.Contains(f.Message, "are missing")
-}
-
 func (p *page) fault(f data.Fault) {
 	mark := ""
-	if f.Warning && !absent(f) { // what is not there is not implausible either
+	if f.Warning && !f.Absent {
 		mark = "implausible: "
 	}
 	text := f.At() + ": "
