@@ -179,8 +179,9 @@ const MaxQuestion = question.MaxBytes
 // lamps and facts.
 func (r *Replier) Reply(text string) Reply {
 	u, said := r.reader.Read(text), wordsOf(text)
+	named := r.named(said)
 	if silent(u) {
-		u = r.readNamed(text, said, u)
+		u = r.readNamed(text, named, u)
 	}
 	reply := Reply{
 		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
@@ -190,7 +191,7 @@ func (r *Replier) Reply(text string) Reply {
 	if u.Truncated {
 		reply.Notes = append(reply.Notes, "The question is long; only its beginning was read.")
 	}
-	for _, bulb := range r.named(said) {
+	for _, bulb := range named {
 		reply.Named = append(reply.Named, bulb.id)
 	}
 	wanted, notes := r.needs(u, said)

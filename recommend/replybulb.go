@@ -14,8 +14,8 @@ type bulbPhrase struct {
 	id, size string
 }
 
-// bulbPhrases are the names of the catalog's bulbs without the size in brackets. A
-// single word is no name: it may mean anything.
+// bulbPhrases are the names of the catalog's bulbs without the size in brackets, the
+// longest first. A single word is no name: it may mean anything.
 func bulbPhrases(c *data.Catalog) []bulbPhrase {
 	var list []bulbPhrase
 	for _, bulb := range c.Bulbs {
@@ -24,16 +24,20 @@ func bulbPhrases(c *data.Catalog) []bulbPhrase {
 			list = append(list, bulbPhrase{" " + strings.Join(own, " ") + " ", bulb.ID, bulb.Size})
 		}
 	}
+	slices.SortStableFunc(list, func(a, b bulbPhrase) int { return len(b.words) - len(a.words) })
 	return list
 }
 
-// named are the bulbs of the catalog that a text names.
+// named are the bulbs of the catalog that a text names. A name that stands only
+// inside a longer one is not named.
 func (r *Replier) named(words said) []bulbPhrase {
-	text := " " + strings.Join(words, " ") + " "
+	left := " " + strings.Join(words, " ") + " "
 	var list []bulbPhrase
 	for _, bulb := range r.bulbs() {
-		if strings.Contains(text, bulb.words) {
+		again := len(list) > 0 && list[len(list)-1].words == bulb.words // the same in another size
+		if again || strings.Contains(left, bulb.words) {
 			list = append(list, bulb)
+			left = strings.ReplaceAll(left, bulb.words, " , ")
 		}
 	}
 	return list
@@ -41,9 +45,8 @@ func (r *Replier) named(words said) []bulbPhrase {
 
 // readNamed reads a text that says nothing of lamps and names a bulb of the
 // catalog, which is a question about headlamps all the same.
-func (r *Replier) readNamed(text string, words said, u question.Understood) question.Understood {
+func (r *Replier) readNamed(text string, named []bulbPhrase, u question.Understood) question.Understood {
 	const topic = " bulb"
-	named := r.named(words)
 	if len(named) == 0 || len(text)+len(topic) > MaxQuestion {
 		return u
 	}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -30,6 +32,23 @@ func TestReplyToANamedBulb(t *testing.T) {
 		}
 		if want.commands == nil && (reply.Understood.Car != "oskel-hatch" || len(reply.Lamps) != 1) {
 			t.Errorf("%q: car %q, lamps %v", text, reply.Understood.Car, commands(reply))
+		}
+	}
+}
+
+// A name inside a longer one is not named by it; a name of several sizes names all.
+func TestLongerNamesComeFirst(t *testing.T) {
+	k, demo := knowledge(), knowntest.Demo()
+	demo.Bulbs[0].Name, demo.Bulbs[1].Name, demo.Bulbs[2].Name = "Testlo Flex Pro (H11)", "Testlo Flex (H11)", "Testlo Flex (H8)"
+	r := recommend.NewReplier(&k, &demo, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	pro, flex, other := demo.Bulbs[0].ID, demo.Bulbs[1].ID, demo.Bulbs[2].ID
+	for text, want := range map[string][]string{
+		"is the testlo flex pro any good":         {pro},
+		"is the testlo flex any good":             {flex, other},
+		"testlo flex or testlo flex pro, for H11": {pro, flex, other},
+	} {
+		if got := r.Reply(text).Named; !slices.Equal(got, want) {
+			t.Errorf("%q names %v, want %v", text, got, want)
 		}
 	}
 }

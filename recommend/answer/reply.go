@@ -72,7 +72,7 @@ func replyParts(r *recommend.Reply) parts {
 	switch {
 	case lead == "other" && len(r.Facts) == 0:
 		p.answer = decisions
-		if ledSentences(r) == nil {
+		if ledSentences(r) == nil && p.named == nil {
 			p.law = nil
 		}
 	case lead == "pick" || lead == "fit" && roomSaid(r) || len(r.Facts) == 0 && lead != "law":
@@ -97,7 +97,7 @@ func replyParts(r *recommend.Reply) parts {
 				p.after = append([]string{"If the bulb is changed:"}, texts...)
 			}
 		}
-		if p.after == nil {
+		if p.after == nil && p.named == nil {
 			p.law = nil // nothing to buy is spoken of
 		}
 	}
@@ -112,7 +112,7 @@ func (p *parts) details(r *recommend.Reply) {
 		if lamp.Pick == nil {
 			continue
 		}
-		p.figures = append(p.figures, figureSentences(lamp, len(r.Lamps) > 1)...)
+		p.figures = append(p.figures, figureSentences(lamp, r.Named, len(r.Lamps) > 1)...)
 		if b := bulbOf(lamp.Pick, string(lamp.Pick.Answer.Bulb)); b.Bulb != "" {
 			p.evidence = append(p.evidence, evidenceText(b.Evidence, lamp.Pick.Need))
 		}
@@ -324,8 +324,9 @@ func namedSentence(d *recommend.Pick, id string) string {
 // asSentence ends a text as a sentence does.
 func asSentence(text string) string { return capital(strings.TrimSuffix(text, ".")) + "." }
 
-// figureSentences are the tester's figures of the bulb to buy, and the next one.
-func figureSentences(lamp *recommend.ReplyLamp, several bool) []string {
+// figureSentences are the tester's figures of the bulb to buy, and the next one
+// unless the question names it, for then they stand there.
+func figureSentences(lamp *recommend.ReplyLamp, named []string, several bool) []string {
 	d := lamp.Pick
 	lead := ""
 	if several {
@@ -345,7 +346,7 @@ func figureSentences(lamp *recommend.ReplyLamp, several bool) []string {
 	}
 	text += ". " + evidenceText(b.Evidence, d.Need)
 	texts := []string{text}
-	if next, ok := nextBest(d); ok {
+	if next, ok := nextBest(d); ok && !slices.Contains(named, next.Bulb) {
 		texts = append(texts, lead+fmt.Sprintf("Next is %s: %s times after %s min%s.", bulbName(next, d.Need.Size), significant(*next.Hot.VsStock, 2), significant(next.Hot.AtMin, 3), priceTail(next.Price)))
 	}
 	return texts

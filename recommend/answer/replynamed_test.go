@@ -16,12 +16,16 @@ func TestNamedBulbIsSpokenOf(t *testing.T) {
 		"brenmark solar or ostermoor s22 for h11 projector lows?": "Brenmark Solar is set aside. Dazzles: 2.4 times",
 		"Immerset Tower h11, worth it?":                           "To judge Immerset Tower, one thing has to be known first: the room behind your lamp",
 		"ostermoor s22 for h11 projector lows?":                   "fit Ostermoor S22",
+		"does the brenmark solar h11 dazzle?":                     "Brenmark Solar is set aside. Dazzles",
 	} {
 		reply := r.Reply(question)
 		for _, style := range answer.ReplyStyles() {
 			text := strings.ReplaceAll(answer.Reply(&reply, style), "low beam: Ostermoor S22", "low beam: fit Ostermoor S22") // a comment is shorter
 			if !strings.Contains(text, want) {
 				t.Errorf("%q, %s: no %q in\n%s", question, style, want, text)
+			}
+			if !strings.Contains(text, "not allowed on public roads") {
+				t.Errorf("%q, %s: a bulb is spoken of without the law in\n%s", question, style, text)
 			}
 		}
 	}

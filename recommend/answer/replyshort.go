@@ -37,6 +37,7 @@ func shortReply(r *recommend.Reply, p parts) string {
 	case p.factsFirst:
 		add(0, p.facts[0].Short)
 		add(5, shortDecisions(r, len(p.after) > 0)...)
+		add(3, p.named...)
 	case lead == "law":
 		add(0, shortLaw(r))
 		for i, fact := range p.facts {
@@ -48,8 +49,8 @@ func shortReply(r *recommend.Reply, p parts) string {
 			add(3, roomSentences(r)...)
 		}
 		add(0, shortDecisions(r, true)...)
-		add(1, p.named...)
-		add(1, shortLaw(r))
+		add(1, shortLaw(r)) // before any figure
+		add(2, p.named...)
 		add(2, shortFigures(r)...)
 		for _, fact := range p.facts {
 			add(4, fact.Short)
@@ -60,7 +61,7 @@ func shortReply(r *recommend.Reply, p parts) string {
 		for _, fact := range p.facts[1:] {
 			add(2, fact.Short)
 		}
-		if len(p.after) > 0 {
+		if len(p.after)+len(p.named) > 0 {
 			add(1, shortLaw(r))
 		}
 	}
