@@ -93,14 +93,9 @@ func Compare(k *Knowledge, c *data.Catalog, bulbs []data.Bulb, need Need, opt Op
 		Schema: "stillbright/compare/1", Need: pick.Need, Bulbs: []Compared{}, Stock: pick.Stock, Pairs: []Pair{}, Error: noiseError,
 		Pick: pick.Answer, Law: pick.Law, Catalog: pick.Catalog, Notes: pick.Notes,
 	}
-	for _, bulb := range c.Bulbs {
-		if bulb.ID == string(pick.Answer.Bulb) {
-			sheet.PickName = bulb.Name
-		}
-		if bulb.ID == string(pick.Answer.Halogen) {
-			sheet.HalogenName = bulb.Name
-		}
-	}
+	named, _ := c.Bulb(string(pick.Answer.Bulb))
+	halogen, _ := c.Bulb(string(pick.Answer.Halogen))
+	sheet.PickName, sheet.HalogenName = named.Name, halogen.Name
 	for _, bulb := range bulbs {
 		sheet.Bulbs = append(sheet.Bulbs, d.compared(&pick, bulb))
 	}

@@ -368,11 +368,7 @@ func (d *decision) assumptions() []string {
 		notes = append(notes, "No climate given: mild taken for the heat.")
 	}
 	if d.need.Volts == nil {
-		note := "No volts given: a 12 V car taken."
-		if d.need.Polarity == "ac" { // no car has one
-			note = "No volts given: 12 V taken."
-		}
-		notes = append(notes, note)
+		notes = append(notes, "No volts given: a 12 V system taken.")
 	}
 	if len(d.need.Driving) == 0 {
 		notes = append(notes, "No driving given: suburban, rural and highway taken together.")

@@ -92,7 +92,7 @@ func structCoder(kind reflect.Type) *coder {
 		of := kind.Field(f.index).Type
 		coders[i] = coderFor(of, f)
 		shape += f.key + ":" + coders[i].shape + ";"
-		if f.required && (of.Kind() == reflect.String || of.Kind() == reflect.Int) { // a number may be zero, and is left out then
+		if f.required && (of.Kind() == reflect.String || of.Kind() == reflect.Int) { // a whole number that is required is never zero
 			required |= 1 << i
 		}
 	}

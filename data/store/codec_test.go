@@ -50,8 +50,7 @@ func TestPackedEmptyList(t *testing.T) {
 	}
 }
 
-// A record without its format, or under a name that is another's, comes from no
-// file that was read.
+// A record without its format comes from no file that was read.
 func TestPackedWithoutFormat(t *testing.T) {
 	code, bulb := newCoders().bulb, data.Bulb{ID: "b", Name: "b", Kind: data.KindLED, Size: "H11", Source: "s"}
 	w := newPacker()

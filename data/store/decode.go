@@ -223,19 +223,19 @@ func (d *decoder) structure(node *yaml.Node, path string, target reflect.Value, 
 	}
 	for _, f := range fields {
 		if f.required && !seen[f.key] && !d.over(path, target.Type()) {
-			d.fault(node, join(path, f.key), "missing: "+f.doc, missingHint(f))
+			d.fault(node, join(path, f.key), "missing: "+f.doc, missingHint(f, target.Type().Field(f.index).Type))
 		}
 	}
 }
 
 // missingHint is a line that may be added for a key that has to be there.
-func missingHint(f field) string {
+func missingHint(f field, kind reflect.Type) string {
 	switch {
 	case f.key == "format":
 		return "add: format: 1"
 	case f.key == "source":
 		return "add, for example: source: own bench"
-	case strings.Contains(f.doc, "YYYY-MM-DD"):
+	case kind == reflect.TypeFor[data.Date]():
 		return "add, for example: " + f.key + ": 2026-03-14"
 	case len(f.enum) > 0:
 		return "add: " + f.key + ": and one of " + strings.Join(f.enum, " ")

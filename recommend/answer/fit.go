@@ -32,7 +32,7 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 	}
 	p.wrap(head, "  ")
 	if bulb, _ := c.Bulb(s.Bulb); bulb.Kind == data.KindHalogen && s.Overall != "does_not_fit" {
-		p.wrap("Law: a halogen of the size that the lamp was made for; the rules on LED bulbs are not about it.", "  ")
+		p.wrap("Law: a halogen of the size that the lamp was made for; the rules on LED bulbs are not about it. It has to bear the approval mark that your place asks for (common practice).", "  ")
 	} else {
 		p.wrap(lawStatement(s.Law)+halogenTail(s, c), "  ")
 	}

@@ -31,27 +31,31 @@ func Pick(d *recommend.Pick, o PickOptions) string {
 		return pickScreen(d, o)
 	}
 	rows := screenRows - o.Taken
-	text := ""
-	if o.flip = budgetFlip(d); o.flip { // what a little more money buys is worth more than the last rows
-		for o.Top = 5; o.Top >= leastRows; o.Top-- {
+	fit := func(least int) (text string, ok bool) {
+		for o.Top = mostRows; o.Top >= least; o.Top-- {
 			if text = pickScreen(d, o); strings.Count(text, "\n") <= rows {
-				return text
+				return text, true
 			}
+		}
+		o.Top = least
+		return text, false
+	}
+	if o.flip = budgetFlip(d); o.flip { // what a little more money buys is worth more than the last rows
+		if text, ok := fit(leastRows); ok {
+			return text
 		}
 		o.flip = false
 	}
-	for o.Top = 5; o.Top >= 1; o.Top-- {
-		text = pickScreen(d, o)
-		if strings.Count(text, "\n") <= rows {
-			break
-		}
-	}
-	o.Top, o.flip = max(o.Top, 1), true
+	text, _ := fit(1)
+	o.flip = true
 	if longer := pickScreen(d, o); strings.Count(longer, "\n") <= rows {
 		return longer
 	}
 	return text
 }
+
+// mostRows of the table stand on a screen that is not asked for more.
+const mostRows = 5
 
 // leastRows of the table stay beside the line on the budget.
 const leastRows = 3

@@ -74,7 +74,7 @@ func (p *page) sheetRow(name, text string) {
 var coatingWords = map[string]string{"none": "clear tip", "black_tip": "black tip", "black_stripes": "black stripes"}
 
 func usText(us recommend.USSheet) string {
-	text := fmt.Sprintf("%s lm, at most %s W, %s", orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), coatingWords[us.Coating])
+	text := fmt.Sprintf("%s lm, at most %s W, %s", orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), cmp.Or(coatingWords[us.Coating], gateWord(us.Coating)))
 	if us.Beam == "any" {
 		return text // the only filament
 	}

@@ -129,15 +129,9 @@ func (l *list) lookup(query string) []int {
 	}
 	order := l.rank(query, l.folded)
 	switch {
-	case len(order) == 0, query != "" && fold(query) == "":
-		order = l.wayOut(query)
-		for i, row := range l.rows {
-			if order == nil && row.other && fold(query) != "" {
-				order = []int{i}
-			}
-		}
-		if order == nil {
-			order = append(order, emptyRow)
+	case query != "" && fold(query) == "", len(order) == 0: // a sign alone would match every row
+		if order = l.wayOut(query); order == nil {
+			order = []int{l.elsewhere(query)}
 		}
 	case query == "" && l.wait:
 		order = append([]int{waitRow}, order...)
@@ -149,6 +143,15 @@ func (l *list) lookup(query string) []int {
 	}
 	l.memo[query] = order
 	return order
+}
+
+// elsewhere is the row for what is in no other, for words that match nothing; else
+// the line that says so.
+func (l *list) elsewhere(query string) int {
+	if i := slices.IndexFunc(l.rows, func(row choice) bool { return row.other }); i >= 0 && fold(query) != "" {
+		return i
+	}
+	return emptyRow
 }
 
 // wayOut is the way out that was typed where no option matches: "back", "don't

@@ -39,7 +39,7 @@ func (env *Env) catalogImportCommand() *cli.Command {
 			&cli.StringFlag{Name: "currency", Usage: "currency of prices without one: USD, EUR"},
 			&cli.StringFlag{Name: "decimal", Usage: "decimal mark: point or comma (found in the file)"},
 			&cli.StringFlag{Name: "days", Usage: "how 3/4/2026 is meant: day_first or month_first (found in the file)"},
-			&cli.BoolFlag{Name: "fill-down", Usage: "a blank bulb, size or date means the one above"},
+			&cli.BoolFlag{Name: "fill-down", Usage: "a blank bulb, size or date means the one above; without a bulb, housing, rig, beam and lot too"},
 			jsonFlag(), catalogFlag(),
 		},
 		Action: env.catalogImport,

@@ -220,8 +220,9 @@ func TestCalibrationElsewhere(t *testing.T) {
 		{"many bulbs, a tail of bad ones", duds, ordinary.least, ordinary.most, 1, 0, 20},
 	}
 	// Limits: a tenth; more where more was measured, with its own doubt of about two standard errors.
-	// Nearly all the same: measured 0.18. With many bulbs and a tail of bad ones 34 and 39 of 800 were said 0.5 or more in two ways of drawing, mean 0.61 and 0.59, true 0.44 and 0.46; without the
-	// lean of populations (spread.go) 84, mean 0.62, true 0.36.
+	// Nearly all the same: measured 0.18. With many bulbs and a tail of bad ones 34 and, drawn from
+	// other numbers, 39 of 800 were said 0.5 or more: mean 0.61 and 0.59, true 0.44 and 0.46. Without
+	// the lean of populations (spread.go) 84 were: mean 0.62, true 0.36.
 	allowed := map[string]float64{"nearly all the same": 0.22, "many bulbs, a tail of bad ones": 0.22}
 	for _, w := range worlds {
 		r := rand.New(rand.NewPCG(32, 1))
