@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"stillbright/data"
 )
 
 func says(list []string, part string) bool {
@@ -20,23 +22,23 @@ func TestAfterFollowsTheCase(t *testing.T) {
 		with, not func(b *Bulb, l *Lamp) // not nil: a case without the line
 	}{
 		{"tape first", "Before the halogen comes out", same, nil},
-		{"cutoff taped", "Tape the cutoff", same, func(b *Bulb, l *Lamp) { l.Beam = BeamHigh }},
-		{"hot spot taped", "Tape the centre of both hot spots", func(b *Bulb, l *Lamp) { l.Beam = BeamHigh }, same},
-		{"cutoff before against after", "Cutoff against the tape, before any screw is turned", same, func(b *Bulb, l *Lamp) { l.Beam = BeamHigh }},
+		{"cutoff taped", "Tape the cutoff", same, func(b *Bulb, l *Lamp) { l.Beam = data.BeamHigh }},
+		{"hot spot taped", "Tape the centre of both hot spots", func(b *Bulb, l *Lamp) { l.Beam = data.BeamHigh }, same},
+		{"cutoff before against after", "Cutoff against the tape, before any screw is turned", same, func(b *Bulb, l *Lamp) { l.Beam = data.BeamHigh }},
 		{"both lit", "Both lamps light", same, nil},
 		{"both beams", "on low and on high", func(b *Bulb, l *Lamp) { two(l) }, same},
-		{"warnings", "No bulb-out warning", func(b *Bulb, l *Lamp) { l.Canbus = nil }, same},
+		{"warnings", "No bulb-out warning", func(b *Bulb, l *Lamp) { l.Car.Canbus = nil }, same},
 		{"radio", "Radio", same, nil},
-		{"clocking", "3 and 9 o'clock", same, func(b *Bulb, l *Lamp) { *b = Bulb{Kind: KindHalogen, Size: "H11"} }},
+		{"clocking", "3 and 9 o'clock", same, func(b *Bulb, l *Lamp) { *b = halogen("H11") }},
 		{"daytime flicker", "240 pictures", func(b *Bulb, l *Lamp) { l.Feed = "" }, same},
 		{"hot again", "hot, after 30 minutes", same, nil},
 		{"cap", "The cap closes", same, func(b *Bulb, l *Lamp) { l.Cap = CapNone }},
-		{"driver", "driver sits tight", func(b *Bulb, l *Lamp) { b.Driver = DriverExternal }, same},
-		{"bars", "full lock", func(b *Bulb, l *Lamp) { l.Motorcycle = true }, same},
+		{"driver", "driver sits tight", func(b *Bulb, l *Lamp) { b.Supply.Driver = DriverExternal }, same},
+		{"bars", "full lock", func(b *Bulb, l *Lamp) { l.Car.Cycle = true }, same},
 		{"a week", "After a week: collar", same, nil},
-		{"snow", "does not warm the lens", func(b *Bulb, l *Lamp) { l.Climate = ClimateCold }, same},
+		{"snow", "does not warm the lens", func(b *Bulb, l *Lamp) { l.Car.Climate = ClimateCold }, same},
 		{"keep the halogens", "Keep the halogens in the car", same, nil},
-		{"glass", "Do not touch the glass", func(b *Bulb, l *Lamp) { *b = Bulb{Kind: KindHalogen, Size: "H11"} }, same},
+		{"glass", "Do not touch the glass", func(b *Bulb, l *Lamp) { *b = halogen("H11") }, same},
 	} {
 		b, l := sample()
 		c.with(&b, &l)

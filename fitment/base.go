@@ -3,6 +3,8 @@ package fitment
 import (
 	"slices"
 	"strings"
+
+	"stillbright/data"
 )
 
 func sameSize(a, b string) bool { return a != "" && strings.EqualFold(a, b) }
@@ -24,16 +26,16 @@ func base(q *question) result {
 		return lacking("The size of the bulb is not recorded.", "Read the code on the bulb's base or box.").word("", wanted)
 	case sameSize(size, wanted):
 		return fits("The size code is the lamp's own.").word(size, wanted)
-	case contains(q.lamp.SameBase, size):
+	case q.lamp.sameBase(size):
 		return fits("The base is another name or form of the lamp's own.").word(size, wanted)
 	}
-	halogen := q.bulb.Kind == KindHalogen
+	halogen := q.bulb.Kind == data.KindHalogen
 	if contains(q.bulb.AlsoFits, wanted) && !halogen {
 		return fits("The base is of the same mounting family, and the bulb is sold for this size too.").word(size, wanted)
 	}
 	fix := "Buy a bulb made for " + wanted + ", or stay with the " + wanted + " halogen."
 	why := "The tabs of another size do not seat. They differ on purpose, so that the light source ends up where the lamp was computed for."
-	for _, near := range q.lamp.NearMisses {
+	for _, near := range q.lamp.Of.SimilarNotSame {
 		if sameSize(near.Size, size) {
 			why = near.Why
 		}

@@ -14,13 +14,13 @@ func worst(a, b float64) float64 { return math.Max(fold(a+b), fold(a-b)) }
 
 // turns reports whether the bulb can be turned in its collar; known is false
 // when the record does not say.
-func (b Bulb) turns() (can, known bool) {
-	switch {
-	case b.Adjustable != nil:
-		return *b.Adjustable, true
-	case b.Collar == CollarFriction || b.Collar == CollarSetScrew || b.CollarStepDeg != nil:
+func (b *Bulb) turns() (can, known bool) {
+	switch build := b.Build; {
+	case build.Clocking != "":
+		return build.Clocking == ClockingAdjustable, true
+	case build.Collar == CollarFriction || build.Collar == CollarSetScrew:
 		return true, true
-	case b.Collar == CollarFixed || b.ClockingDeg != nil:
+	case build.Collar == CollarFixed || build.ClockingOff != nil:
 		return false, true
 	}
 	return false, false
@@ -35,7 +35,7 @@ const (
 // clocking looks at the angle of the emitters in the lamp.
 func clocking(q *question) result {
 	good, poor := q.rules.ClockingGood.Value, q.rules.ClockingPoor.Value
-	forced, own := q.lamp.ForcedDeg, q.bulb.ClockingDeg
+	forced, own := q.lamp.ForcedOff, q.bulb.Build.ClockingOff
 	can, known := q.bulb.turns()
 	askForced := measureAtMost("angle off 3 and 9 o'clock that the holder forces", good, "deg", howForced)
 	if !known {
@@ -43,7 +43,9 @@ func clocking(q *question) result {
 			number(nil, atMost(good), "deg").softly(q.bulb.PatternMeasured)
 	}
 	if can {
-		return q.clockingSteps(askForced)
+		return work(whyClocking+" The bulb can be turned, so it has to be set.",
+			"With the lamp level, turn the bulb until its emitters face 3 and 9 o'clock by a phone inclinometer, lock it, and keep the setting that gives the sharper cutoff.").
+			number(nil, atMost(good), "deg")
 	}
 	if own == nil {
 		return lacking(whyClocking+" The angle of this bulb, which cannot be turned, is not recorded.", howClocking).
@@ -67,35 +69,4 @@ func clocking(q *question) result {
 	}
 	return no("The emitters can stand "+degrees(off)+" off 3 and 9 o'clock and cannot be turned. That scatters light and leaves a dark hole ahead.",
 		"Choose a bulb that can be turned in its collar.").number(&off, atMost(good), "deg")
-}
-
-// clockingSteps looks at a bulb that can be turned: freely, or in steps.
-func (q *question) clockingSteps(askForced ToMeasure) result {
-	good, poor := q.rules.ClockingGood.Value, q.rules.ClockingPoor.Value
-	const fix = "With the lamp level, turn the bulb until its emitters face 3 and 9 o'clock by a phone inclinometer, lock it, and keep the setting that gives the sharper cutoff."
-	step := 0.0
-	if q.bulb.CollarStepDeg != nil {
-		step = *q.bulb.CollarStepDeg
-	}
-	if step/2 <= poor {
-		return work(whyClocking+" The bulb can be turned, so it has to be set.", fix).number(nil, atMost(good), "deg")
-	}
-	why := whyClocking + " Its collar locks only every " + degrees(step) + "."
-	switch {
-	case q.lamp.ForcedDeg == nil:
-		askForced.Need, askForced.AtMost = text(atMost(good)), &good
-		return unmeasured(why, askForced).number(nil, atMost(good), "deg")
-	case q.bulb.ClockingDeg == nil:
-		return lacking(why+" Which angles those are is not recorded.", howClocking).number(nil, atMost(good), "deg").softly(q.bulb.PatternMeasured)
-	}
-	off := 0.0
-	for _, sum := range []float64{*q.bulb.ClockingDeg + *q.lamp.ForcedDeg, *q.bulb.ClockingDeg - *q.lamp.ForcedDeg} {
-		rest := math.Mod(math.Abs(sum), step)
-		off = math.Max(off, math.Min(rest, step-rest))
-	}
-	if grade(off, good, poor) == DoesNotFit {
-		return no(why+" The nearest position can be "+degrees(off)+" off.",
-			"Choose a bulb that can be set to any angle.").number(&off, atMost(good), "deg")
-	}
-	return work(why+" The nearest position is "+degrees(off)+" off at most.", fix).number(&off, atMost(good), "deg")
 }

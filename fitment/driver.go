@@ -2,7 +2,7 @@ package fitment
 
 // driver asks where the driver goes.
 func driver(q *question) result {
-	kind, wish := q.bulb.Driver, q.lamp.AllowedDriver
+	kind, wish := q.bulb.Supply.Driver, q.lamp.AllowedDriver
 	wished := wish != "" && wish != DriverAny
 	need := ""
 	if wished {
@@ -17,7 +17,7 @@ func driver(q *question) result {
 	case kind == DriverInternal:
 		return fits("The driver is inside the body: nothing to mount.").word(kind, need)
 	}
-	size, room := q.bulb.DriverMM, q.lamp.DriverRoomMM
+	size, room := q.bulb.Supply.DriverLen, q.lamp.DriverRoom
 	switch {
 	case size == nil:
 		return lacking("The driver is a part of its own, and its size is not recorded.", "Ruler along the longest side of the driver.")
@@ -61,10 +61,10 @@ func allowedText(wish string) string {
 
 // cable compares the cable with its path. An internal driver has none.
 func cable(q *question) result {
-	if q.bulb.Driver == DriverInternal {
+	if q.bulb.Supply.Driver == DriverInternal {
 		return none()
 	}
-	have, path, slack := q.bulb.CableMM, q.lamp.CablePathMM, q.rules.CableSlack.Value
+	have, path, slack := q.bulb.Build.Cable, q.lamp.CableRoom, q.rules.CableSlack.Value
 	switch {
 	case have == nil:
 		return lacking("The length of the cable to the driver is not recorded.", "Ruler along the cable from the body to the driver or plug.")
@@ -82,7 +82,7 @@ func cable(q *question) result {
 
 // plug compares plugs. On most single-filament sizes the plug is the size's own.
 func plug(q *question) result {
-	own, wanted := q.bulb.Plug, q.lamp.Plug
+	own, wanted := q.bulb.Supply.Plug, q.lamp.Plug
 	ofSize := wanted == ""
 	if ofSize {
 		wanted = q.lamp.Size
@@ -92,7 +92,7 @@ func plug(q *question) result {
 		return unmeasured("The size of the lamp is not known, so its plug is not either.", askSize(q.bulb.Size)).softly(true)
 	case own == "":
 		return lacking("The plug is not recorded.", "Compare the bulb's plug with the old bulb's: shape, number of pins, key.").word("", wanted).softly(true)
-	case sameSize(own, wanted), ofSize && (contains(q.bulb.AlsoFits, wanted) || contains(q.lamp.SameBase, own)):
+	case sameSize(own, wanted), ofSize && (contains(q.bulb.AlsoFits, wanted) || q.lamp.sameBase(own)):
 		return fits("The plug is the car's own.").word(own, wanted)
 	}
 	return work("The plug is not the car's.", "Use a sealed adapter lead from one plug to the other, and leave the wires of the car as they are.").

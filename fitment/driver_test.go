@@ -4,7 +4,9 @@ package fitment
 
 func driverExamples() []example {
 	kind := func(k, wish string, size, room *float64) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.Driver, l.AllowedDriver, b.DriverMM, l.DriverRoomMM = k, wish, size, room }
+		return func(b *Bulb, l *Lamp) {
+			b.Supply.Driver, l.AllowedDriver, b.Supply.DriverLen, l.DriverRoom = k, wish, size, room
+		}
 	}
 	return []example{
 		{name: "internal", change: same, want: Fits},
@@ -24,7 +26,7 @@ func driverExamples() []example {
 
 func cableExamples() []example {
 	length := func(have, path *float64) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.Driver, b.CableMM, l.CablePathMM = DriverInline, have, path }
+		return func(b *Bulb, l *Lamp) { b.Supply.Driver, b.Build.Cable, l.CableRoom = DriverInline, have, path }
 	}
 	return []example{
 		{name: "no cable", change: same, want: absent},
@@ -38,10 +40,10 @@ func cableExamples() []example {
 func plugExamples() []example {
 	return []example{
 		{name: "own", change: same, want: Fits},
-		{name: "sold for both", change: func(b *Bulb, l *Lamp) { b.Plug, b.Size, b.AlsoFits = "H8", "H8", []string{"H11"} }, want: Fits},
-		{name: "another", change: func(b *Bulb, l *Lamp) { b.Plug = "H7" }, want: NeedsWork, part: "an adapter lead"},
+		{name: "sold for both", change: func(b *Bulb, l *Lamp) { b.Supply.Plug, b.Size, b.AlsoFits = "H8", "H8", []string{"H11"} }, want: Fits},
+		{name: "another", change: func(b *Bulb, l *Lamp) { b.Supply.Plug = "H7" }, want: NeedsWork, part: "an adapter lead"},
 		{name: "the car has another", change: func(b *Bulb, l *Lamp) { l.Plug = "H7" }, want: NeedsWork, part: "an adapter lead"},
-		{name: "not recorded", change: func(b *Bulb, l *Lamp) { b.Plug = "" }, want: Unknown, owner: OwnerBulb, soft: true},
+		{name: "not recorded", change: func(b *Bulb, l *Lamp) { b.Supply.Plug = "" }, want: Unknown, owner: OwnerBulb, soft: true},
 		{name: "no size known", change: func(b *Bulb, l *Lamp) { l.Size = "" }, want: Unknown, owner: OwnerCar, soft: true},
 	}
 }

@@ -9,15 +9,15 @@ func cup(q *question) result {
 		return none()
 	}
 	const why = "In this size a metal cup under the low filament keeps the low beam down."
-	switch size := q.lamp.CupInSize; {
+	switch size := q.lamp.Of.LowCup; {
 	case not(size):
 		return fits("The halogen of this size has no cup either; the lamp keeps the low beam down.")
-	case yes(q.bulb.Cup):
+	case yes(q.bulb.Build.Cup):
 		return fits("The low emitters have a cup or ledge under them, as the halogen has.")
 	case size == nil:
 		return unmeasured("Whether the halogen of this size has a cup under its low filament is not known here, and without one in the bulb that decides.",
 			find("whether the halogen has a metal cup under its front filament", "no cup", "Look into the old halogen from the side: a small metal trough under the filament nearer the tip is the cup."))
-	case q.bulb.Cup == nil:
+	case q.bulb.Build.Cup == nil:
 		return lacking(why+" Whether this bulb has one is not recorded.", "Look at the bulb from the side: a ledge or trough under the emitters nearer the tip, shading downward.")
 	}
 	return no(why+" This bulb has none: its low beam throws light upward and dazzles.",
@@ -29,7 +29,7 @@ func highBeam(q *question) result {
 	if !q.lamp.twoBeams() {
 		return none()
 	}
-	switch alone := q.bulb.HighAlone; {
+	switch alone := q.bulb.Build.HighAlone; {
 	case alone == nil:
 		return lacking("Whether high beam lights the high emitters alone, or low and high together, is not recorded. Both together double the load on the driver.",
 			"Photograph the bulb from the side on high beam, at a short exposure, and see which emitters are lit. Do not look into the light.").softly(true)

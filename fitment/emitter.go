@@ -1,6 +1,10 @@
 package fitment
 
-import "math"
+import (
+	"math"
+
+	"stillbright/data"
+)
 
 // The lamp's optics were computed for a filament of a certain length at a
 // certain distance from the flange. How far an error turns the light follows
@@ -19,7 +23,7 @@ func spreadDeg(axial, focal float64) float64 {
 
 // ofBeam says what an error does to the beam, when the focal length is known.
 func (q *question) ofBeam(verb string, angle func(error, focal float64) float64, error float64) string {
-	focal := q.lamp.FocalMM
+	focal := q.lamp.Focal
 	if focal == nil || *focal < 1 || error <= 0 {
 		return ""
 	}
@@ -64,7 +68,7 @@ func (q *question) graded(verdict Verdict, why, remedy string) result {
 // size: by regulators' criteria the light-centre length must be the same (UN
 // GRE-82-03 and GRE-80-02).
 func emitterDepth(q *question) result {
-	have, centre := q.bulb.EmitterMM, q.lamp.LightCentreMM
+	have, centre := q.bulb.Build.Emitter, q.lamp.Of.LightCentreMM
 	good, poor := q.rules.DepthGood.Value, q.rules.DepthPoor.Value
 	need := ""
 	if centre != nil {
@@ -99,11 +103,11 @@ func emitterDepth(q *question) result {
 	verdict := grade(off, good, poor)
 	if verdict != Fits {
 		why += " Upper and lower half move opposite ways, and aiming does not cure it."
-		if q.lamp.Housing == Projector {
+		if q.lamp.Housing == data.Projector {
 			why += " A projector keeps its cutoff, but light is lost on the shield."
 		}
 	}
-	slides := yes(q.bulb.CollarSlides) || q.bulb.CollarSlides == nil && q.bulb.Collar == CollarSetScrew
+	slides := q.bulb.Build.Collar == CollarSetScrew
 	if slides && (verdict == DoesNotFit || verdict == NeedsWork && !q.bulb.PatternMeasured) {
 		return work(why, "Slide the body in its collar until the middle of the emitters is "+said(*centre, "mm")+
 			" from the flange face, measured with a depth gauge, and lock it.").number(have, need, "mm")
@@ -114,14 +118,14 @@ func emitterDepth(q *question) result {
 
 // stripLength compares the emitting strip with the filament.
 func stripLength(q *question) result {
-	if q.lamp.Filament == FilamentTransverse {
+	if q.lamp.Of.Filament == FilamentTransverse {
 		if q.bulb.PatternMeasured {
 			return fits("The filament of this size lies across the axis, which two strips along it copy poorly." + whyPattern)
 		}
 		return lacking("The filament of this size lies across the axis, which two strips along it copy poorly. Without a measured beam nothing speaks for it.",
 			"Put the bulb into such a lamp and compare the beam on a wall with the halogen's.")
 	}
-	have, filament := q.bulb.StripMM, q.lamp.FilamentMM
+	have, filament := q.bulb.Build.Strip, q.lamp.Of.FilamentMM
 	good, poor := q.rules.StripGood.Value, q.rules.StripPoor.Value
 	if have == nil {
 		why := "The length of the emitting strip is not recorded."
@@ -130,9 +134,9 @@ func stripLength(q *question) result {
 		}
 		return lacking(why, measureStrip).softly(q.bulb.PatternMeasured)
 	}
-	if q.lamp.Filament != FilamentAxial || filament == nil {
+	if q.lamp.Of.Filament != FilamentAxial || filament == nil {
 		ask := []ToMeasure{}
-		if q.lamp.Filament != FilamentAxial {
+		if q.lamp.Of.Filament != FilamentAxial {
 			ask = append(ask, find("which way the filament of the halogen lies", FilamentAxial, "Look at the old halogen: the wire lies along the bulb or across it."))
 		}
 		if filament == nil {
@@ -157,26 +161,26 @@ func stripLength(q *question) result {
 }
 
 func stripWidth(q *question) result {
-	return q.dimension(q.bulb.StripWidthMM, q.rules.WidthGood.Value, q.rules.WidthPoor.Value,
+	return q.dimension(q.bulb.Build.StripWidth, q.rules.WidthGood.Value, q.rules.WidthPoor.Value,
 		"The width of the strip", "A filament is 1.2 to 1.6 mm thick; a wider strip smears the cutoff.", "", measureStrip)
 }
 
 func board(q *question) result {
 	beam := ""
-	if thick := q.bulb.BoardMM; thick != nil {
+	if thick := q.bulb.Build.Board; thick != nil {
 		beam = q.ofBeam("turns the light of each side by", turnDeg, *thick/2)
 	}
-	return q.dimension(q.bulb.BoardMM, q.rules.BoardGood.Value, q.rules.BoardPoor.Value,
+	return q.dimension(q.bulb.Build.Board, q.rules.BoardGood.Value, q.rules.BoardPoor.Value,
 		"The thickness between the opposed emitters", "Each side sits half of it off the axis.", beam,
 		"Calliper across the board at the emitters, from face to face, to 0.1 mm.")
 }
 
 func emitterMatch(q *question) result {
 	beam := ""
-	if off := q.bulb.MismatchMM; off != nil {
+	if off := q.bulb.Build.Mismatch; off != nil {
 		beam = q.ofBeam("sets the two sides apart by", turnDeg, *off)
 	}
-	return q.dimension(q.bulb.MismatchMM, q.rules.MismatchGood.Value, q.rules.MismatchPoor.Value,
+	return q.dimension(q.bulb.Build.Mismatch, q.rules.MismatchGood.Value, q.rules.MismatchPoor.Value,
 		"The height difference of the left and right emitters", "Left and right then draw two cutoffs.", beam,
 		"Photograph the bulb from the front, straight on, with a ruler beside it, and compare the heights of the two strips.")
 }

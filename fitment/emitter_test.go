@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"stillbright/data"
 )
 
 // Thresholds of facts/fitment.md section 4 (derived and common practice).
@@ -13,52 +15,49 @@ func seen(b *Bulb) { b.PatternMeasured = true }
 func depthExamples() []example {
 	return []example{
 		{name: "at the light centre", change: same, want: Fits, have: "25", need: "24.7 to 25.3"},
-		{name: "0.3 ahead", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(25.3) }, want: Fits, says: "0.3 mm ahead"},
-		{name: "0.3 behind", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(24.7) }, want: Fits, says: "behind"},
-		{name: "0.6 behind", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(24.4) }, want: NeedsWork, says: "aiming does not cure"},
-		{name: "1.0 ahead", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(26.0) }, want: NeedsWork},
-		{name: "1.2 ahead", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(26.2) }, want: DoesNotFit, says: "1.2 mm"},
-		{name: "1.2 ahead, focal length known", change: func(b *Bulb, l *Lamp) { b.EmitterMM, l.FocalMM = p(26.2), p(25.0) }, want: DoesNotFit, says: "up to 1.79°"},
-		{name: "1.2 ahead in a reflector", change: func(b *Bulb, l *Lamp) { b.EmitterMM, l.Housing = p(26.2), Reflector }, want: DoesNotFit},
-		{name: "1.2 ahead, slides", change: func(b *Bulb, l *Lamp) { b.EmitterMM, b.Collar = p(26.2), CollarSetScrew }, want: NeedsWork},
-		{name: "1.2 ahead, set screw that does not slide", change: func(b *Bulb, l *Lamp) {
-			b.EmitterMM, b.Collar, b.CollarSlides = p(26.2), CollarSetScrew, p(false)
-		}, want: DoesNotFit},
-		{name: "0.6 behind, beam measured", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(24.4); seen(b) }, want: Fits, says: "that beam counts"},
-		{name: "1.2 ahead, beam measured", change: func(b *Bulb, l *Lamp) { b.EmitterMM = p(26.2); seen(b) }, want: DoesNotFit},
-		{name: "not measured", change: func(b *Bulb, l *Lamp) { b.EmitterMM = nil }, want: Unknown, owner: OwnerBulb},
-		{name: "not measured, beam measured", change: func(b *Bulb, l *Lamp) { b.EmitterMM = nil; seen(b) }, want: Unknown, owner: OwnerBulb, soft: true, says: "beam is the evidence"},
-		{name: "light centre not known", change: func(b *Bulb, l *Lamp) { l.LightCentreMM = nil }, want: Unknown, owner: OwnerCar},
+		{name: "0.3 ahead", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(25.3) }, want: Fits, says: "0.3 mm ahead"},
+		{name: "0.3 behind", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(24.7) }, want: Fits, says: "behind"},
+		{name: "0.6 behind", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(24.4) }, want: NeedsWork, says: "aiming does not cure"},
+		{name: "1.0 ahead", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(26.0) }, want: NeedsWork},
+		{name: "1.2 ahead", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(26.2) }, want: DoesNotFit, says: "1.2 mm"},
+		{name: "1.2 ahead, focal length known", change: func(b *Bulb, l *Lamp) { b.Build.Emitter, l.Focal = p(26.2), p(25.0) }, want: DoesNotFit, says: "up to 1.79°"},
+		{name: "1.2 ahead in a reflector", change: func(b *Bulb, l *Lamp) { b.Build.Emitter, l.Housing = p(26.2), data.Reflector }, want: DoesNotFit},
+		{name: "1.2 ahead, slides", change: func(b *Bulb, l *Lamp) { b.Build.Emitter, b.Build.Collar = p(26.2), CollarSetScrew }, want: NeedsWork},
+		{name: "0.6 behind, beam measured", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(24.4); seen(b) }, want: Fits, says: "that beam counts"},
+		{name: "1.2 ahead, beam measured", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = p(26.2); seen(b) }, want: DoesNotFit},
+		{name: "not measured", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "not measured, beam measured", change: func(b *Bulb, l *Lamp) { b.Build.Emitter = nil; seen(b) }, want: Unknown, owner: OwnerBulb, soft: true, says: "beam is the evidence"},
+		{name: "light centre not known", change: func(b *Bulb, l *Lamp) { l.Of.LightCentreMM = nil }, want: Unknown, owner: OwnerCar},
 	}
 }
 
 func stripLengthExamples() []example {
 	return []example{
 		{name: "as long", change: same, want: Fits, need: "4 to 5"},
-		{name: "0.5 longer", change: func(b *Bulb, l *Lamp) { b.StripMM = p(5.0) }, want: Fits},
-		{name: "0.6 longer", change: func(b *Bulb, l *Lamp) { b.StripMM = p(5.1) }, want: NeedsWork, says: "blurs"},
-		{name: "2 longer", change: func(b *Bulb, l *Lamp) { b.StripMM = p(6.5) }, want: NeedsWork},
-		{name: "2.1 longer", change: func(b *Bulb, l *Lamp) { b.StripMM = p(6.6) }, want: DoesNotFit, says: "2.1 mm"},
-		{name: "1 shorter", change: func(b *Bulb, l *Lamp) { b.StripMM = p(3.5) }, want: NeedsWork, says: "shorter"},
-		{name: "1 longer, beam measured", change: func(b *Bulb, l *Lamp) { b.StripMM = p(5.5); seen(b) }, want: Fits, says: "that beam counts"},
-		{name: "transverse filament", change: func(b *Bulb, l *Lamp) { l.Filament = FilamentTransverse }, want: Unknown, owner: OwnerBulb, says: "across"},
-		{name: "transverse filament, beam measured", change: func(b *Bulb, l *Lamp) { l.Filament = FilamentTransverse; seen(b) }, want: Fits},
-		{name: "not measured", change: func(b *Bulb, l *Lamp) { b.StripMM = nil }, want: Unknown, owner: OwnerBulb},
-		{name: "not measured, beam measured", change: func(b *Bulb, l *Lamp) { b.StripMM = nil; seen(b) }, want: Unknown, owner: OwnerBulb, soft: true},
-		{name: "filament not known", change: func(b *Bulb, l *Lamp) { l.Filament, l.FilamentMM = "", nil }, want: Unknown, owner: OwnerCar},
+		{name: "0.5 longer", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(5.0) }, want: Fits},
+		{name: "0.6 longer", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(5.1) }, want: NeedsWork, says: "blurs"},
+		{name: "2 longer", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(6.5) }, want: NeedsWork},
+		{name: "2.1 longer", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(6.6) }, want: DoesNotFit, says: "2.1 mm"},
+		{name: "1 shorter", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(3.5) }, want: NeedsWork, says: "shorter"},
+		{name: "1 longer, beam measured", change: func(b *Bulb, l *Lamp) { b.Build.Strip = p(5.5); seen(b) }, want: Fits, says: "that beam counts"},
+		{name: "transverse filament", change: func(b *Bulb, l *Lamp) { l.Of.Filament = FilamentTransverse }, want: Unknown, owner: OwnerBulb, says: "across"},
+		{name: "transverse filament, beam measured", change: func(b *Bulb, l *Lamp) { l.Of.Filament = FilamentTransverse; seen(b) }, want: Fits},
+		{name: "not measured", change: func(b *Bulb, l *Lamp) { b.Build.Strip = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "not measured, beam measured", change: func(b *Bulb, l *Lamp) { b.Build.Strip = nil; seen(b) }, want: Unknown, owner: OwnerBulb, soft: true},
+		{name: "filament not known", change: func(b *Bulb, l *Lamp) { l.Of.Filament, l.Of.FilamentMM = "", nil }, want: Unknown, owner: OwnerCar},
 	}
 }
 
 func stripWidthExamples() []example {
-	return dimensionExamples(func(b *Bulb) **float64 { return &b.StripWidthMM }, 1.6, 2.2)
+	return dimensionExamples(func(b *Bulb) **float64 { return &b.Build.StripWidth }, 1.6, 2.2)
 }
 func boardExamples() []example {
-	return append(dimensionExamples(func(b *Bulb) **float64 { return &b.BoardMM }, 1.5, 2.2),
-		example{name: "in optics of 25 mm", change: func(b *Bulb, l *Lamp) { b.BoardMM, l.FocalMM = p(2.0), p(25.0) }, want: NeedsWork, says: "up to 2.29°"})
+	return append(dimensionExamples(func(b *Bulb) **float64 { return &b.Build.Board }, 1.5, 2.2),
+		example{name: "in optics of 25 mm", change: func(b *Bulb, l *Lamp) { b.Build.Board, l.Focal = p(2.0), p(25.0) }, want: NeedsWork, says: "up to 2.29°"})
 }
 func matchExamples() []example {
-	return append(dimensionExamples(func(b *Bulb) **float64 { return &b.MismatchMM }, 0.1, 0.3),
-		example{name: "in optics of 25 mm", change: func(b *Bulb, l *Lamp) { b.MismatchMM, l.FocalMM = p(0.25), p(25.0) }, want: NeedsWork, says: "up to 0.573°"})
+	return append(dimensionExamples(func(b *Bulb) **float64 { return &b.Build.Mismatch }, 0.1, 0.3),
+		example{name: "in optics of 25 mm", change: func(b *Bulb, l *Lamp) { b.Build.Mismatch, l.Focal = p(0.25), p(25.0) }, want: NeedsWork, says: "up to 0.573°"})
 }
 
 // dimensionExamples are the cases of a dimension of which less is better.
@@ -128,8 +127,8 @@ func TestTurnAgainstTracedRays(t *testing.T) {
 // A projector keeps its cutoff; the words say so, and only there.
 func TestDepthSpeaksOfTheHousing(t *testing.T) {
 	b, l := sample()
-	b.EmitterMM = p(26.2)
-	for housing, want := range map[string]bool{Projector: true, Reflector: false, "": false} {
+	b.Build.Emitter = p(26.2)
+	for housing, want := range map[string]bool{data.Projector: true, data.Reflector: false, "": false} {
 		l.Housing = housing
 		f, _ := find1(Check(b, l, shipped(t)), "emitter_depth")
 		if got := strings.Contains(f.Why, "projector keeps its cutoff"); got != want {

@@ -8,7 +8,7 @@ const howFeed = "With daytime lights on, then low beam with the engine off and r
 
 // feed asks whether the bulb stays steady on what the car sends it.
 func feed(q *question) result {
-	pulsed, least := q.bulb.Pulsed, q.bulb.VoltsMin
+	pulsed, least := q.bulb.Supply.Pulsed, q.bulb.Supply.VoltsMin
 	bearsReduced := least != nil && *least <= reducedVolts
 	switch q.lamp.Feed {
 	case FeedSteady:

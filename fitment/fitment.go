@@ -1,6 +1,6 @@
 // Package fitment says whether a replacement bulb goes into a lamp, lights up
-// and stays in. Plain facts go in, findings come out; the room knows no files,
-// no terminal and no records.
+// and stays in. Records go in, findings come out; the room knows no files and no
+// terminal.
 //
 // # What a finding says
 //
@@ -22,15 +22,17 @@
 //
 // Write one function of type check in a file of its own: it takes the bulb, the
 // lamp and the rules and returns a result, built with fits, work, no or unknown;
-// or none() when it does not apply. Add one line to the table in table.go, at
-// the place where an owner would look for it; the order there is the order of
-// the answer. Put its threshold into data.FitRules and data/known/yaml/fit.yaml
+// or none() when it does not apply. The facts are the fields of the records
+// themselves. Add one line to the table in table.go, at the place where an owner
+// would look for it; the order there is the order of the answer, and its columns
+// say what else hangs on the check. Put its threshold into data.FitRules and data/known/yaml/fit.yaml
 // with one line saying why. In its test file, list one case for each verdict it
 // can give; the tests over all checks (texts, missing facts, random input) find
 // it through the table.
 package fitment
 
 import (
+	"cmp"
 	"slices"
 
 	"stillbright/data"
@@ -85,7 +87,10 @@ type Finding struct {
 	Group string `json:"-"` // the line of the short list it belongs to: base, emitter, supply, …
 	Owner Owner  `json:"-"` // of an unknown: who can settle it
 	Soft  bool   `json:"-"` // of an unknown: does not make the overall verdict unknown
-	Part  string `json:"-"` // of needs_work: a part to buy beside the bulb, or empty
+	// Decides says of a gap in the bulb's record that it can keep the bulb out of
+	// this lamp, although it lit up in one like it.
+	Decides bool   `json:"-"`
+	Part    string `json:"-"` // of needs_work: a part to buy beside the bulb, or empty
 }
 
 // ToMeasure is one thing the owner has to find out on the car. Need is what the
@@ -98,6 +103,7 @@ type ToMeasure struct {
 	How  string  `json:"how"`
 
 	Check   string   `json:"-"`
+	Urgent  int      `json:"-"` // a lower one spoils a purchase more often
 	AtLeast *float64 `json:"-"`
 	AtMost  *float64 `json:"-"`
 }
@@ -116,11 +122,13 @@ type Report struct {
 // they are; data.FitRules.Validate tells whether they make sense. The result
 // depends on the arguments only, and no list in it is nil.
 func Check(bulb Bulb, lamp Lamp, rules data.FitRules) Report {
-	asked := question{bulb: bulb.cleaned(), lamp: lamp.cleaned(), rules: rules}
+	cleaned(&bulb, bulbNumbers)
+	cleaned(&lamp, lampNumbers)
+	asked := question{bulb: &bulb, lamp: &lamp, rules: rules}
 	report := Report{Overall: Fits, Unknowns: []string{}, Checks: make([]Finding, 0, len(table)), After: []string{}, ToMeasure: []ToMeasure{}}
 	open := false
 	for _, entry := range table {
-		if bulb.Kind == KindHalogen && !entry.halogen {
+		if bulb.Kind == data.KindHalogen && !entry.halogen {
 			continue
 		}
 		outcome := entry.run(&asked)
@@ -128,10 +136,11 @@ func Check(bulb Bulb, lamp Lamp, rules data.FitRules) Report {
 			continue
 		}
 		finding := outcome.finding(entry)
+		finding.Decides = entry.decides != nil && entry.decides(&lamp)
 		report.Checks = append(report.Checks, finding)
 		asked.done = report.Checks
 		for _, item := range outcome.ask {
-			item.Check = entry.id
+			item.Check, item.Urgent = entry.id, cmp.Or(entry.urgent, len(table))
 			report.ToMeasure = merged(report.ToMeasure, item)
 		}
 		if finding.Verdict == Unknown {
@@ -184,7 +193,7 @@ func merged(list []ToMeasure, item ToMeasure) []ToMeasure {
 	case list[i].Need == nil,
 		list[i].AtLeast != nil && item.AtLeast != nil && *item.AtLeast > *list[i].AtLeast,
 		list[i].AtMost != nil && item.AtMost != nil && *item.AtMost < *list[i].AtMost:
-		item.Check = list[i].Check
+		item.Check, item.Urgent = list[i].Check, list[i].Urgent
 		list[i] = item
 	}
 	return list

@@ -1,6 +1,10 @@
 package fitment
 
-import "strings"
+import (
+	"strings"
+
+	"stillbright/data"
+)
 
 // known returns the one value that is known, or all it could be.
 func known(value string, all ...string) []string {
@@ -15,7 +19,7 @@ func known(value string, all ...string) []string {
 // heat asks whether the lamp bears the bulb's heat: an LED sends it backward,
 // into a closed space made for a halogen that sent it forward.
 func heat(q *question) result {
-	watts, halogen := q.bulb.Watts, q.lamp.HalogenWatts
+	watts, halogen := q.bulb.Supply.Watts, q.lamp.halogenWatts()
 	if watts == nil {
 		return lacking("Its power was not measured, and claims on the box do not count.", "Volts times amps at 13.5 V, after some minutes.")
 	}
@@ -27,14 +31,14 @@ func heat(q *question) result {
 		return no("It takes more power than the halogen the lamp, its holder and its wiring were made for.",
 			"Choose a bulb of no more than "+said(*halogen, "W")+".").number(watts, atMost(*halogen), "W")
 	}
-	if q.lamp.Beam == BeamFog && *watts > q.rules.FogWatts.Value {
+	if q.lamp.Beam == data.BeamFog && *watts > q.rules.FogWatts.Value {
 		return work("A fog lamp is small, closed and of plastic.",
 			"Choose a bulb of less power; or look for a hot lens and a soft holder after 30 minutes, and send the bulb back if you find one.").
 			number(watts, atMost(q.rules.FogWatts.Value), "W").also(askWatts...)
 	}
-	coolings := known(q.bulb.Cooling, CoolingFan, CoolingFins, CoolingBraid)
+	coolings := known(q.bulb.Build.Cooling, CoolingFan, CoolingFins, CoolingBraid)
 	caps := known(q.lamp.Cap, CapHard, CapBoot, CapVented, CapNone)
-	climates := known(q.lamp.Climate, ClimateHot, ClimateMild, ClimateCold)
+	climates := known(q.lamp.Car.Climate, ClimateHot, ClimateMild, ClimateCold)
 	// The first bad outcome over everything that may still be the case.
 	var bad result
 	good := 0
@@ -74,7 +78,7 @@ func heat(q *question) result {
 	need := r.need
 	switch {
 	case need != "":
-	case q.lamp.Beam == BeamFog:
+	case q.lamp.Beam == data.BeamFog:
 		need = atMost(q.rules.FogWatts.Value)
 	case halogen != nil:
 		need = atMost(*halogen)
@@ -132,25 +136,21 @@ func water(q *question) result {
 	}
 	leastDust, leastWater := q.rules.DustNumeral.Value, q.rules.SprayNumeral.Value
 	need := "IP" + bare(leastDust) + bare(leastWater)
-	dust, spray, ok := ingress(q.bulb.IngressWhole)
+	dust, spray, ok := ingress(q.bulb.Build.IngressBody)
 	enough := ok && float64(dust) >= leastDust && float64(spray) >= leastWater
 	switch {
 	case enough && (spray == 7 || spray == 8):
 		return fits("Dust does it no harm, and water was tested by immersion. That promises nothing against a jet: keep a pressure washer away from it.").
-			word(q.bulb.IngressWhole, need)
+			word(q.bulb.Build.IngressBody, need)
 	case enough:
-		return fits("Dust and spray do it no harm.").word(q.bulb.IngressWhole, need)
+		return fits("Dust and spray do it no harm.").word(q.bulb.Build.IngressBody, need)
 	case len(caps) > 1:
 		return unmeasured("Behind some lamps the back of the bulb is in the open, and this one is not known to bear spray.",
-			askCap()).word(q.bulb.IngressWhole, need)
+			askCap()).word(q.bulb.Build.IngressBody, need)
 	case !ok:
-		why := "The back of the bulb is in the open. What spray it bears is not recorded."
-		if q.bulb.IngressPart != "" {
-			why += " " + q.bulb.IngressPart + " is stated for one part only, usually the driver."
-		}
-		return lacking(why, "Ask the seller which part the ingress code is for, and for the code of the weakest part, fan included.").word("", need)
+		return lacking("The back of the bulb is in the open. What spray it bears is not recorded.", "Ask the seller which part the ingress code is for, and for the code of the weakest part, fan included.").word("", need)
 	}
-	return work("The back of the bulb is in the open, and "+q.bulb.IngressWhole+" promises too little against road dust or spray.",
+	return work("The back of the bulb is in the open, and "+q.bulb.Build.IngressBody+" promises too little against road dust or spray.",
 		"Fit a sealed boot over the back of the lamp with a grommet for the cable, or choose a bulb with a higher code for the whole bulb.").
-		buying("a sealed boot").word(q.bulb.IngressWhole, need)
+		buying("a sealed boot").word(q.bulb.Build.IngressBody, need)
 }

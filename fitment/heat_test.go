@@ -1,19 +1,25 @@
 package fitment
 
-import "testing"
+import (
+	"testing"
+
+	"stillbright/data"
+)
 
 // facts/fitment.md 4f, 7, 11 (common practice): fog lamps 15 to 20 W at most,
 // bare fins 10 to 20 W, braid spread out, original power not passed.
 
 func heatExamples() []example {
 	on := func(watts float64, cooling, cap, climate string) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.Watts, b.Cooling, l.Cap, l.Climate = &watts, cooling, cap, climate }
+		return func(b *Bulb, l *Lamp) {
+			b.Supply.Watts, b.Build.Cooling, l.Cap, l.Car.Climate = &watts, cooling, cap, climate
+		}
 	}
 	return []example{
 		{name: "fan, boot", change: same, want: Fits, need: "<= 55"},
 		{name: "more than the halogen", change: on(56, CoolingFan, CapVented, ClimateMild), want: DoesNotFit},
-		{name: "fog, 21 W", change: func(b *Bulb, l *Lamp) { b.Watts, l.Beam = p(21.0), BeamFog }, want: NeedsWork, says: "fog lamp"},
-		{name: "fog, 20 W", change: func(b *Bulb, l *Lamp) { b.Watts, l.Beam = p(20.0), BeamFog }, want: Fits, need: "<= 20"},
+		{name: "fog, 21 W", change: func(b *Bulb, l *Lamp) { b.Supply.Watts, l.Beam = p(21.0), data.BeamFog }, want: NeedsWork, says: "fog lamp"},
+		{name: "fog, 20 W", change: func(b *Bulb, l *Lamp) { b.Supply.Watts, l.Beam = p(20.0), data.BeamFog }, want: Fits, need: "<= 20"},
 		{name: "braid, closed", change: on(15, CoolingBraid, CapHard, ClimateCold), want: NeedsWork, says: "spread"},
 		{name: "braid, open", change: on(15, CoolingBraid, CapVented, ClimateCold), want: Fits},
 		{name: "fins 20 W, closed", change: on(20, CoolingFins, CapHard, ClimateMild), want: Fits},
@@ -26,26 +32,25 @@ func heatExamples() []example {
 		{name: "cap not known", change: on(35, CoolingFins, "", ClimateMild), want: Unknown, owner: OwnerCar},
 		{name: "climate not known", change: on(35, CoolingFan, CapHard, ""), want: Unknown, owner: OwnerCar},
 		{name: "climate not known, little power", change: on(15, CoolingFan, "", ""), want: Fits},
-		{name: "power not measured", change: func(b *Bulb, l *Lamp) { b.Watts = nil }, want: Unknown, owner: OwnerBulb},
-		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { l.HalogenWatts = nil }, want: Unknown, owner: OwnerCar},
+		{name: "power not measured", change: func(b *Bulb, l *Lamp) { b.Supply.Watts = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { l.Of.Functions = nil }, want: Unknown, owner: OwnerCar},
 	}
 }
 
 func waterExamples() []example {
-	on := func(whole, part, cap string) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.IngressWhole, b.IngressPart, l.Cap = whole, part, cap }
+	on := func(whole, cap string) func(*Bulb, *Lamp) {
+		return func(b *Bulb, l *Lamp) { b.Build.IngressBody, l.Cap = whole, cap }
 	}
 	return []example{
-		{name: "inside the lamp", change: on("", "", CapHard), want: Fits, says: "cap stays on"},
-		{name: "open, IP65", change: on("IP65", "", CapNone), want: Fits, need: "IP55"},
-		{name: "open, IP67", change: on("ip67", "", CapNone), want: Fits, says: "pressure washer"},
-		{name: "open, IP6K9K", change: on("IP6K9K", "", CapNone), want: Fits},
-		{name: "open, IP54", change: on("IP54", "", CapNone), want: NeedsWork, part: "a sealed boot"},
-		{name: "open, dust not tested", change: on("IPX7", "", CapNone), want: NeedsWork, part: "a sealed boot"},
-		{name: "open, code for the driver only", change: on("", "IP67", CapNone), want: Unknown, owner: OwnerBulb, says: "one part only"},
-		{name: "open, no such code", change: on("waterproof", "", CapNone), want: Unknown, owner: OwnerBulb},
-		{name: "cap not known", change: on("IP54", "", ""), want: Unknown, owner: OwnerCar},
-		{name: "cap not known, bears spray", change: on("IP65", "", ""), want: Fits},
+		{name: "inside the lamp", change: on("", CapHard), want: Fits, says: "cap stays on"},
+		{name: "open, IP65", change: on("IP65", CapNone), want: Fits, need: "IP55"},
+		{name: "open, IP67", change: on("ip67", CapNone), want: Fits, says: "pressure washer"},
+		{name: "open, IP6K9K", change: on("IP6K9K", CapNone), want: Fits},
+		{name: "open, IP54", change: on("IP54", CapNone), want: NeedsWork, part: "a sealed boot"},
+		{name: "open, dust not tested", change: on("IPX7", CapNone), want: NeedsWork, part: "a sealed boot"},
+		{name: "open, no such code", change: on("waterproof", CapNone), want: Unknown, owner: OwnerBulb},
+		{name: "cap not known", change: on("IP54", ""), want: Unknown, owner: OwnerCar},
+		{name: "cap not known, bears spray", change: on("IP65", ""), want: Fits},
 	}
 }
 

@@ -3,6 +3,7 @@ package fitment
 import (
 	"bytes"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -34,24 +35,33 @@ func p[T any](v T) *T { return &v }
 // facts are those of facts/light-sources.csv (H11: 25.0 mm from memory of UN
 // R37; 55 W) and facts/fitment.md section 1 (4.5 mm filament, from memory).
 func sample() (Bulb, Lamp) {
-	b := Bulb{
-		Kind: KindLED, Size: "H11",
-		Collar: CollarFixed, Adjustable: p(false), ClockingDeg: p(0.0), CollarMM: p(2.5),
-		FrontDiameterMM: p(14.0), BodyDiameterMM: p(40.0), TipMM: p(38.0),
-		EmitterMM: p(25.0), StripMM: p(4.5), StripWidthMM: p(1.6), BoardMM: p(1.2), MismatchMM: p(0.0),
-		Cup: p(true), HighAlone: p(true),
-		RearMM: p(35.0), CableBendMM: p(10.0), CableMM: p(200.0), DriverMM: p(40.0),
-		Plug: "H11", Driver: DriverInternal, AdapterIncluded: p(true),
-		VoltsMin: p(9.0), VoltsMax: p(32.0), Polarity: PolarityAny, AC: p(true), Pulsed: p(true),
-		Watts: p(25.0), InrushA: p(10.0), BulbOut: BulbOutNone,
-		Cooling: CoolingFan, IngressWhole: "IP65", MassG: p(80.0), SeatingSpreadPct: p(4.0),
-	}
+	b := Bulb{SpreadPct: p(4.0), Bulb: data.Bulb{
+		Kind: data.KindLED, Size: "H11",
+		Build: data.Build{
+			Collar: CollarFixed, Clocking: ClockingFixed, ClockingOff: p(0.0), CollarThick: p(2.5),
+			FrontDia: p(14.0), BodyDia: p(40.0), Tip: p(38.0),
+			Emitter: p(25.0), Strip: p(4.5), StripWidth: p(1.6), Board: p(1.2), Mismatch: p(0.0), Cup: p(true), HighAlone: p(true),
+			Rear: p(35.0), CableBend: p(10.0), Cable: p(200.0), Adapter: p(true),
+			Cooling: CoolingFan, IngressBody: "IP65", Mass: p(80.0),
+		},
+		Supply: data.Supply{
+			DriverLen: p(40.0), Plug: "H11", Driver: DriverInternal,
+			VoltsMin: p(9.0), VoltsMax: p(32.0), Polarity: PolarityAny, AC: p(true), Pulsed: p(true),
+			Watts: p(25.0), Inrush: p(10.0), BulbOut: BulbOutNone,
+		},
+	}}
 	l := Lamp{
-		Size: "H11", Beam: BeamLow, Housing: Projector, Technology: TechnologyHalogen,
-		Filaments: 1, Filament: FilamentAxial, LightCentreMM: p(25.0), FilamentMM: p(4.5), CupInSize: p(false), HalogenWatts: p(55.0),
-		HoleMM: p(20.0), FrontClearanceMM: p(50.0), RearClearanceMM: p(80.0), RearOpenMM: p(120.0), CapDiameterMM: p(60.0), Cap: CapBoot,
-		Retention: HeldByTwist, FlangeMM: p(2.5), AdapterKnown: p(true), ForcedDeg: p(0.0), CablePathMM: p(100.0), DriverRoomMM: p(60.0),
-		Volts: p(12.0), Polarity: PolarityNormal, Feed: FeedSteady, Canbus: p(false), Climate: ClimateMild,
+		Lamp: data.Lamp{
+			Size: "H11", Beam: data.BeamLow, Housing: data.Projector, Technology: TechnologyHalogen,
+			Hole: p(20.0), Front: p(50.0), Rear: p(80.0), RearOpen: p(120.0), CapDia: p(60.0), Cap: CapBoot,
+			Retention: HeldByTwist, Flange: p(2.5), AdapterOK: p(true), ForcedOff: p(0.0), CableRoom: p(100.0), DriverRoom: p(60.0),
+			Polarity: PolarityNormal, Feed: FeedSteady,
+		},
+		Of: data.Size{
+			Filaments: p(1), Filament: FilamentAxial, LightCentreMM: p(25.0), FilamentMM: p(4.5), LowCup: p(false),
+			Functions: []data.Function{{Beam: "any", RatedW: p(55.0)}},
+		},
+		Car: data.Car{Volts: p(12.0), Canbus: p(false), Climate: ClimateMild},
 	}
 	return b, l
 }
@@ -147,3 +157,29 @@ func TestSampleFitsThroughout(t *testing.T) {
 }
 
 func same(*Bulb, *Lamp) {}
+
+// halogen is the record of a halogen of which nothing but the size is known.
+func halogen(size string) Bulb { return Bulb{Bulb: data.Bulb{Kind: data.KindHalogen, Size: size}} }
+
+// leaves visits the facts of a record, with the name of the part they stand in.
+func leaves(record reflect.Value, visit func(name string, field reflect.Value)) {
+	for i := range record.NumField() {
+		field, name := record.Field(i), record.Type().Name()+"."+record.Type().Field(i).Name
+		switch {
+		case field.Kind() == reflect.Struct:
+			leaves(field, visit)
+		case field.Kind() == reflect.Slice && field.Type().Elem().Kind() == reflect.Struct:
+			for j := range field.Len() {
+				leaves(field.Index(j), visit)
+			}
+		default:
+			visit(name, field)
+		}
+	}
+}
+
+// factsOf visits the facts of a bulb and of a lamp.
+func factsOf(b *Bulb, l *Lamp, visit func(name string, field reflect.Value)) {
+	leaves(reflect.ValueOf(b).Elem(), visit)
+	leaves(reflect.ValueOf(l).Elem(), visit)
+}

@@ -2,7 +2,7 @@ package fitment
 
 // hole compares what goes through the lamp's bulb hole with the hole.
 func hole(q *question) result {
-	part, room := q.bulb.FrontDiameterMM, q.lamp.HoleMM
+	part, room := q.bulb.Build.FrontDia, q.lamp.Hole
 	if part == nil {
 		return lacking("The diameter of the part that goes through the hole is not recorded.",
 			"Calliper across everything ahead of the flange, at the widest point, to 0.1 mm.")
@@ -26,7 +26,7 @@ func hole(q *question) result {
 
 // front compares the length ahead of the flange with the room there.
 func front(q *question) result {
-	tip, room := q.bulb.TipMM, q.lamp.FrontClearanceMM
+	tip, room := q.bulb.Build.Tip, q.lamp.Front
 	good, least := q.rules.FrontGood.Value, q.rules.FrontLeast.Value
 	if tip == nil {
 		return lacking("The length ahead of the flange is not recorded.", "Depth gauge or calliper from the flange to the tip, to 0.5 mm.")

@@ -11,11 +11,11 @@ func halogenAmps(watts float64) float64 { return watts / 13.2 * math.Pow(13.5/13
 var loadOhms = [2]float64{8, 6}
 
 // amps is the bulb's current at 13.5 V.
-func (b Bulb) amps() *float64 {
-	if b.AmpsAt135 != nil || b.Watts == nil {
-		return b.AmpsAt135
+func (b *Bulb) amps() *float64 {
+	if b.Supply.Amps != nil || b.Supply.Watts == nil {
+		return b.Supply.Amps
 	}
-	amps := *b.Watts / 13.5
+	amps := *b.Supply.Watts / 13.5
 	return &amps
 }
 
@@ -29,11 +29,11 @@ const howHalogenWatts = "Read the watts on its base."
 // monitoring compares the bulb's current with what the car expects of a
 // halogen. CAN is only the wire that carries the message.
 func monitoring(q *question) result {
-	if not(q.lamp.Canbus) {
+	if not(q.lamp.Car.Canbus) {
 		return fits("The car does not watch its bulbs.")
 	}
 	watched := q.watched()
-	if q.lamp.Canbus == nil && watched.verdict != Fits {
+	if q.lamp.Car.Canbus == nil && watched.verdict != Fits {
 		return unmeasured("Whether the car watches its bulbs is not known. If it does: "+lower(watched.why),
 			askCanbus()).number(q.bulb.amps(), watched.need, "A")
 	}
@@ -45,14 +45,14 @@ func (q *question) watched() result {
 	have, limit := q.bulb.amps(), q.lamp.BulbOutA
 	stated := limit != nil
 	if !stated {
-		if q.bulb.BulbOut == BulbOutBuiltIn {
+		if q.bulb.Supply.BulbOut == BulbOutBuiltIn {
 			return fits("It is stated to satisfy a car that watches its bulbs. Cars differ: see for yourself while it can still be sent back.").number(have, "", "A")
 		}
-		if q.lamp.HalogenWatts == nil {
+		if q.lamp.halogenWatts() == nil {
 			return unmeasured("What current the halogen draws is not known, so the bulb's cannot be compared with it.",
 				find(whatHalogenWatts, "", howHalogenWatts)).number(have, "", "A")
 		}
-		usual := q.rules.BulbOutShare.Value * halogenAmps(*q.lamp.HalogenWatts)
+		usual := q.rules.BulbOutShare.Value * halogenAmps(*q.lamp.halogenWatts())
 		limit = &usual
 	}
 	need := atLeast(*limit)
@@ -70,10 +70,10 @@ func (q *question) watched() result {
 	switch {
 	case stated:
 		why += " The car reports a bulb out under " + said(*limit, "A") + "."
-	case *have < q.rules.BulbOutDoubt.Value*halogenAmps(*q.lamp.HalogenWatts):
-		why += " The halogen draws " + said(halogenAmps(*q.lamp.HalogenWatts), "A") + "; under half of that a warning, a flicker or a shut-off is to be expected."
+	case *have < q.rules.BulbOutDoubt.Value*halogenAmps(*q.lamp.halogenWatts()):
+		why += " The halogen draws " + said(halogenAmps(*q.lamp.halogenWatts()), "A") + "; under half of that a warning, a flicker or a shut-off is to be expected."
 	default:
-		why += " The halogen draws " + said(halogenAmps(*q.lamp.HalogenWatts), "A") + "; many cars report a bulb out somewhere between half and 70 % of that, so it is doubtful."
+		why += " The halogen draws " + said(halogenAmps(*q.lamp.halogenWatts()), "A") + "; many cars report a bulb out somewhere between half and 70 % of that, so it is doubtful."
 	}
 	return q.loaded(why, *limit-*have).number(have, need, "A")
 }
@@ -92,7 +92,7 @@ func (q *question) loaded(why string, lacking float64) result {
 			buying("a decoder")
 	}
 	part := "a load resistor"
-	if q.bulb.BulbOut == BulbOutResistor {
+	if q.bulb.Supply.BulbOut == BulbOutResistor {
 		part = "the load resistor from the box"
 	}
 	return work(why+" A load resistor of "+said(ohms, "ohms")+" adds "+said(13.5/ohms, "A")+" and turns "+said(13.5*13.5/ohms, "W")+
@@ -104,15 +104,15 @@ func (q *question) loaded(why string, lacking float64) result {
 
 // inrush compares the peak at switch-on with the halogen's own.
 func inrush(q *question) result {
-	have := q.bulb.InrushA
+	have := q.bulb.Supply.Inrush
 	switch {
-	case not(q.lamp.Canbus), q.lamp.Canbus == nil && have == nil:
+	case not(q.lamp.Car.Canbus), q.lamp.Car.Canbus == nil && have == nil:
 		return none()
-	case q.lamp.HalogenWatts == nil:
+	case q.lamp.halogenWatts() == nil:
 		return unmeasured("What current the halogen draws is not known, so the peak at switch-on cannot be compared with it.",
 			find(whatHalogenWatts, "", howHalogenWatts)).number(have, "", "A").softly(true)
 	}
-	limit := q.rules.InrushTimes.Value * halogenAmps(*q.lamp.HalogenWatts)
+	limit := q.rules.InrushTimes.Value * halogenAmps(*q.lamp.halogenWatts())
 	switch {
 	case have == nil:
 		return lacking("The peak at switch-on was not measured. An electronic fuse may take a high one for a fault.",
@@ -121,7 +121,7 @@ func inrush(q *question) result {
 		return fits("Its peak at switch-on is within what a cold halogen draws.").number(have, atMost(limit), "A")
 	}
 	why := "Its peak at switch-on is above what a cold halogen draws. An electronic fuse may take it for a fault."
-	if q.lamp.Canbus == nil {
+	if q.lamp.Car.Canbus == nil {
 		return unmeasured("Whether the car watches its bulbs is not known. If it does: "+lower(why), askCanbus()).
 			number(have, atMost(limit), "A").softly(true)
 	}

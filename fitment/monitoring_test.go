@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"stillbright/data"
 )
 
 // facts/fitment.md 10c: 55 W class halogen 4.2 to 4.4 A at 13.5 V; many cars
@@ -12,7 +14,9 @@ import (
 
 func monitoringExamples() []example {
 	on := func(watts float64, aid string, limit *float64) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { l.Canbus, b.Watts, b.BulbOut, l.BulbOutA = p(true), &watts, aid, limit }
+		return func(b *Bulb, l *Lamp) {
+			l.Car.Canbus, b.Supply.Watts, b.Supply.BulbOut, l.BulbOutA = p(true), &watts, aid, limit
+		}
 	}
 	return []example{
 		{name: "not watched", change: same, want: Fits},
@@ -24,17 +28,19 @@ func monitoringExamples() []example {
 		{name: "25 W, limit known and met", change: on(25, BulbOutNone, p(1.5)), want: Fits, need: ">= 1.5"},
 		{name: "25 W, limit known and missed", change: on(25, BulbOutBuiltIn, p(2.5)), want: NeedsWork, says: "under 2.5 A", part: "a load resistor"},
 		{name: "1 W, one resistor is not enough", change: on(1, BulbOutNone, nil), want: NeedsWork, says: "not enough", part: "a decoder"},
-		{name: "measured amps count", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); b.AmpsAt135 = p(3.4) }, want: Fits, have: "3.4"},
-		{name: "not measured", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); b.Watts = nil }, want: Unknown, owner: OwnerBulb},
-		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); l.HalogenWatts = nil }, want: Unknown, owner: OwnerCar},
-		{name: "car not known", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); l.Canbus = nil }, want: Unknown, owner: OwnerCar},
-		{name: "car not known, passes anyway", change: func(b *Bulb, l *Lamp) { on(45, BulbOutNone, nil)(b, l); l.Canbus = nil }, want: Fits},
+		{name: "measured amps count", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); b.Supply.Amps = p(3.4) }, want: Fits, have: "3.4"},
+		{name: "not measured", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); b.Supply.Watts = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); l.Of.Functions = nil }, want: Unknown, owner: OwnerCar},
+		{name: "car not known", change: func(b *Bulb, l *Lamp) { on(25, BulbOutNone, nil)(b, l); l.Car.Canbus = nil }, want: Unknown, owner: OwnerCar},
+		{name: "car not known, passes anyway", change: func(b *Bulb, l *Lamp) { on(45, BulbOutNone, nil)(b, l); l.Car.Canbus = nil }, want: Fits},
 	}
 }
 
 func inrushExamples() []example {
 	on := func(peak *float64, watched *bool) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.InrushA, l.Canbus, b.BulbOut = peak, watched, BulbOutBuiltIn }
+		return func(b *Bulb, l *Lamp) {
+			b.Supply.Inrush, l.Car.Canbus, b.Supply.BulbOut = peak, watched, BulbOutBuiltIn
+		}
 	}
 	return []example{
 		{name: "not watched", change: on(p(60.0), p(false)), want: absent},
@@ -44,7 +50,7 @@ func inrushExamples() []example {
 		{name: "not measured, car not known", change: on(nil, nil), want: absent},
 		{name: "60 A, car not known", change: on(p(60.0), nil), want: Unknown, owner: OwnerCar, soft: true},
 		{name: "30 A, car not known", change: on(p(30.0), nil), want: Fits},
-		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { on(p(30.0), p(true))(b, l); l.HalogenWatts = nil }, want: Unknown, owner: OwnerCar, soft: true},
+		{name: "halogen not known", change: func(b *Bulb, l *Lamp) { on(p(30.0), p(true))(b, l); l.Of.Functions = nil }, want: Unknown, owner: OwnerCar, soft: true},
 	}
 }
 
@@ -55,7 +61,7 @@ func TestCurrentsOfTheFacts(t *testing.T) {
 		}
 	}
 	for watts, want := range map[float64]float64{15: 1.1, 25: 1.9, 35: 2.6, 45: 3.3} {
-		if got := *(Bulb{Watts: &watts}).amps(); math.Abs(got-want) > 0.051 {
+		if got := *(&Bulb{Bulb: data.Bulb{Supply: data.Supply{Watts: &watts}}}).amps(); math.Abs(got-want) > 0.051 {
 			t.Errorf("LED of %g W: %g A, want %g A", watts, got, want)
 		}
 	}
@@ -74,7 +80,7 @@ func TestLoadResistorHeatIsSaid(t *testing.T) {
 		{25, 3.0, []string{"8 ohms", "1.69 A", "22.8 W", "25.9 W"}},
 	} {
 		b, l := sample()
-		b.Watts, l.Canbus, l.BulbOutA = &c.watts, p(true), &c.limit
+		b.Supply.Watts, l.Car.Canbus, l.BulbOutA = &c.watts, p(true), &c.limit
 		f, _ := find1(Check(b, l, rules), "monitoring")
 		for _, part := range c.says {
 			if !strings.Contains(f.Why, part) {

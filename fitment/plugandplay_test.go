@@ -12,11 +12,11 @@ func plugAndPlayExamples() []example {
 	return []example{
 		{name: "no wish", change: same, want: absent},
 		{name: "nothing but the bulb", change: wish(same), want: Fits},
-		{name: "work without a part", change: wish(func(b *Bulb, l *Lamp) { b.SeatingSpreadPct = p(20.0) }), want: Fits},
-		{name: "ring", change: wish(func(b *Bulb, l *Lamp) { l.Retention, b.AdapterIncluded = HeldByCarrier, p(false) }), want: DoesNotFit, says: "adapter ring"},
-		{name: "resistor and cap", change: wish(func(b *Bulb, l *Lamp) { l.Canbus, l.RearClearanceMM = p(true), p(30.0) }), want: DoesNotFit, says: "a deeper cap, a load resistor"},
-		{name: "car not known", change: wish(func(b *Bulb, l *Lamp) { l.Canbus = nil }), want: Unknown, owner: OwnerCar},
-		{name: "bulb not known", change: wish(func(b *Bulb, l *Lamp) { b.RearMM, l.Canbus = nil, nil }), want: Unknown, owner: OwnerBulb},
-		{name: "plug not recorded", change: wish(func(b *Bulb, l *Lamp) { b.Plug = "" }), want: Unknown, owner: OwnerBulb, soft: true},
+		{name: "work without a part", change: wish(func(b *Bulb, l *Lamp) { b.SpreadPct = p(20.0) }), want: Fits},
+		{name: "ring", change: wish(func(b *Bulb, l *Lamp) { l.Retention, b.Build.Adapter = HeldByCarrier, p(false) }), want: DoesNotFit, says: "adapter ring"},
+		{name: "resistor and cap", change: wish(func(b *Bulb, l *Lamp) { l.Car.Canbus, l.Rear = p(true), p(30.0) }), want: DoesNotFit, says: "a deeper cap, a load resistor"},
+		{name: "car not known", change: wish(func(b *Bulb, l *Lamp) { l.Car.Canbus = nil }), want: Unknown, owner: OwnerCar},
+		{name: "bulb not known", change: wish(func(b *Bulb, l *Lamp) { b.Build.Rear, l.Car.Canbus = nil, nil }), want: Unknown, owner: OwnerBulb},
+		{name: "plug not recorded", change: wish(func(b *Bulb, l *Lamp) { b.Supply.Plug = "" }), want: Unknown, owner: OwnerBulb, soft: true},
 	}
 }

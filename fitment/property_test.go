@@ -92,7 +92,7 @@ func holds(t *testing.T, report Report, b Bulb) {
 	if report.Checks == nil || report.Unknowns == nil || report.After == nil || report.ToMeasure == nil {
 		t.Error("a list is nil")
 	}
-	if b.Kind == KindHalogen && len(report.Checks) > 3 {
+	if b.Kind == data.KindHalogen && len(report.Checks) > 3 {
 		t.Errorf("a halogen is asked %d things", len(report.Checks))
 	}
 	if _, err := json.Marshal(report); err != nil {
@@ -149,7 +149,8 @@ func TestRandomReportsHold(t *testing.T) {
 // notFacts are fields whose absence means something: a wish, a list that only
 // adds, or a default that the comment in input.go states.
 var notFacts = map[string]bool{
-	"Kind": true, "Beam": true, "AllowedDriver": true, "BulbOutA": true, "Plug": true, "CollarStepDeg": true,
+	"Bulb.Kind": true, "Lamp.Beam": true, "Lamp.AllowedDriver": true, "Lamp.BulbOutA": true, "Lamp.Plug": true, "Supply.Plug": true,
+	"Size.Filaments": true,
 }
 
 // A known fact replaced by unknown never makes a check fit that did not. The
@@ -161,35 +162,34 @@ func TestForgettingNeverFits(t *testing.T) {
 	for range rounds(800) {
 		b, l := randomPair(random)
 		before := Check(b, l, rules)
-		for _, side := range []any{&b, &l} {
-			value := reflect.ValueOf(side).Elem()
-			for i := range value.NumField() {
-				field, name := value.Field(i), value.Type().Field(i).Name
-				if kind := field.Kind(); field.IsZero() || notFacts[name] || kind != reflect.Pointer && kind != reflect.String {
-					continue
+		factsOf(&b, &l, func(name string, field reflect.Value) {
+			if kind := field.Kind(); field.IsZero() || notFacts[name] || kind != reflect.Pointer && kind != reflect.String {
+				return
+			}
+			kept := reflect.New(field.Type()).Elem()
+			kept.Set(field)
+			field.SetZero()
+			after := Check(b, l, rules)
+			field.Set(kept)
+			for _, now := range after.Checks {
+				was, there := find1(before, now.Check)
+				if now.Check == "plug_and_play" && after.Overall == DoesNotFit {
+					continue // what does not go in at all needs no part either
 				}
-				kept := reflect.New(field.Type()).Elem()
-				kept.Set(field)
-				field.SetZero()
-				after := Check(b, l, rules)
-				field.Set(kept)
-				for _, now := range after.Checks {
-					was, there := find1(before, now.Check)
-					if there && now.Verdict == Fits && was.Verdict != Fits {
-						t.Fatalf("forgetting %s turns %s from %s into fits: %s\n%+v\n%+v", name, now.Check, was.Verdict, now.Why, b, l)
-					}
-				}
-				if after.Overall != Fits || before.Overall == Fits {
-					continue
-				}
-				for _, was := range before.Checks {
-					now, there := find1(after, was.Check)
-					if was.Verdict != Fits && !(was.Verdict == Unknown && was.Soft) && !(there && now.Verdict == Unknown && now.Soft) {
-						t.Fatalf("forgetting %s turns overall from %s into fits past %s: %s\n%+v\n%+v", name, before.Overall, was.Check, was.Why, b, l)
-					}
+				if there && now.Verdict == Fits && was.Verdict != Fits {
+					t.Fatalf("forgetting %s turns %s from %s into fits: %s\n%+v\n%+v", name, now.Check, was.Verdict, now.Why, b, l)
 				}
 			}
-		}
+			if after.Overall != Fits || before.Overall == Fits {
+				return
+			}
+			for _, was := range before.Checks {
+				now, there := find1(after, was.Check)
+				if was.Verdict != Fits && !(was.Verdict == Unknown && was.Soft) && !(there && now.Verdict == Unknown && now.Soft) {
+					t.Fatalf("forgetting %s turns overall from %s into fits past %s: %s\n%+v\n%+v", name, before.Overall, was.Check, was.Why, b, l)
+				}
+			}
+		})
 	}
 }
 
@@ -218,33 +218,33 @@ func TestMoreRoomNeverHurts(t *testing.T) {
 		return p(math.Max(0, *f+by))
 	}
 	changes := map[string]func(b *Bulb, l *Lamp, by float64){
-		"hole":            func(b *Bulb, l *Lamp, by float64) { l.HoleMM = grow(l.HoleMM, by) },
-		"front clearance": func(b *Bulb, l *Lamp, by float64) { l.FrontClearanceMM = grow(l.FrontClearanceMM, by) },
+		"hole":            func(b *Bulb, l *Lamp, by float64) { l.Hole = grow(l.Hole, by) },
+		"front clearance": func(b *Bulb, l *Lamp, by float64) { l.Front = grow(l.Front, by) },
 		"rear clearance": func(b *Bulb, l *Lamp, by float64) {
-			l.RearClearanceMM, l.RearOpenMM = grow(l.RearClearanceMM, by), grow(l.RearOpenMM, by)
+			l.Rear, l.RearOpen = grow(l.Rear, by), grow(l.RearOpen, by)
 		},
-		"rear open":      func(b *Bulb, l *Lamp, by float64) { l.RearOpenMM = grow(l.RearOpenMM, by) },
-		"cap diameter":   func(b *Bulb, l *Lamp, by float64) { l.CapDiameterMM = grow(l.CapDiameterMM, by) },
-		"flange":         func(b *Bulb, l *Lamp, by float64) { l.FlangeMM = grow(l.FlangeMM, by/10) },
-		"driver room":    func(b *Bulb, l *Lamp, by float64) { l.DriverRoomMM = grow(l.DriverRoomMM, by) },
-		"cable path":     func(b *Bulb, l *Lamp, by float64) { l.CablePathMM = grow(l.CablePathMM, -by) },
+		"rear open":      func(b *Bulb, l *Lamp, by float64) { l.RearOpen = grow(l.RearOpen, by) },
+		"cap diameter":   func(b *Bulb, l *Lamp, by float64) { l.CapDia = grow(l.CapDia, by) },
+		"flange":         func(b *Bulb, l *Lamp, by float64) { l.Flange = grow(l.Flange, by/10) },
+		"driver room":    func(b *Bulb, l *Lamp, by float64) { l.DriverRoom = grow(l.DriverRoom, by) },
+		"cable path":     func(b *Bulb, l *Lamp, by float64) { l.CableRoom = grow(l.CableRoom, -by) },
 		"bulb-out limit": func(b *Bulb, l *Lamp, by float64) { l.BulbOutA = grow(l.BulbOutA, -by/10) },
-		"cable":          func(b *Bulb, l *Lamp, by float64) { b.CableMM = grow(b.CableMM, by) },
-		"front diameter": func(b *Bulb, l *Lamp, by float64) { b.FrontDiameterMM = grow(b.FrontDiameterMM, -by) },
-		"body diameter":  func(b *Bulb, l *Lamp, by float64) { b.BodyDiameterMM = grow(b.BodyDiameterMM, -by) },
-		"tip":            func(b *Bulb, l *Lamp, by float64) { b.TipMM = grow(b.TipMM, -by) },
-		"rear length":    func(b *Bulb, l *Lamp, by float64) { b.RearMM = grow(b.RearMM, -by) },
-		"cable bend":     func(b *Bulb, l *Lamp, by float64) { b.CableBendMM = grow(b.CableBendMM, -by) },
-		"driver size":    func(b *Bulb, l *Lamp, by float64) { b.DriverMM = grow(b.DriverMM, -by) },
-		"collar":         func(b *Bulb, l *Lamp, by float64) { b.CollarMM = grow(b.CollarMM, -by/10) },
-		"mass":           func(b *Bulb, l *Lamp, by float64) { b.MassG = grow(b.MassG, -by) },
-		"inrush":         func(b *Bulb, l *Lamp, by float64) { b.InrushA = grow(b.InrushA, -by) },
-		"spread":         func(b *Bulb, l *Lamp, by float64) { b.SeatingSpreadPct = grow(b.SeatingSpreadPct, -by) },
-		"board":          func(b *Bulb, l *Lamp, by float64) { b.BoardMM = grow(b.BoardMM, -by/20) },
-		"strip width":    func(b *Bulb, l *Lamp, by float64) { b.StripWidthMM = grow(b.StripWidthMM, -by/20) },
-		"mismatch":       func(b *Bulb, l *Lamp, by float64) { b.MismatchMM = grow(b.MismatchMM, -by/50) },
-		"lowest volts":   func(b *Bulb, l *Lamp, by float64) { b.VoltsMin = grow(b.VoltsMin, -by/10) },
-		"highest volts":  func(b *Bulb, l *Lamp, by float64) { b.VoltsMax = grow(b.VoltsMax, by) },
+		"cable":          func(b *Bulb, l *Lamp, by float64) { b.Build.Cable = grow(b.Build.Cable, by) },
+		"front diameter": func(b *Bulb, l *Lamp, by float64) { b.Build.FrontDia = grow(b.Build.FrontDia, -by) },
+		"body diameter":  func(b *Bulb, l *Lamp, by float64) { b.Build.BodyDia = grow(b.Build.BodyDia, -by) },
+		"tip":            func(b *Bulb, l *Lamp, by float64) { b.Build.Tip = grow(b.Build.Tip, -by) },
+		"rear length":    func(b *Bulb, l *Lamp, by float64) { b.Build.Rear = grow(b.Build.Rear, -by) },
+		"cable bend":     func(b *Bulb, l *Lamp, by float64) { b.Build.CableBend = grow(b.Build.CableBend, -by) },
+		"driver size":    func(b *Bulb, l *Lamp, by float64) { b.Supply.DriverLen = grow(b.Supply.DriverLen, -by) },
+		"collar":         func(b *Bulb, l *Lamp, by float64) { b.Build.CollarThick = grow(b.Build.CollarThick, -by/10) },
+		"mass":           func(b *Bulb, l *Lamp, by float64) { b.Build.Mass = grow(b.Build.Mass, -by) },
+		"inrush":         func(b *Bulb, l *Lamp, by float64) { b.Supply.Inrush = grow(b.Supply.Inrush, -by) },
+		"spread":         func(b *Bulb, l *Lamp, by float64) { b.SpreadPct = grow(b.SpreadPct, -by) },
+		"board":          func(b *Bulb, l *Lamp, by float64) { b.Build.Board = grow(b.Build.Board, -by/20) },
+		"strip width":    func(b *Bulb, l *Lamp, by float64) { b.Build.StripWidth = grow(b.Build.StripWidth, -by/20) },
+		"mismatch":       func(b *Bulb, l *Lamp, by float64) { b.Build.Mismatch = grow(b.Build.Mismatch, -by/50) },
+		"lowest volts":   func(b *Bulb, l *Lamp, by float64) { b.Supply.VoltsMin = grow(b.Supply.VoltsMin, -by/10) },
+		"highest volts":  func(b *Bulb, l *Lamp, by float64) { b.Supply.VoltsMax = grow(b.Supply.VoltsMax, by) },
 	}
 	moved := map[string]int{}
 	for range rounds(800) {
@@ -255,6 +255,9 @@ func TestMoreRoomNeverHurts(t *testing.T) {
 			change(&b2, &l2, random.Float64()*25)
 			for _, now := range Check(b2, l2, rules).Checks {
 				was, there := find1(before, now.Check)
+				if now.Check == "plug_and_play" && before.Overall == DoesNotFit {
+					continue // what did not go in at all needed no part either
+				}
 				if there && worse(now.Verdict, was.Verdict) {
 					t.Fatalf("%s: %s goes from %s to %s\n%+v\n%+v", name, now.Check, was.Verdict, now.Verdict, b2, l2)
 				}
@@ -276,14 +279,12 @@ func TestImpossibleNumbersAreMissing(t *testing.T) {
 	rules := shipped(t)
 	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, 1e300} {
 		b, l := sample()
-		for _, side := range []any{&b, &l} {
-			value := reflect.ValueOf(side).Elem()
-			for i := range value.NumField() {
-				if field := value.Field(i); field.Type() == reflect.TypeFor[*float64]() {
-					field.Set(reflect.ValueOf(&bad))
-				}
+		l.Of.Functions = nil // the figures of a size are the program's own
+		factsOf(&b, &l, func(_ string, field reflect.Value) {
+			if field.Type() == reflect.TypeFor[*float64]() {
+				field.Set(reflect.ValueOf(&bad))
 			}
-		}
+		})
 		report := Check(b, l, rules)
 		holds(t, report, b)
 		if report.Overall != Unknown {
@@ -295,10 +296,10 @@ func TestImpossibleNumbersAreMissing(t *testing.T) {
 // The caller's facts stay as they were.
 func TestCheckChangesNothing(t *testing.T) {
 	b, l := sample()
-	b.TipMM = p(-3.0)
+	b.Build.Tip = p(-3.0)
 	copyB, copyL := b, l
 	Check(b, l, shipped(t))
-	if !reflect.DeepEqual(b, copyB) || !reflect.DeepEqual(l, copyL) || *b.TipMM != -3 {
+	if !reflect.DeepEqual(b, copyB) || !reflect.DeepEqual(l, copyL) || *b.Build.Tip != -3 {
 		t.Error("the input was changed")
 	}
 }
@@ -311,21 +312,18 @@ func FuzzCheck(f *testing.F) {
 	f.Fuzz(func(t *testing.T, one, two uint64, number float64, word, code string) {
 		random := rand.New(rand.NewPCG(one, two))
 		b, l := randomPair(random)
-		for _, side := range []any{&b, &l} {
-			value := reflect.ValueOf(side).Elem()
-			for i := range value.NumField() {
-				field := value.Field(i)
-				switch {
-				case random.IntN(6) > 0:
-				case field.Type() == reflect.TypeFor[*float64]():
-					field.Set(reflect.ValueOf(&number))
-				case field.Kind() == reflect.String && (len(word) < 40 && regexp.MustCompile(`^[A-Za-z0-9]*$`).MatchString(word)):
-					field.SetString(word)
-				}
+		l.Of.Functions = nil
+		factsOf(&b, &l, func(_ string, field reflect.Value) {
+			switch {
+			case random.IntN(6) > 0:
+			case field.Type() == reflect.TypeFor[*float64]():
+				field.Set(reflect.ValueOf(&number))
+			case field.Kind() == reflect.String && (len(word) < 40 && regexp.MustCompile(`^[A-Za-z0-9]*$`).MatchString(word)):
+				field.SetString(word)
 			}
-		}
+		})
 		if regexp.MustCompile(`^[A-Za-z0-9]*$`).MatchString(code) && !strings.Contains(code, "NaN") && !strings.Contains(code, "Inf") {
-			b.IngressWhole = code
+			b.Build.IngressBody = code
 		}
 		holds(t, Check(b, l, rules), b)
 		holds(t, Check(b, l, data.FitRules{}), b)
@@ -335,7 +333,7 @@ func FuzzCheck(f *testing.F) {
 func BenchmarkCheck(b *testing.B) {
 	rules := shipped(b)
 	bulb, lamp := sample()
-	lamp.Canbus, lamp.RearClearanceMM = p(true), nil
+	lamp.Car.Canbus, lamp.Rear = p(true), nil
 	for b.Loop() {
 		Check(bulb, lamp, rules)
 	}

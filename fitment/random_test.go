@@ -3,57 +3,55 @@ package fitment
 import (
 	"math/rand/v2"
 	"reflect"
+
+	"stillbright/data"
 )
 
 // What a random field may hold. Numbers are drawn from the ends of a range that
 // straddles the thresholds; a field that is not listed is text left empty.
 var (
 	randomWords = map[string][]string{
-		"Kind": {KindLED}, "Size": {"H11", "H11", "H11", "H9", "H7"}, "Collar": {CollarFixed, CollarRemovable, CollarFriction, CollarSetScrew},
-		"PlugAngle": {PlugStraight, PlugRight}, "Driver": {DriverInternal, DriverInline, DriverExternal},
-		"BulbOut": {BulbOutBuiltIn, BulbOutResistor, BulbOutNone}, "Cooling": {CoolingFan, CoolingFins, CoolingBraid},
-		"IngressWhole": {"IP54", "IP65", "IP6K9K"}, "IngressPart": {"IP67"}, "Beam": {BeamLow, BeamHigh, BeamFog, BeamBoth},
-		"Housing": {Projector, Reflector}, "Technology": {TechnologyHalogen, TechnologyHalogen, TechnologyHalogen, TechnologyDischarge, TechnologyModule},
-		"Filament": {FilamentAxial, FilamentTransverse}, "Cap": {CapHard, CapBoot, CapVented, CapNone},
-		"Retention": {HeldByClip, HeldByTwist, HeldBySpring, HeldByCarrier}, "Feed": {FeedSteady, FeedPulsed, FeedReduced},
-		"AllowedDriver": {DriverAny, DriverInternal, DriverInline}, "Climate": {ClimateHot, ClimateMild, ClimateCold},
+		"Bulb.Kind": {data.KindLED}, "Bulb.Size": {"H11", "H11", "H11", "H9", "H7"}, "Lamp.Size": {"H11", "H11", "H11", "H9", "H7"}, "Build.Clocking": {ClockingAdjustable, ClockingFixed}, "Build.Collar": {CollarFixed, CollarRemovable, CollarFriction, CollarSetScrew},
+		"Build.PlugAngle": {PlugStraight, PlugRight}, "Supply.Driver": {DriverInternal, DriverInline, DriverExternal},
+		"Supply.BulbOut": {BulbOutBuiltIn, BulbOutResistor, BulbOutNone}, "Build.Cooling": {CoolingFan, CoolingFins, CoolingBraid},
+		"Build.IngressBody": {"IP54", "IP65", "IP6K9K"}, "Lamp.Beam": {data.BeamLow, data.BeamHigh, data.BeamFog, data.BeamBoth},
+		"Lamp.Housing": {data.Projector, data.Reflector}, "Lamp.Technology": {TechnologyHalogen, TechnologyHalogen, TechnologyHalogen, TechnologyDischarge, TechnologyModule},
+		"Size.Filament": {FilamentAxial, FilamentTransverse}, "Lamp.Cap": {CapHard, CapBoot, CapVented, CapNone},
+		"Lamp.Retention": {HeldByClip, HeldByTwist, HeldBySpring, HeldByCarrier}, "Lamp.Feed": {FeedSteady, FeedPulsed, FeedReduced},
+		"Lamp.AllowedDriver": {DriverAny, DriverInternal, DriverInline}, "Car.Climate": {ClimateHot, ClimateMild, ClimateCold},
 	}
 	randomNumbers = map[string][2]float64{
-		"CollarMM": {1, 5}, "CollarStepDeg": {5, 90}, "ClockingDeg": {0, 30}, "FrontDiameterMM": {10, 21}, "BodyDiameterMM": {20, 60},
-		"TipMM": {30, 50}, "EmitterMM": {23.5, 26.5}, "StripMM": {3, 8}, "StripWidthMM": {1, 2.6}, "BoardMM": {1, 2.6}, "MismatchMM": {0, 0.4},
-		"RearMM": {20, 70}, "CableBendMM": {0, 10}, "CableMM": {50, 300}, "DriverMM": {20, 90}, "VoltsMin": {5, 14}, "VoltsMax": {13, 32},
-		"Watts": {10, 60}, "AmpsAt135": {0.5, 4.5}, "InrushA": {1, 60}, "MassG": {50, 200}, "SeatingSpreadPct": {0, 20},
-		"LightCentreMM": {25, 25}, "FilamentMM": {4.5, 4.5}, "HalogenWatts": {35, 65}, "HoleMM": {14, 22}, "FrontClearanceMM": {32, 55},
-		"RearClearanceMM": {30, 90}, "RearOpenMM": {30, 120}, "CapDiameterMM": {30, 70}, "FlangeMM": {1, 4}, "ForcedDeg": {0, 20},
-		"FocalMM": {12, 40}, "CablePathMM": {50, 300}, "DriverRoomMM": {20, 120}, "Volts": {6, 29}, "BulbOutA": {0.5, 3},
+		"Build.CollarThick": {1, 5}, "Build.ClockingOff": {0, 30}, "Build.FrontDia": {10, 21}, "Build.BodyDia": {20, 60},
+		"Build.Tip": {30, 50}, "Build.Emitter": {23.5, 26.5}, "Build.Strip": {3, 8}, "Build.StripWidth": {1, 2.6}, "Build.Board": {1, 2.6}, "Build.Mismatch": {0, 0.4},
+		"Build.Rear": {20, 70}, "Build.CableBend": {0, 10}, "Build.Cable": {50, 300}, "Supply.DriverLen": {20, 90}, "Supply.VoltsMin": {5, 14}, "Supply.VoltsMax": {13, 32},
+		"Supply.Watts": {10, 60}, "Supply.Amps": {0.5, 4.5}, "Supply.Inrush": {1, 60}, "Build.Mass": {50, 200}, "Bulb.SpreadPct": {0, 20},
+		"Size.LightCentreMM": {25, 25}, "Size.FilamentMM": {4.5, 4.5}, "Function.RatedW": {35, 65}, "Lamp.Hole": {14, 22}, "Lamp.Front": {32, 55},
+		"Lamp.Rear": {30, 90}, "Lamp.RearOpen": {30, 120}, "Lamp.CapDia": {30, 70}, "Lamp.Flange": {1, 4}, "Lamp.ForcedOff": {0, 20},
+		"Lamp.Focal": {12, 40}, "Lamp.CableRoom": {50, 300}, "Lamp.DriverRoom": {20, 120}, "Car.Volts": {6, 29}, "Lamp.BulbOutA": {0.5, 3},
 	}
 )
 
-// drawn fills a struct at random; every fact is missing with the probability
-// given, save those without which nothing is asked.
-func drawn(random *rand.Rand, target any, missing float64) {
-	value := reflect.ValueOf(target).Elem()
-	for i := range value.NumField() {
-		field, name := value.Field(i), value.Type().Field(i).Name
-		if random.Float64() < missing && name != "Kind" && name != "Beam" {
-			continue
+// drawn is one fact at random. It is missing with the probability given, save
+// those without which nothing is asked.
+func drawn(random *rand.Rand, missing float64) func(string, reflect.Value) {
+	return func(name string, field reflect.Value) {
+		if random.Float64() < missing && name != "Bulb.Kind" && name != "Lamp.Beam" {
+			return
 		}
-		switch field.Kind() {
-		case reflect.String:
+		switch field.Interface().(type) {
+		case string:
 			if words := randomWords[name]; words != nil {
 				field.SetString(words[random.IntN(len(words))])
 			}
-		case reflect.Bool:
+		case bool:
 			field.SetBool(random.IntN(3) == 0)
-		case reflect.Int:
-			field.SetInt(int64(random.IntN(3)))
-		case reflect.Pointer:
-			if field.Type().Elem().Kind() == reflect.Bool {
-				truth := random.IntN(2) == 0
-				field.Set(reflect.ValueOf(&truth))
-			} else if span, ok := randomNumbers[name]; ok {
-				number := span[0] + random.Float64()*(span[1]-span[0])
-				field.Set(reflect.ValueOf(&number))
+		case *int:
+			field.Set(reflect.ValueOf(p(random.IntN(3))))
+		case *bool:
+			field.Set(reflect.ValueOf(p(random.IntN(2) == 0)))
+		case *float64:
+			if span, ok := randomNumbers[name]; ok {
+				field.Set(reflect.ValueOf(p(span[0] + random.Float64()*(span[1]-span[0]))))
 			}
 		}
 	}
@@ -62,49 +60,39 @@ func drawn(random *rand.Rand, target any, missing float64) {
 // randomPair is a bulb and a lamp whose facts do not contradict each other.
 func randomPair(random *rand.Rand) (Bulb, Lamp) {
 	var b Bulb
-	var l Lamp
-	missing := []float64{0, 0.05, 0.3, 0.8}[random.IntN(4)]
-	drawn(random, &b, missing)
-	drawn(random, &l, missing)
+	l := Lamp{Of: data.Size{Functions: make([]data.Function, 1)}}
+	factsOf(&b, &l, drawn(random, []float64{0, 0.05, 0.3, 0.8}[random.IntN(4)]))
 	if random.IntN(2) == 0 {
 		near, nearLamp := sample() // half of them good in most respects, so that fits is not rare
-		for _, pair := range [][2]any{{&near, &b}, {&nearLamp, &l}} {
-			good, bad := reflect.ValueOf(pair[0]).Elem(), reflect.ValueOf(pair[1]).Elem()
-			for i := range bad.NumField() {
-				if random.IntN(12) > 0 {
-					bad.Field(i).Set(good.Field(i))
-				}
+		var good []reflect.Value
+		factsOf(&near, &nearLamp, func(_ string, field reflect.Value) { good = append(good, field) })
+		i := 0
+		factsOf(&b, &l, func(_ string, field reflect.Value) {
+			if random.IntN(12) > 0 {
+				field.Set(good[i])
 			}
-		}
+			i++
+		})
 	}
-	b.Polarity = []string{"", PolarityAny, PolarityNormal}[random.IntN(3)]
-	b.Plug = []string{"", "H11", "H7"}[random.IntN(3)]
+	b.Supply.Polarity = []string{"", PolarityAny, PolarityNormal}[random.IntN(3)]
+	b.Supply.Plug = []string{"", "H11", "H7"}[random.IntN(3)]
 	b.AlsoFits = [][]string{nil, {"H11"}}[random.IntN(2)]
-	switch {
-	case yes(b.Adjustable) && b.CollarStepDeg == nil:
-		b.ClockingDeg = nil // an angle is a fact of a bulb that cannot be turned, or of its steps
-	case !yes(b.Adjustable):
-		b.CollarStepDeg = nil
+	if b.Build.Clocking == ClockingAdjustable {
+		b.Build.ClockingOff = nil // an angle is a fact of a bulb that cannot be turned
 	}
-	if b.VoltsMin != nil && b.VoltsMax != nil && *b.VoltsMin > *b.VoltsMax {
-		b.VoltsMin, b.VoltsMax = b.VoltsMax, b.VoltsMin
+	if b.Supply.VoltsMin != nil && b.Supply.VoltsMax != nil && *b.Supply.VoltsMin > *b.Supply.VoltsMax {
+		b.Supply.VoltsMin, b.Supply.VoltsMax = b.Supply.VoltsMax, b.Supply.VoltsMin
 	}
-	if l.RearOpenMM != nil && l.RearClearanceMM != nil && *l.RearOpenMM < *l.RearClearanceMM {
-		l.RearOpenMM, l.RearClearanceMM = l.RearClearanceMM, l.RearOpenMM // the cap is inside the space
+	if l.RearOpen != nil && l.Rear != nil && *l.RearOpen < *l.Rear {
+		l.RearOpen, l.Rear = l.Rear, l.RearOpen // the cap is inside the space
 	}
-	if b.AmpsAt135 != nil && b.Watts != nil {
-		b.AmpsAt135 = p(*b.Watts / 13.5) // two measurements of one thing
+	if b.Supply.Amps != nil && b.Supply.Watts != nil {
+		b.Supply.Amps = p(*b.Supply.Watts / 13.5) // two measurements of one thing
 	}
 	l.Plug = ""
-	l.AC, l.Polarity = p(false), []string{"", PolarityNormal, PolarityReversed, PolarityGround}[random.IntN(4)]
-	if l.Motorcycle && random.IntN(2) == 0 { // only a motorcycle has alternating current at the lamp
-		l.AC, l.Polarity = p(true), []string{"", PolarityAC}[random.IntN(2)]
-	}
-	if random.IntN(2) == 0 {
-		l.AC = nil
-		if l.Polarity == "" && !l.Motorcycle {
-			l.Polarity = PolarityNormal
-		}
+	l.Polarity = []string{"", PolarityNormal, PolarityReversed, PolarityGround}[random.IntN(4)]
+	if l.Car.Cycle { // only a motorcycle has alternating current at the lamp
+		l.Polarity = []string{"", l.Polarity, PolarityAC}[random.IntN(3)]
 	}
 	return b, l
 }

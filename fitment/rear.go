@@ -7,18 +7,18 @@ const howOpen = "Cap off, lamp off and cold: ruler from the bulb flange straight
 // includes its plug; the cable needs room to turn on top of it.
 func rear(q *question) result {
 	b, l := q.bulb, q.lamp
-	if b.RearMM == nil {
+	if b.Build.Rear == nil {
 		return lacking("The length behind the flange is not recorded.", "Calliper or ruler from the flange to the rearmost hard point, plug included, to 1 mm.")
 	}
 	bend := q.rules.BendStraight.Value
-	if b.PlugAngle == PlugRight {
+	if b.Build.PlugAngle == PlugRight {
 		bend = q.rules.BendRight.Value
 	}
-	if b.CableBendMM != nil {
-		bend = *b.CableBendMM
+	if b.Build.CableBend != nil {
+		bend = *b.Build.CableBend
 	}
-	length, spare := *b.RearMM+bend, q.rules.RearSpare.Value
-	open, room := l.RearOpenMM, l.RearClearanceMM
+	length, spare := *b.Build.Rear+bend, q.rules.RearSpare.Value
+	open, room := l.RearOpen, l.Rear
 	if l.Cap == CapNone && open != nil {
 		room = open
 	}
@@ -55,7 +55,7 @@ func rear(q *question) result {
 
 func (q *question) tight(why string) result {
 	air, touch, cap := " That is little air for a heatsink.", "See that the cap closes without touching the bulb or trapping the cable", " with the cap on"
-	if q.bulb.Cooling == CoolingFan {
+	if q.bulb.Build.Cooling == CoolingFan {
 		air = " A fan needs more air than that and blows its own warm air around."
 	}
 	if q.lamp.Cap == CapNone {
@@ -75,7 +75,7 @@ func (q *question) tooLong(why string, length *float64, open float64) result {
 
 // capDiameter compares the body with the opening it has to go into.
 func capDiameter(q *question) result {
-	body, room, spare := q.bulb.BodyDiameterMM, q.lamp.CapDiameterMM, q.rules.TurnSpare.Value
+	body, room, spare := q.bulb.Build.BodyDia, q.lamp.CapDia, q.rules.TurnSpare.Value
 	switch {
 	case q.lamp.Cap == CapNone:
 		return none()

@@ -11,12 +11,12 @@ import (
 
 func rearExamples() []example {
 	room := func(closed, open *float64, cap string) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { l.RearClearanceMM, l.RearOpenMM, l.Cap = closed, open, cap }
+		return func(b *Bulb, l *Lamp) { l.Rear, l.RearOpen, l.Cap = closed, open, cap }
 	}
 	return []example{
 		{name: "10 mm spare", change: room(p(55.0), nil, CapHard), want: Fits, have: "45", need: "<= 45"},
 		{name: "9.9 mm spare, fan", change: room(p(54.9), nil, CapHard), want: NeedsWork, says: "fan"},
-		{name: "9.9 mm spare, fins", change: func(b *Bulb, l *Lamp) { room(p(54.9), nil, CapHard)(b, l); b.Cooling = CoolingFins }, want: NeedsWork, says: "heatsink"},
+		{name: "9.9 mm spare, fins", change: func(b *Bulb, l *Lamp) { room(p(54.9), nil, CapHard)(b, l); b.Build.Cooling = CoolingFins }, want: NeedsWork, says: "heatsink"},
 		{name: "0 mm spare", change: room(p(45.0), nil, CapHard), want: NeedsWork},
 		{name: "deeper cap", change: room(p(44.9), p(45.0), CapHard), want: NeedsWork, says: "space behind", part: "a deeper cap"},
 		{name: "no space for a deeper cap", change: room(p(40.0), p(44.9), CapHard), want: DoesNotFit, says: "Even with a deeper cap"},
@@ -28,21 +28,21 @@ func rearExamples() []example {
 		{name: "lamp without cap, tight", change: room(nil, p(50.0), CapNone), want: NeedsWork, says: "fan"},
 		{name: "lamp without cap, too long", change: room(p(40.0), nil, CapNone), want: DoesNotFit, says: "flange. There are only 40 mm"},
 		{name: "lamp without cap, not measured", change: room(nil, nil, CapNone), want: Unknown, owner: OwnerCar},
-		{name: "straight plug, bend not measured", change: func(b *Bulb, l *Lamp) { b.CableBendMM, l.RearClearanceMM = nil, p(60.0) }, want: Fits, have: "50"},
-		{name: "right-angle plug, bend not measured", change: func(b *Bulb, l *Lamp) { b.CableBendMM, b.PlugAngle = nil, PlugRight }, want: Fits, have: "45"},
-		{name: "bulb not measured", change: func(b *Bulb, l *Lamp) { b.RearMM = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "straight plug, bend not measured", change: func(b *Bulb, l *Lamp) { b.Build.CableBend, l.Rear = nil, p(60.0) }, want: Fits, have: "50"},
+		{name: "right-angle plug, bend not measured", change: func(b *Bulb, l *Lamp) { b.Build.CableBend, b.Build.PlugAngle = nil, PlugRight }, want: Fits, have: "45"},
+		{name: "bulb not measured", change: func(b *Bulb, l *Lamp) { b.Build.Rear = nil }, want: Unknown, owner: OwnerBulb},
 	}
 }
 
 func capExamples() []example {
 	return []example{
 		{name: "room", change: same, want: Fits, need: "<= 58"},
-		{name: "2 mm", change: func(b *Bulb, l *Lamp) { l.CapDiameterMM = p(42.0) }, want: Fits},
-		{name: "1 mm", change: func(b *Bulb, l *Lamp) { l.CapDiameterMM = p(41.0) }, want: NeedsWork},
-		{name: "too wide", change: func(b *Bulb, l *Lamp) { l.CapDiameterMM = p(39.0) }, want: DoesNotFit},
+		{name: "2 mm", change: func(b *Bulb, l *Lamp) { l.CapDia = p(42.0) }, want: Fits},
+		{name: "1 mm", change: func(b *Bulb, l *Lamp) { l.CapDia = p(41.0) }, want: NeedsWork},
+		{name: "too wide", change: func(b *Bulb, l *Lamp) { l.CapDia = p(39.0) }, want: DoesNotFit},
 		{name: "no cap", change: func(b *Bulb, l *Lamp) { l.Cap = CapNone }, want: absent},
-		{name: "opening not measured", change: func(b *Bulb, l *Lamp) { l.CapDiameterMM = nil }, want: Unknown, owner: OwnerCar},
-		{name: "body not measured", change: func(b *Bulb, l *Lamp) { b.BodyDiameterMM = nil }, want: Unknown, owner: OwnerBulb},
+		{name: "opening not measured", change: func(b *Bulb, l *Lamp) { l.CapDia = nil }, want: Unknown, owner: OwnerCar},
+		{name: "body not measured", change: func(b *Bulb, l *Lamp) { b.Build.BodyDia = nil }, want: Unknown, owner: OwnerBulb},
 	}
 }
 
@@ -50,7 +50,7 @@ func capExamples() []example {
 func TestMeasuredNeedIsEnough(t *testing.T) {
 	rules := shipped(t)
 	b, l := sample()
-	l.RearClearanceMM, l.RearOpenMM, l.FrontClearanceMM, l.HoleMM, l.CapDiameterMM = nil, nil, nil, nil, nil
+	l.Rear, l.RearOpen, l.Front, l.Hole, l.CapDia = nil, nil, nil, nil, nil
 	report := Check(b, l, rules)
 	want := map[string]string{"rear": ">= 55", "front": ">= 41", "hole": ">= 14.5", "retention": ">= 42"}
 	if len(report.ToMeasure) != len(want) {
@@ -62,13 +62,13 @@ func TestMeasuredNeedIsEnough(t *testing.T) {
 		}
 		switch item.Check {
 		case "rear":
-			l.RearClearanceMM = item.AtLeast
+			l.Rear = item.AtLeast
 		case "front":
-			l.FrontClearanceMM = item.AtLeast
+			l.Front = item.AtLeast
 		case "hole":
-			l.HoleMM = item.AtLeast
+			l.Hole = item.AtLeast
 		case "retention":
-			l.CapDiameterMM = item.AtLeast
+			l.CapDia = item.AtLeast
 		}
 	}
 	if report := Check(b, l, rules); report.Overall != Fits {
@@ -79,7 +79,7 @@ func TestMeasuredNeedIsEnough(t *testing.T) {
 // A deeper cap is a fix; a lamp left open never is.
 func TestRearNeverOpensTheLamp(t *testing.T) {
 	b, l := sample()
-	l.RearClearanceMM = p(30.0)
+	l.Rear = p(30.0)
 	f, _ := find1(Check(b, l, shipped(t)), "rear")
 	if !strings.Contains(say(f.Fix), "must stay closed") {
 		t.Errorf("fix %q does not say that the lamp stays closed", say(f.Fix))

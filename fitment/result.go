@@ -10,8 +10,8 @@ import (
 // question is what a check looks at: the facts, the rules, and the findings of
 // the checks before it.
 type question struct {
-	bulb  Bulb
-	lamp  Lamp
+	bulb  *Bulb
+	lamp  *Lamp
 	rules data.FitRules
 	done  []Finding
 

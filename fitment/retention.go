@@ -2,7 +2,7 @@ package fitment
 
 // collar looks at how the ring with the tabs is held on the bulb.
 func collar(q *question) result {
-	switch kind := q.bulb.Collar; kind {
+	switch kind := q.bulb.Build.Collar; kind {
 	case CollarFixed:
 		return fits("The collar is one piece with the body.").word(kind, "")
 	case CollarRemovable:
@@ -36,7 +36,7 @@ func retention(q *question) result {
 // clip latches over the flange; a collar that seats on one edge tilts the
 // emitters.
 func (q *question) held() result {
-	thick, flange := q.bulb.CollarMM, q.lamp.FlangeMM
+	thick, flange := q.bulb.Build.CollarThick, q.lamp.Flange
 	good, poor := q.rules.CollarGood.Value, q.rules.CollarPoor.Value
 	if thick == nil {
 		return lacking("The thickness of the collar under the clip is not recorded. A clip does not latch over one that is too thick.",
@@ -62,16 +62,16 @@ func (q *question) held() result {
 // twisted asks whether the bulb can make its quarter turn.
 func (q *question) twisted() result {
 	spare := q.rules.TurnSpare.Value
-	switch q.bulb.Collar {
+	switch q.bulb.Build.Collar {
 	case CollarRemovable, CollarFriction, CollarSetScrew:
 		return fits("The collar turns into its lock without the body.")
 	}
-	body, room := q.bulb.BodyDiameterMM, q.lamp.CapDiameterMM
+	body, room := q.bulb.Build.BodyDia, q.lamp.CapDia
 	roomy := body != nil && room != nil && reaches(*room-*body, spare)
 	switch {
 	case roomy:
 		return fits("The body has room for its quarter turn.").number(body, upTo(*room-spare), "mm")
-	case q.bulb.Collar != CollarFixed:
+	case q.bulb.Build.Collar != CollarFixed:
 		return lacking("Whether the collar turns without the body is not recorded, and the body may not have room for the quarter turn.",
 			"See whether the ring with the tabs comes off the body.")
 	case body == nil:
@@ -87,14 +87,14 @@ func (q *question) twisted() result {
 // carried asks for the ring that a carrier needs.
 func (q *question) carried() result {
 	const ring = "the adapter ring for this lamp's carrier"
-	switch included := q.bulb.AdapterIncluded; {
+	switch included := q.bulb.Build.Adapter; {
 	case included == nil:
 		return lacking("This lamp holds its bulb in a carrier, which needs an adapter ring. Whether one is in the box is not recorded.",
 			"Look into the box, or ask the seller for the part number of the ring.")
 	case !*included:
 		return work("This lamp holds its bulb in a carrier, and no adapter ring is in the box.",
 			"Find the part number of "+ring+" and order it with the bulb. Low and high beam of one car can need different rings.").buying(ring)
-	case yes(q.lamp.AdapterKnown):
+	case yes(q.lamp.AdapterOK):
 		return fits("The adapter ring in the box is the one for this lamp's carrier.")
 	}
 	return work("This lamp holds its bulb in a carrier. A ring is in the box, but carriers differ.",
@@ -106,14 +106,14 @@ func weight(q *question) result {
 	limit := q.rules.Mass.Value
 	why := ""
 	switch {
-	case q.lamp.Motorcycle:
+	case q.lamp.Car.Cycle:
 		why = "A motorcycle shakes its lamp more than a car."
 	case q.lamp.Retention == HeldByClip || q.lamp.Retention == HeldBySpring:
 		why = "Behind a clip a heavy bulb droops and hums on rough roads."
 	default:
 		return none()
 	}
-	mass := q.bulb.MassG
+	mass := q.bulb.Build.Mass
 	if mass == nil {
 		return lacking(why+" The mass is not recorded.", "Weigh one bulb on a kitchen scale.").number(nil, atMost(limit), "g").softly(true)
 	}
@@ -127,7 +127,7 @@ func weight(q *question) result {
 
 // seating looks at whether the bulb gives the same beam each time it is fitted.
 func seating(q *question) result {
-	limit, spread := q.rules.SeatingSpread.Value, q.bulb.SeatingSpreadPct
+	limit, spread := q.rules.SeatingSpread.Value, q.bulb.SpreadPct
 	switch {
 	case spread == nil:
 		return lacking("Whether it gives the same light each time it is fitted was not measured.",

@@ -1,5 +1,7 @@
 package fitment
 
+import "stillbright/data"
+
 // A 12 V car charges at 13.5 to 14.7 V (common practice); 6 and 24 V systems in
 // proportion. LED sources under UN rules are expected to work over 9 to 16 V
 // and 16 to 32 V (UN GRE-81-04); a nominal voltage is read as that range.
@@ -22,9 +24,9 @@ func system(volts float64) float64 {
 
 // bears is the supply range of the bulb, with a nominal voltage opened to the
 // range it stands for. A halogen without a mark is the 12 V type of its size.
-func (b Bulb) bears() (low, high *float64) {
-	low, high = b.VoltsMin, b.VoltsMax
-	if b.Kind == KindHalogen && low == nil && high == nil {
+func (b *Bulb) bears() (low, high *float64) {
+	low, high = b.Supply.VoltsMin, b.Supply.VoltsMax
+	if b.Kind == data.KindHalogen && low == nil && high == nil {
 		nominal := 12.0
 		low, high = &nominal, &nominal
 	}
@@ -49,8 +51,8 @@ func nominal(volts float64) bool { return volts == 6 || volts == 12 || volts == 
 // volts compares the car's system with what the bulb bears.
 func volts(q *question) result {
 	low, high := q.bulb.bears()
-	if q.lamp.Volts == nil {
-		if q.bulb.Kind == KindHalogen {
+	if q.lamp.Car.Volts == nil {
+		if q.bulb.Kind == data.KindHalogen {
 			return none() // it is bought in the voltage marked on the old bulb
 		}
 		ask := find("voltage of the vehicle", "", "Read it on the battery or in the handbook: cars have 12 V, lorries and buses 24 V, some old vehicles 6 V.")
@@ -59,7 +61,7 @@ func volts(q *question) result {
 		}
 		return unmeasured("Whether the vehicle has 12 V or 24 V is not known.", ask)
 	}
-	of := system(*q.lamp.Volts)
+	of := system(*q.lamp.Car.Volts)
 	least, most := chargeLow*of/12, chargeHigh*of/12
 	need := bare(least) + " to " + bare(most)
 	has := ""
@@ -94,13 +96,11 @@ func (r result) in(unit string) result {
 
 // alternates reports whether the lamp is fed with alternating current. Cars and
 // lorries run their lamps from a battery; small and old motorcycles may not.
-func (l Lamp) alternates() (does, known bool) {
+func (l *Lamp) alternates() (does, known bool) {
 	switch {
-	case l.AC != nil:
-		return *l.AC, true
 	case l.Polarity == PolarityAC:
 		return true, true
-	case l.Polarity != "" || !l.Motorcycle:
+	case l.Polarity != "" || !l.Car.Cycle:
 		return false, true
 	}
 	return false, false
@@ -110,16 +110,16 @@ func (l Lamp) alternates() (does, known bool) {
 func alternating(q *question) result {
 	does, known := q.lamp.alternates()
 	switch {
-	case known && !does && q.lamp.AC == nil && !q.lamp.Motorcycle:
+	case known && !does && !q.lamp.Car.Cycle:
 		return none()
 	case known && !does:
 		return fits("The lamp is fed with direct current.")
-	case yes(q.bulb.AC):
+	case yes(q.bulb.Supply.AC):
 		return fits("It works on direct and on alternating current.")
 	case !known:
 		return unmeasured("Some motorcycles feed the lamp with alternating current from the stator; an LED bulb flickers on it or dies.",
 			find("direct or alternating current at the lamp plug", "direct", "Engine running, lamp plug off: meter on DC volts, then on AC volts. Direct current shows 12 to 15 V on DC and next to nothing on AC."))
-	case q.bulb.AC == nil:
+	case q.bulb.Supply.AC == nil:
 		return lacking("The lamp is fed with alternating current. Whether the bulb bears that is not recorded.", "Read the bulb's box: AC/DC, or DC only.")
 	}
 	return no("The lamp is fed with alternating current, and this bulb is for direct current only: it flickers with the revs or dies.",
@@ -133,7 +133,7 @@ func polarity(q *question) result {
 	if does, known := q.lamp.alternates(); known && does {
 		return none() // alternating current has no polarity; the check before says the rest
 	}
-	own, wired, two := q.bulb.Polarity, q.lamp.Polarity, q.lamp.twoBeams()
+	own, wired, two := q.bulb.Supply.Polarity, q.lamp.Polarity, q.lamp.twoBeams()
 	ask := find("how the lamp plug is wired", PolarityNormal, howPolarity)
 	switch {
 	case own == PolarityAny:

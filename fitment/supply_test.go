@@ -7,7 +7,7 @@ import "testing"
 
 func voltsExamples() []example {
 	on := func(low, high, car *float64) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.VoltsMin, b.VoltsMax, l.Volts = low, high, car }
+		return func(b *Bulb, l *Lamp) { b.Supply.VoltsMin, b.Supply.VoltsMax, l.Car.Volts = low, high, car }
 	}
 	return []example{
 		{name: "9 to 16 on 12", change: on(p(9.0), p(16.0), p(12.0)), want: Fits, have: "9 to 16", need: "13.5 to 14.7"},
@@ -28,25 +28,24 @@ func voltsExamples() []example {
 }
 
 func acExamples() []example {
-	on := func(bulb, car *bool, wired string, motorcycle bool) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { b.AC, l.AC, l.Polarity, l.Motorcycle = bulb, car, wired, motorcycle }
+	on := func(bulb *bool, wired string, motorcycle bool) func(*Bulb, *Lamp) {
+		return func(b *Bulb, l *Lamp) { b.Supply.AC, l.Polarity, l.Car.Cycle = bulb, wired, motorcycle }
 	}
 	return []example{
-		{name: "a car", change: on(nil, nil, "", false), want: absent},
-		{name: "motorcycle, direct", change: on(p(false), p(false), "", true), want: Fits},
-		{name: "motorcycle, wiring known", change: on(p(false), nil, PolarityNormal, true), want: Fits},
-		{name: "alternating, bears it", change: on(p(true), p(true), PolarityAC, true), want: Fits},
-		{name: "alternating, does not", change: on(p(false), nil, PolarityAC, true), want: DoesNotFit},
-		{name: "alternating, not recorded", change: on(nil, p(true), "", true), want: Unknown, owner: OwnerBulb},
-		{name: "motorcycle, not known", change: on(p(false), nil, "", true), want: Unknown, owner: OwnerCar},
-		{name: "motorcycle, not known, bears both", change: on(p(true), nil, "", true), want: Fits},
+		{name: "a car", change: on(nil, "", false), want: absent},
+		{name: "motorcycle, wiring known", change: on(p(false), PolarityNormal, true), want: Fits},
+		{name: "alternating, bears it", change: on(p(true), PolarityAC, true), want: Fits},
+		{name: "alternating, does not", change: on(p(false), PolarityAC, true), want: DoesNotFit},
+		{name: "alternating, not recorded", change: on(nil, PolarityAC, true), want: Unknown, owner: OwnerBulb},
+		{name: "motorcycle, not known", change: on(p(false), "", true), want: Unknown, owner: OwnerCar},
+		{name: "motorcycle, not known, bears both", change: on(p(true), "", true), want: Fits},
 	}
 }
 
 func polarityExamples() []example {
 	on := func(bulb, car string, dual bool) func(*Bulb, *Lamp) {
 		return func(b *Bulb, l *Lamp) {
-			b.Polarity, l.Polarity = bulb, car
+			b.Supply.Polarity, l.Polarity = bulb, car
 			if dual {
 				two(l)
 			}
@@ -70,7 +69,7 @@ func polarityExamples() []example {
 // When neither is known, the owner is asked about the wiring all the same.
 func TestPolarityAsksTheOwnerToo(t *testing.T) {
 	b, l := sample()
-	b.Polarity, l.Polarity = "", ""
+	b.Supply.Polarity, l.Polarity = "", ""
 	report := Check(b, l, shipped(t))
 	if len(report.ToMeasure) != 1 || report.ToMeasure[0].Check != "polarity" {
 		t.Errorf("to measure: %v", report.ToMeasure)
@@ -82,7 +81,7 @@ func TestPolarityAsksTheOwnerToo(t *testing.T) {
 
 func feedExamples() []example {
 	on := func(feed string, pulsed *bool, from *float64) func(*Bulb, *Lamp) {
-		return func(b *Bulb, l *Lamp) { l.Feed, b.Pulsed, b.VoltsMin = feed, pulsed, from }
+		return func(b *Bulb, l *Lamp) { l.Feed, b.Supply.Pulsed, b.Supply.VoltsMin = feed, pulsed, from }
 	}
 	return []example{
 		{name: "steady", change: on(FeedSteady, nil, nil), want: Fits},

@@ -86,7 +86,7 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 		}
 		report := d.know.fitOf(r.judged.bulb, d.need, d.size, r.judged.seen, nil)
 		items := slices.DeleteFunc(slices.Clone(report.ToMeasure), func(item fitment.ToMeasure) bool { return soft(report, item.Check) })
-		slices.SortStableFunc(items, func(a, b fitment.ToMeasure) int { return urgency(a.Check) - urgency(b.Check) })
+		slices.SortStableFunc(items, func(a, b fitment.ToMeasure) int { return a.Urgent - b.Urgent })
 		for _, item := range items {
 			if !seen[item.What] {
 				seen[item.What] = true
@@ -102,17 +102,6 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 // lamp like the owner's.
 func soft(report fitment.Report, check string) bool {
 	return slices.ContainsFunc(report.Checks, func(f fitment.Finding) bool { return f.Check == check && f.Soft })
-}
-
-// urgent lists the checks in the order in which they most often spoil a
-// purchase (common practice); the others follow in the order of the checks.
-var urgent = []string{"bulb_lamp", "rear", "monitoring", "polarity", "driver", "feed", "retention", "front", "cable", "cap_diameter"}
-
-func urgency(check string) int {
-	if i := slices.Index(urgent, check); i >= 0 {
-		return i
-	}
-	return len(urgent)
 }
 
 // bulbCautions are what to know about a bulb beside its figures.

@@ -183,7 +183,7 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 		because = append(because, Reason{finding.Check, finding.Why})
 	}
 	for _, finding := range report.Missing(fitment.OwnerBulb) {
-		if r.Evidence == EvidenceLike && !d.decides(finding.Check) {
+		if r.Evidence == EvidenceLike && !finding.Decides {
 			continue // it went into a lamp like the owner's on the bench
 		}
 		how := "measure the bulb in the hand"
@@ -214,26 +214,6 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 	slices.Sort(r.Cautions)
 	r.Cautions = slices.Compact(r.Cautions)
 	return r, nil
-}
-
-// decides says whether a fact about a bulb that the record does not hold can
-// keep it out of the owner's lamp, although it went into one of the same size
-// and housing on the bench and lit up there.
-func (d *decision) decides(check string) bool {
-	n := d.need
-	switch check {
-	case "rear", "driver", "cup":
-		return true
-	case "volts":
-		return n.Volts != nil && *n.Volts >= 18
-	case "polarity", "ac":
-		return n.Polarity != "" && n.Polarity != "normal"
-	case "monitoring":
-		return n.Canbus != nil && *n.Canbus
-	case "feed":
-		return n.Lamp != nil && n.Lamp.Feed != "" && n.Lamp.Feed != "steady"
-	}
-	return false
 }
 
 // unusualRoom says whether a bulb needs more room behind the lamp than most
@@ -422,12 +402,9 @@ func relaxation(check string, n Need) string {
 		return ""
 	case "budget":
 		return "a higher --budget"
-	case "rear":
-		return "more room behind the bulb: a deeper cap made for the lamp (--rear-clearance)"
-	case "driver":
-		return "--driver any"
-	case "monitoring":
-		return "a bulb with built-in answer to the bulb check"
+	}
+	if relaxes := fitment.Relaxation(check); relaxes != "" {
+		return relaxes
 	}
 	if n.PlugAndPlay {
 		return "without --plug-and-play"
