@@ -5,34 +5,26 @@ import (
 	"slices"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 	"stillbright/recommend/sure"
 )
 
 // NextQuestion is the open question whose answer is worth most.
 type NextQuestion struct {
-	Slot     string  `json:"slot" enum:"housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|plug_and_play|front_clearance_mm" doc:"what to ask"`
-	Question string  `json:"question" doc:"in words"`
-	Worth    float64 `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; at least the share of plausible answers that change the pick"`
+	Slot     need.Slot `json:"slot" doc:"what to ask"`
+	Question string    `json:"question" doc:"in words"`
+	Worth    float64   `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; at least the share of plausible answers that change the pick"`
 }
-
-var slotFlags = map[Slot]string{
-	SlotHousing: "--housing", SlotDriving: "--driving", SlotRear: "--rear-clearance", SlotCanbus: "--canbus", SlotPolarity: "--polarity",
-	SlotDriver: "--driver", SlotClimate: "--climate", SlotTrip: "--trip", SlotVolts: "--volts", SlotBudget: "--budget",
-	SlotPlugPlay: "--plug-and-play", SlotFront: "--front-clearance",
-}
-
-// Flag is the flag that takes the answer.
-func (s Slot) Flag() string { return slotFlags[s] }
 
 // Questions lists the open slots whose answer can change the pick, the one worth
 // most first.
 func Questions(k *Knowledge, c *data.Catalog, n Need) []NextQuestion {
-	return questionsOf(k, c, n, Slots(), &memory{})
+	return questionsOf(k, c, n, need.Asked(), &memory{})
 }
 
 // nextQuestion is the first of Questions, nil without one.
 func nextQuestion(k *Knowledge, c *data.Catalog, n Need, seen *memory) *NextQuestion {
-	list := questionsOf(k, c, n, Slots(), seen)
+	list := questionsOf(k, c, n, need.Asked(), seen)
 	if len(list) == 0 {
 		return nil
 	}
@@ -41,14 +33,14 @@ func nextQuestion(k *Knowledge, c *data.Catalog, n Need, seen *memory) *NextQues
 
 // Worth is what the answer to a slot is worth, as in NextQuestion; 0 when the
 // slot is filled or its answer cannot change the pick.
-func Worth(k *Knowledge, c *data.Catalog, n Need, s Slot) float64 {
-	for _, q := range questionsOf(k, c, n, []Slot{s}, &memory{}) {
+func Worth(k *Knowledge, c *data.Catalog, n Need, s need.Slot) float64 {
+	for _, q := range questionsOf(k, c, n, []*need.Fact{need.Of(s)}, &memory{}) {
 		return q.Worth
 	}
 	return 0
 }
 
-func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memory) []NextQuestion {
+func questionsOf(k *Knowledge, c *data.Catalog, n Need, facts []*need.Fact, seen *memory) []NextQuestion {
 	list := []NextQuestion{}
 	lean := func(n Need) (Pick, bool) {
 		pick, err := decide(k, c, n, Options{memory: seen}, false)
@@ -59,12 +51,13 @@ func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memo
 		return list
 	}
 	var asked []sure.Question
-	for _, s := range slots {
-		if !n.open(s) {
+	for _, f := range facts {
+		answers := plausible(c, n, f)
+		if len(answers) == 0 || !f.Open(n) {
 			continue
 		}
-		q := sure.Question{Slot: string(s)}
-		for _, other := range plausible(c, n, s) {
+		q := sure.Question{Slot: string(f.Slot)}
+		for _, other := range answers {
 			if pick, ok := lean(other.need); ok {
 				q.Answers = append(q.Answers, sure.Answer{Chance: other.chance, Ranking: standingsOf(&pick)})
 			}
@@ -77,7 +70,8 @@ func questionsOf(k *Knowledge, c *data.Catalog, n Need, slots []Slot, seen *memo
 	}
 	for _, v := range values {
 		if v.Changes > 0 {
-			list = append(list, NextQuestion{v.Slot, askQuestions[v.Slot], max(v.Gain, v.Changes)})
+			slot := need.Slot(v.Slot)
+			list = append(list, NextQuestion{slot, need.Of(slot).Ask, max(v.Gain, v.Changes)})
 		}
 	}
 	// A change that gains nothing by the score, such as from a bulb to the halogens

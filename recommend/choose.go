@@ -150,10 +150,10 @@ func NeedOfCar(k *Knowledge, car data.Car, size, beam string) (Need, error) {
 		return Need{}, err
 	}
 	need := Need{
-		Size: lamp.Size, Beam: lamp.Beam, Climate: Word(car.Climate), Canbus: car.Canbus,
+		Car: car.ID, Size: lamp.Size, Beam: lamp.Beam, Climate: Word(car.Climate), Canbus: car.Canbus,
 		Volts: car.Volts, Where: Word(car.Where), Lamp: &lamp, Cycle: car.Cycle, Load: car.Load,
 	}
-	need.fromLamp()
+	need.FromLamp()
 	return need, nil
 }
 

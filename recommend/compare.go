@@ -167,7 +167,7 @@ func goesInto(bulb data.Bulb, size string) bool { return slices.Contains(sizesOf
 
 // newDecision is the work behind Decide, for looking at single bulbs.
 func newDecision(k *Knowledge, c *data.Catalog, need Need) (*decision, error) {
-	completed, size, _, err := need.complete(k)
+	completed, size, _, err := complete(need, k)
 	if err != nil {
 		return nil, err
 	}

@@ -50,7 +50,7 @@ func Decide(k *Knowledge, c *data.Catalog, need Need, opt Options) (Pick, error)
 
 // decide leaves out how sure the order is when only the order is wanted.
 func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (Pick, error) {
-	completed, size, notes, err := need.complete(k)
+	completed, size, notes, err := complete(need, k)
 	if err != nil {
 		return Pick{}, err
 	}

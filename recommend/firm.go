@@ -82,7 +82,7 @@ func (d *decision) firm(pick *Pick, seed uint64) {
 		candidates = append(candidates, d.candidate(r))
 		values = append(values, r.Parts.vector())
 	}
-	weights := d.need.Weights.vector()
+	weights := d.need.Weights.Vector()
 	noise, err := sure.Noise(candidates, weights, d.noiseOptions(seed))
 	if err != nil {
 		return

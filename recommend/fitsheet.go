@@ -35,7 +35,7 @@ func FitOf(k *Knowledge, c *data.Catalog, bulb data.Bulb, car string, need Need,
 	if need.Lamp != nil {
 		technology = need.Lamp.Technology
 	}
-	n, size, _, err := need.completeFor(k, technology)
+	n, size, _, err := completeFor(need, k, technology)
 	if err != nil {
 		return FitSheet{}, err
 	}

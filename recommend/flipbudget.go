@@ -33,7 +33,7 @@ func (d *decision) budgetFlip(pick *Pick) *Flip {
 		}
 		return list
 	}
-	stock, weights := pick.Stock.Parts.vector(), d.need.Weights.vector()
+	stock, weights := pick.Stock.Parts.vector(), d.need.Weights.Vector()
 	nameAt := func(most float64) (int, []contender) {
 		list := within(most)
 		return named(list, stock, weights), list

@@ -14,7 +14,7 @@ import (
 // uncertainty, changes the answer. The places to look at are where scores become
 // level, from sure, and where a bulb's light can just be told from stock's.
 func (d *decision) measurementFlip(list []contender, stock [3]float64, fitted Stock) *Flip {
-	weights := d.need.Weights.vector()
+	weights := d.need.Weights.Vector()
 	base := named(list, stock, weights)
 	lead := leadingTier(list)
 	measured := []sure.Measured{{Ratio: 1, Scale: d.scale, Pattern: stock[sure.Pattern], Heat: stock[sure.Heat],

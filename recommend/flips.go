@@ -114,7 +114,7 @@ const beyond = 1e-7
 // weightFlip follows each weight up and down, from one change of the leader to
 // the next, until the answer itself changes.
 func (d *decision) weightFlip(list []contender, stock [3]float64) *Flip {
-	weights := d.need.Weights.vector()
+	weights := d.need.Weights.Vector()
 	base := named(list, stock, weights)
 	values := [][3]float64{stock}
 	for _, c := range leadingTier(list) {

@@ -237,7 +237,7 @@ func TestQuestions(t *testing.T) {
 		if q.Question == "" || q.Worth <= 0 || i > 0 && q.Worth > list[i-1].Worth {
 			t.Errorf("question %d: %+v", i, q)
 		}
-		if alone := recommend.Worth(&k, &c, n, recommend.Slot(q.Slot)); alone != q.Worth {
+		if alone := recommend.Worth(&k, &c, n, q.Slot); alone != q.Worth {
 			t.Errorf("%s is worth %g in the list and %g alone", q.Slot, q.Worth, alone)
 		}
 	}
@@ -266,11 +266,11 @@ func TestQuestions(t *testing.T) {
 		}
 	}
 	want := math.Max(gain, changes)
-	if got := recommend.Worth(&k, &c, n, recommend.SlotRear); math.Abs(got-want) > 1e-9 {
+	if got := recommend.Worth(&k, &c, n, "rear_clearance_mm"); math.Abs(got-want) > 1e-9 {
 		t.Errorf("worth of the room behind the lamp: %g, want %g", got, want)
 	}
 	n.RearClearanceMM = ptr(60.0)
-	if got := recommend.Worth(&k, &c, n, recommend.SlotRear); got != 0 {
+	if got := recommend.Worth(&k, &c, n, "rear_clearance_mm"); got != 0 {
 		t.Errorf("a filled slot is worth %g", got)
 	}
 	pick, err := recommend.Decide(&k, &c, n, recommend.Options{Seed: 1, Ask: true})

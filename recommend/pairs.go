@@ -62,7 +62,7 @@ func (d *decision) pairs(pick *Pick, bulbs []Compared, seed uint64) []Pair {
 	everybody = append(everybody, extra...)
 
 	plain := func(c sure.Candidate, _ *Ranked) (sure.Candidate, bool) { return c, true }
-	overall := d.contest(pick, pick.Ranked, bulbs, d.need.Weights.vector(), seed, plain)
+	overall := d.contest(pick, pick.Ranked, bulbs, d.need.Weights.Vector(), seed, plain)
 	light := d.contest(pick, everybody, bulbs, [3]float64{sure.Output: 1}, seed, func(c sure.Candidate, r *Ranked) (sure.Candidate, bool) {
 		c.Scale = everyLight
 		return c, r == nil || r.judged.mid > 0

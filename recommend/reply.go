@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 	"stillbright/recommend/question"
 )
 
@@ -16,7 +17,7 @@ type Reply struct {
 	Question   string      `json:"question" doc:"the question, without control characters"`
 	Understood Understood  `json:"understood" doc:"what the question states"`
 	Heard      []Heard     `json:"heard" doc:"the words each slot came from"`
-	Missing    []string    `json:"missing" enum:"size|housing|driving|rear_clearance_mm|canbus|polarity|driver|climate|trip_min|volts|budget|front_clearance_mm|where" doc:"what the answer would use and nobody said"`
+	Missing    []need.Slot `json:"missing" doc:"what the answer would use and nobody said"`
 	Asks       []string    `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
 	Named      []string    `json:"named" doc:"ids of the bulbs of the record that the question names"`
 	Lamps      []ReplyLamp `json:"lamps" doc:"one decision for each lamp whose size is known"`
@@ -100,9 +101,9 @@ type ReplyFact struct {
 
 // AskBack is one thing to ask back.
 type AskBack struct {
-	Slot     string  `json:"slot" doc:"slot that the answer fills"`
-	Question string  `json:"question" doc:"what to ask"`
-	Worth    float64 `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; 100: nothing can be decided without it"`
+	Slot     need.Slot `json:"slot" doc:"slot that the answer fills"`
+	Question string    `json:"question" doc:"what to ask"`
+	Worth    float64   `json:"worth" min:"0" doc:"what the answer is worth on average, in points of the score; 100: nothing can be decided without it"`
 }
 
 // ReplyOptions are what replies need beside knowledge and records.
@@ -114,7 +115,10 @@ type ReplyOptions struct {
 	// is changed.
 	Override func(n *Need, alone bool)
 	Car      string // id of the car, whatever the question says; empty: as the question says
-	Keep     int    // decisions kept for repeated needs; 0: a few
+	// Records are the words that a command needs to be given the same records, with
+	// a blank before them; empty where it finds them by itself.
+	Records string
+	Keep    int // decisions kept for repeated needs; 0: a few
 }
 
 // Replier answers questions from one catalog. It keeps decisions, so that the
@@ -185,7 +189,7 @@ func (r *Replier) Reply(text string) Reply {
 	}
 	reply := Reply{
 		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
-		Named: []string{}, Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []string{}, Notes: []string{},
+		Named: []string{}, Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []need.Slot{}, Notes: []string{},
 		Catalog: CatalogLine{r.catalog.Name, r.catalog.Invented},
 	}
 	if u.Truncated {
@@ -194,23 +198,23 @@ func (r *Replier) Reply(text string) Reply {
 	for _, bulb := range named {
 		reply.Named = append(reply.Named, bulb.id)
 	}
-	wanted, notes := r.needs(u, said)
+	needs, notes := r.needs(u, said)
 	reply.Notes = append(reply.Notes, notes...)
-	if silent(u) && len(wanted) == 0 && !r.onTopic(text, said) {
+	if silent(u) && len(needs) == 0 && !r.onTopic(text, said) {
 		return reply
 	}
-	for _, w := range wanted {
-		reply.Lamps = append(reply.Lamps, r.decide(w))
+	for _, n := range needs {
+		reply.Lamps = append(reply.Lamps, r.decide(n))
 	}
 	reply.Together = together(reply.Lamps)
 	reply.Law = r.lawOf(&reply)
 	reply.Facts = r.facts(&reply, said)
-	if len(wanted) == 0 && len(reply.Facts) == 0 && slices.Equal(u.Asks, []string{"other"}) {
+	if len(needs) == 0 && len(reply.Facts) == 0 && slices.Equal(u.Asks, []string{"other"}) {
 		reply.Law = []ReplyLaw{}
 		return reply
 	}
-	reply.Missing = missing(&reply, wanted, r.whereOf(&reply))
-	reply.AskBack = r.askBack(&reply, wanted)
+	reply.Missing = r.missing(&reply, needs, r.whereOf(&reply))
+	reply.AskBack = r.askBack(&reply, needs)
 	return reply
 }
 
@@ -262,15 +266,16 @@ func (r *Replier) onTopic(text string, words said) bool {
 
 // decide makes the decision for one lamp, or takes the one that was made for the
 // same need.
-func (r *Replier) decide(w wanted) ReplyLamp {
-	lamp := ReplyLamp{Need: w.need, Command: CommandLine(w.need, w.car)}
+func (r *Replier) decide(n Need) ReplyLamp {
+	key := need.Command(n)
+	lamp := ReplyLamp{Need: n, Command: key + r.options.Records}
 	r.mutex.Lock()
-	made, ok := r.decisions.get(lamp.Command)
+	made, ok := r.decisions.get(key)
 	r.mutex.Unlock()
 	if !ok {
-		made = r.decideAnew(w)
+		made = r.decideAnew(n)
 		r.mutex.Lock()
-		r.decisions.put(lamp.Command, made)
+		r.decisions.put(key, made)
 		r.mutex.Unlock()
 	}
 	if made.problem != nil {
@@ -285,13 +290,13 @@ func (r *Replier) decide(w wanted) ReplyLamp {
 }
 
 // decideAnew decides as pick does, its next question included.
-func (r *Replier) decideAnew(w wanted) decided {
-	pick, err := Decide(r.know, r.catalog, w.need, Options{Today: r.options.Today, Seed: r.options.Seed})
+func (r *Replier) decideAnew(n Need) decided {
+	pick, err := Decide(r.know, r.catalog, n, Options{Today: r.options.Today, Seed: r.options.Seed})
 	var wrong *NeedError
 	if errors.As(err, &wrong) {
 		return decided{problem: wrong}
 	}
-	if list := r.questionsOf(w.need, w.car); len(list) > 0 {
+	if list := r.questionsOf(n); len(list) > 0 {
 		pick.NextQuestion = &list[0]
 	}
 	return decided{pick: &pick}

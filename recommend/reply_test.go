@@ -103,8 +103,8 @@ func TestAskBack(t *testing.T) {
 		worth := map[string]float64{}
 		var best float64
 		for _, q := range recommend.Questions(&k, &demo, open) {
-			if q.Slot != string(recommend.SlotPlugPlay) {
-				worth[q.Slot] = q.Worth
+			if q.Slot != "plug_and_play" {
+				worth[string(q.Slot)] = q.Worth
 				best = max(best, q.Worth)
 			}
 		}
@@ -112,13 +112,13 @@ func TestAskBack(t *testing.T) {
 			t.Errorf("%q asks back %d things", question, len(reply.AskBack))
 		}
 		for i, back := range reply.AskBack {
-			if back.Worth != worth[back.Slot] || i == 0 && back.Worth != best || back.Question == "" || !slices.Contains(reply.Missing, back.Slot) {
+			if back.Worth != worth[string(back.Slot)] || i == 0 && back.Worth != best || back.Question == "" || !slices.Contains(reply.Missing, back.Slot) {
 				t.Errorf("%q asks back %+v; worth %v", question, back, worth)
 			}
 		}
 	}
 	for question, want := range map[string]string{"which LED should I buy?": "size", "are LED bulbs legal?": "where", "how do I aim my headlights after the swap?": "where"} {
-		if reply := r.Reply(question); len(reply.AskBack) == 0 || reply.AskBack[0].Slot != want {
+		if reply := r.Reply(question); len(reply.AskBack) == 0 || string(reply.AskBack[0].Slot) != want {
 			t.Errorf("%q asks back %+v, want %s first", question, reply.AskBack, want)
 		}
 	}

@@ -3,38 +3,23 @@ package recommend
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 	"stillbright/recommend/question"
 )
-
-// wanted is the need of one lamp of a question, as pick would build it from
-// flags.
-type wanted struct {
-	need Need
-	car  string // id, where the lamp is one of a car of the catalog
-}
 
 // mostLamps is how many lamps of one question are answered: no vehicle has more
 // kinds.
 const mostLamps = 8
 
-// Ranges of what the flags of a need take. What lies outside is no drive, speed,
-// room or colour and is left out.
-const (
-	tripLeast, tripMost   = 1, 24 * 60
-	speedLeast, speedMost = 5, 200
-	rearMost              = 500
-	cctLeast, cctMost     = 1000, 30000
-)
-
 // needs makes one need for each lamp of the question whose size is known: said,
 // or that of a car of the catalog. The notes say what was left out.
-func (r *Replier) needs(u question.Understood, words said) ([]wanted, []string) {
-	var all []wanted
+func (r *Replier) needs(u question.Understood, words said) ([]Need, []string) {
+	var all []Need
+	seen := map[string]bool{}
 	var notes []string
 	lamps := slices.Clone(u.Lamps)
 	if len(lamps) == 0 {
@@ -46,82 +31,50 @@ func (r *Replier) needs(u question.Understood, words said) ([]wanted, []string) 
 		lamps = lamps[:mostLamps]
 	}
 	for _, lamp := range lamps {
-		w, lampNotes := r.needOf(u, lamp, words, len(lamps) == 1)
+		n, lampNotes := r.needOf(u, lamp, words, len(lamps) == 1)
 		notes = append(notes, lampNotes...)
-		same := func(other wanted) bool { return CommandLine(other.need, other.car) == CommandLine(w.need, w.car) }
-		if w.need.Size != "" && !slices.ContainsFunc(all, same) {
-			all = append(all, w)
+		if key := need.Command(n); n.Size != "" && !seen[key] {
+			all, seen[key] = append(all, n), true
 		}
 	}
 	slices.Sort(notes)
 	return all, slices.Compact(notes)
 }
 
-func (r *Replier) needOf(u question.Understood, lamp question.Lamp, words said, alone bool) (wanted, []string) {
+// needOf is the need of one lamp of a question, as pick would build it from flags.
+func (r *Replier) needOf(u question.Understood, lamp question.Lamp, words said, alone bool) (Need, []string) {
 	var notes []string
-	w := wanted{need: Need{Size: string(lamp.Size), Beam: string(lamp.Beam)}}
+	n := Need{Size: string(lamp.Size), Beam: string(lamp.Beam)}
 	id := r.options.Car
 	if id == "" {
 		id = string(u.Car)
 	}
 	if car, ok := r.catalog.Car(id); ok {
-		if need, ok := r.fromCar(car, lamp); ok {
-			w.need, w.car = need, car.ID
+		if ofCar, ok := r.fromCar(car, lamp); ok {
+			n = ofCar
 		} else {
 			notes = append(notes, fmt.Sprintf("The car %s of the catalog has no such lamp; it has %s.", car.ID, lampList(car)))
 		}
 	}
-	n := &w.need
 	if lamp.Housing != "" {
 		n.Housing = Word(lamp.Housing)
 	}
-	n.Driving = slices.Clone(u.Driving)
-	notes = append(notes, r.takeNumbers(n, u)...)
-	if u.Canbus != nil {
-		n.Canbus = u.Canbus
+	for _, f := range need.Hear(&n, u, r.known()) {
+		notes = append(notes, fmt.Sprintf("The %s was left out: it is not from %s to %s.", f.Noun, plainText(f.Least), plainText(f.Most)))
 	}
-	if u.Driver != "" {
-		n.Driver = Word(u.Driver)
-	}
-	if u.Climate != "" {
-		n.Climate = Word(u.Climate)
-	}
-	n.PlugAndPlay = u.PlugAndPlay != nil && *u.PlugAndPlay
-	if u.Where != "" {
-		if place, _, ok := data.FindPlace(r.know.Places, string(u.Where)); ok {
-			n.Where = Word(place.Code)
-		}
-	}
-	notes = append(notes, r.takeSupply(n, words)...)
+	notes = append(notes, r.takeSupply(&n, words)...)
 	if r.options.Override != nil {
-		r.options.Override(n, alone)
+		r.options.Override(&n, alone)
 	}
-	if note := r.mendBeam(n); note != "" {
+	if note := r.mendBeam(&n); note != "" {
 		notes = append(notes, note)
 	}
-	return w, notes
+	return n, notes
 }
 
-// takeNumbers takes what the flags of a need would take.
-func (r *Replier) takeNumbers(n *Need, u question.Understood) []string {
-	var notes []string
-	take := func(value *float64, what string, least, most float64, set func(float64)) {
-		switch {
-		case value == nil:
-		case !(*value >= least && *value <= most):
-			notes = append(notes, fmt.Sprintf("The %s was left out: it is not from %s to %s.", what, plainText(least), plainText(most)))
-		default:
-			set(hundredths(*value))
-		}
-	}
-	take(u.TripMin, "drive in minutes", tripLeast, tripMost, func(v float64) { n.TripMin = v })
-	take(u.SpeedKmh, "speed in km/h", speedLeast, speedMost, func(v float64) { n.SpeedKmh = &v })
-	take(u.RearClearanceMM, "room behind the lamp in mm", 0, rearMost, func(v float64) { n.RearClearanceMM = &v })
-	take(u.CCTK, "colour temperature in K", cctLeast, cctMost, func(v float64) { n.CCTK = &v })
-	if b := u.Budget; b != nil && b.Amount > 0 {
-		n.Budget = &Budget{Amount: hundredths(b.Amount), Currency: Word(b.Currency), Per: string(b.Per)}
-	}
-	return notes
+// known is what the words of a question are held against.
+func (r *Replier) known() need.Known {
+	return need.Known{Places: r.know.Places, Roads: r.know.profileNames()}
 }
 
 // runningVolts is what the plug of a 24 V vehicle reads with the engine running.
@@ -142,9 +95,6 @@ func (r *Replier) takeSupply(n *Need, words said) []string {
 	}
 	return notes
 }
-
-// hundredths rounds what came from a conversion to what can be typed.
-func hundredths(v float64) float64 { return math.Round(100*v) / 100 }
 
 // fromCar starts a need from the lamp of a car that the question means: its size
 // and beam as far as they were said. A bulb that does both beams is meant by

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 )
 
 // Tally is the document of `reply --tally`: what viewers ask for against what the
@@ -104,29 +105,29 @@ func (c *Counter) Add(text string) {
 	if len(all) == 0 && slices.Contains(decisionAsks, u.Asks[0]) {
 		c.tally.NoSize++
 	}
-	for _, w := range all {
-		c.lamp(w)
+	for _, n := range all {
+		c.lamp(n)
 	}
 }
 
-func (c *Counter) lamp(w wanted) {
-	size, err := c.replier.know.size(w.need.Size)
+func (c *Counter) lamp(n Need) {
+	size, err := c.replier.know.size(n.Size)
 	if err != nil {
 		return // a discharge lamp: nothing to test an LED for
 	}
-	key := tallyKey{size.Category, string(w.need.Housing)}
+	key := tallyKey{size.Category, string(n.Housing)}
 	if c.lamps[key] == nil {
-		c.lamps[key] = &TallyLamp{Size: key.size, Housing: Word(key.housing), LEDRanked: c.ledRanked(Need{Size: key.size, Housing: Word(key.housing)}, "")}
+		c.lamps[key] = &TallyLamp{Size: key.size, Housing: Word(key.housing), LEDRanked: c.ledRanked(Need{Size: key.size, Housing: Word(key.housing)})}
 	}
 	c.lamps[key].Count++
-	if c.ledRanked(w.need, w.car) {
+	if c.ledRanked(n) {
 		c.lamps[key].Answered++
 	}
 }
 
 // ledRanked says whether any LED is ranked for a need.
-func (c *Counter) ledRanked(n Need, car string) bool {
-	key := CommandLine(n, car)
+func (c *Counter) ledRanked(n Need) bool {
+	key := need.Command(n)
 	if seen, ok := c.order.get(key); ok {
 		return seen
 	}
@@ -181,7 +182,7 @@ func (c *Counter) testNext() []TestNext {
 			share = projector / (projector + reflector)
 		}
 		for housing, demand := range map[string]float64{data.Projector: projector + share*unsaid, data.Reflector: reflector + (1-share)*unsaid} {
-			if demand > 0 && !c.ledRanked(Need{Size: size, Housing: Word(housing)}, "") {
+			if demand > 0 && !c.ledRanked(Need{Size: size, Housing: Word(housing)}) {
 				list = append(list, TestNext{size, housing, demand, c.why(size, housing)})
 			}
 		}

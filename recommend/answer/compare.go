@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/need"
 )
 
 // CompareOptions shape the screen of a comparison.
@@ -22,7 +23,7 @@ func Compare(s *recommend.CompareSheet, o CompareOptions) string {
 	p := newPage(o.Width)
 	p.wrap(compareHead(s), "  ")
 	p.wrap(lawStatement(s.Law)+bestHalogen(s), "  ")
-	p.wrap("Judged for "+needText(s.Need)+".", "  ")
+	p.wrap("Judged for "+need.Sentence(s.Need)+".", "  ")
 	for i, b := range s.Bulbs {
 		p.wrap(fmt.Sprintf("%s %s%s", letter(i), b.Name, standingTail(b)), "    ")
 	}

@@ -6,6 +6,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/need"
 )
 
 // CompareMarkdown is a comparison as a Markdown table (GitHub's kind), to paste
@@ -14,7 +15,7 @@ func CompareMarkdown(s *recommend.CompareSheet) string {
 	var b strings.Builder
 	b.WriteString(markdownText(compareHead(s)) + "\n\n")
 	b.WriteString(markdownText(lawStatement(s.Law)+bestHalogen(s)) + "\n\n")
-	b.WriteString(markdownText("Judged for "+needText(s.Need)+".") + "\n\n")
+	b.WriteString(markdownText("Judged for "+need.Sentence(s.Need)+".") + "\n\n")
 	head := []string{""}
 	for _, bulb := range s.Bulbs {
 		head = append(head, bulb.Name)

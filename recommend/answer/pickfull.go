@@ -5,13 +5,14 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/need"
 )
 
 // pickFull is everything behind the short answer.
 func (p *page) pickFull(d *recommend.Pick) {
 	p.blank()
 	p.line("The need")
-	p.item(needText(d.Need))
+	p.item(need.Sentence(d.Need))
 	for _, note := range d.Notes {
 		p.item(note)
 	}
@@ -96,7 +97,7 @@ func (p *page) whatIf(d *recommend.Pick) {
 	if q := d.NextQuestion; q != nil {
 		p.blank()
 		p.line("Worth asking next")
-		p.item(fmt.Sprintf("%s %s (worth %s points of the score on average)", q.Question, recommend.Slot(q.Slot).Flag(), significant(q.Worth, 2)))
+		p.item(fmt.Sprintf("%s %s (worth %s points of the score on average)", q.Question, "--"+need.Of(q.Slot).Flag, significant(q.Worth, 2)))
 	}
 }
 
@@ -126,27 +127,4 @@ func evidenceWord(evidence string) string {
 		return "tested in the other housing only"
 	}
 	return "not tested"
-}
-
-var perWords = map[string]string{"each": "each", "pair": "a pair", "all": "in all"}
-
-// needText is the need in one sentence.
-func needText(n recommend.Need) string {
-	parts := []string{n.Size + " " + n.Beam}
-	if n.Housing != "" {
-		parts = append(parts, string(n.Housing))
-	} else {
-		parts = append(parts, "the worse of projector and reflector")
-	}
-	if len(n.Driving) > 0 {
-		parts = append(parts, strings.Join(n.Driving, "+"))
-	}
-	parts = append(parts, significant(n.TripMin, 3)+" min")
-	if n.Budget != nil {
-		budget := strings.TrimSpace(significant(n.Budget.Amount, 6) + " " + string(n.Budget.Currency))
-		parts = append(parts, strings.TrimSpace("budget "+budget+" "+perWords[n.Budget.Per]))
-	}
-	w := n.Weights
-	parts = append(parts, fmt.Sprintf("weights output %s, pattern %s, heat %s", fixed(w.Output, 2), fixed(w.Pattern, 2), fixed(w.Heat, 2)))
-	return strings.Join(parts, ", ")
 }

@@ -83,7 +83,7 @@ func aimRequest(c *cli.Context, b *bench) (in recommend.AimRequest, unit string,
 	in.Beam = r.word("beam", "", data.BeamLow, data.BeamHigh, data.BeamFog)
 	in.Load = r.word("load", "", "empty", "driver", "full")
 	in.HeightMM = r.optional("height", "mm", 200, 1600, nil)
-	in.Where = r.place(b, "")
+	in.Where = r.place(b)
 	in.Dip = r.dip()
 	in.Marking = r.marking()
 	distance := r.number("distance", "m", 2, 50, 0)

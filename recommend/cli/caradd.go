@@ -17,6 +17,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 // carField is one question about a car or one of its lamps. The key is that of
@@ -340,7 +341,7 @@ func (f carField) question(key string) ask.Question {
 		q.Options, q.MustMove = sizeOptions(known.Sizes()), true
 	}
 	for _, option := range f.options {
-		q.Options = append(q.Options, ask.Option{Value: option, Label: cmp.Or(shownAs[option], option), Note: beamNotes[option]})
+		q.Options = append(q.Options, ask.Option{Value: option, Label: cmp.Or(shownAs[option], option), Note: need.Of(need.Beam).Means[option]})
 	}
 	if q.Options != nil {
 		q.Kind, q.Search = ask.List, true

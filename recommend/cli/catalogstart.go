@@ -15,6 +15,7 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 func (env *Env) catalogStartCommand() *cli.Command {
@@ -128,7 +129,7 @@ func (env *Env) ownFolder(flag string) (string, error) {
 	folder, named := env.catalogFolder(flag)
 	if info, err := os.Stat(folder); folder == "" || err != nil || !info.IsDir() {
 		if named {
-			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+shellWord(folder))
+			return "", usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+need.ShellWord(folder))
 		}
 		hint := "make one with: stillbright catalog start"
 		if folder == "" { // no home folder to put it in

@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 )
 
 // commandLine is a command line taken apart, before the library reads it. The
@@ -256,7 +257,7 @@ func (l *commandLine) unknownFlag(f givenFlag, commands []*cli.Command) error {
 	near := data.Near("--"+strings.ToLower(f.name), names)
 	switch {
 	case strings.ContainsAny(f.name, " \t\n"):
-		return usage(fmt.Sprintf("%q begins with a dash and is read as a flag", f.arg), "put -- before it: "+path+" -- "+shellWord(f.arg))
+		return usage(fmt.Sprintf("%q begins with a dash and is read as a flag", f.arg), "put -- before it: "+path+" -- "+need.ShellWord(f.arg))
 	case f.name == "version" || f.name == "v":
 		hint = "stillbright --version"
 	case len(near) > 0:

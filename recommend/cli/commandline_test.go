@@ -1,13 +1,9 @@
 package cli
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"reflect"
 	"slices"
 	"strings"
 	"syscall"
@@ -95,59 +91,5 @@ func TestEveryErrorHasItsCode(t *testing.T) {
 		if p.code != c.code || !strings.Contains(p.message, c.says) || c.says == "" && p.message != "" {
 			t.Errorf("%v: code %d and %q, want %d and %q", c.err, p.code, p.message, c.code, c.says)
 		}
-	}
-}
-
-// TestCommandLineIsRead: a need written as flags and run is understood as the
-// same need.
-func TestCommandLineIsRead(t *testing.T) {
-	need := recommend.Need{Size: "H11", Beam: "low", Housing: "projector", Driving: []string{"rural", "rain"}, TripMin: 45,
-		Climate: "cold", Budget: &recommend.Budget{Amount: 79.5, Currency: "USD", Per: "pair"}, RearClearanceMM: p(57.15), Driver: "inline",
-		Canbus: p(true), Polarity: "reversed", Volts: p(13.4), PlugAndPlay: true, CCTK: p(4300.0), Where: "US-VA", SpeedKmh: p(90.0)}
-	words := append(strings.Fields(recommend.CommandLine(need, "")), "--json")
-	var out bytes.Buffer
-	env := &Env{In: strings.NewReader(""), Out: &out, Err: io.Discard, Getenv: func(string) string { return "" }}
-	if code := env.Run(t.Context(), words); code != exitDone && code != exitNothing {
-		t.Fatalf("%v: exit code %d", words, code)
-	}
-	var document struct{ Need map[string]any }
-	if err := json.Unmarshal(out.Bytes(), &document); err != nil {
-		t.Fatal(err)
-	}
-	text, err := json.Marshal(need)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var want map[string]any
-	if err := json.Unmarshal(text, &want); err != nil {
-		t.Fatal(err)
-	}
-	delete(want, "weights") // made by the decision
-	delete(document.Need, "weights")
-	if !reflect.DeepEqual(document.Need, want) {
-		t.Errorf("%v reads as %v, want %v", words, document.Need, want)
-	}
-}
-
-func p[T any](value T) *T { return &value }
-
-// A verb alone is the verb among all others.
-func TestVerbsByName(t *testing.T) {
-	env := &Env{}
-	all := env.commands()
-	for i, verb := range verbs {
-		only := env.commandNamed(verb.name)
-		if verb.name == "help" {
-			if only != nil {
-				t.Error("help alone could tell of no other verb")
-			}
-			continue
-		}
-		if len(only) != 1 || only[0].Name != verb.name || all[i].Name != verb.name {
-			t.Errorf("%q makes %q", verb.name, all[i].Name)
-		}
-	}
-	if env.commandNamed("nothing") != nil {
-		t.Error("a verb that is none")
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/quantity"
 	"stillbright/data/store"
+	"stillbright/recommend/need"
 )
 
 // source makes the candidates for a value or an argument. A nil source is a
@@ -96,34 +97,24 @@ func valuesByVerb() map[string]source {
 }
 
 func valuesByName() map[string]source {
-	return map[string]source{
+	values := map[string]source{
 		"aperture":         amount("mm"),
 		"at":               amount("min"),
 		"axis":             nil,
-		"beam":             oneOf("low", "high", "fog", "both"),
 		"blur-px":          nil,
-		"budget":           money,
-		"canbus":           oneOf("true", "false", "unknown"),
-		"car":              cars,
 		"catalog":          folders,
-		"cct":              amount("K"),
-		"climate":          oneOf("hot", "mild", "cold"),
 		"currency":         currencies,
 		"cutoff":           oneOf("un", "vol", "vor"),
 		"days":             oneOf("day_first", "month_first"),
 		"decimal":          oneOf("point", "comma"),
 		"dip":              amount("%", "deg"),
 		"distance":         amount("m"),
-		"driver":           oneOf("internal", "inline", "external", "any"),
-		"driving":          driving,
 		"edge-photo":       files("png", "jpg", "jpeg"),
 		"first":            amount("min"),
 		"from":             files("csv", "tsv", "jsonl", "txt"),
-		"front-clearance":  amount("mm"),
 		"grade":            keyValues(digits, "cutoff", "hot_spot", "stray", "dark", "width"),
 		"grid":             files("csv", "ies"),
 		"height":           amount("mm"),
-		"housing":          oneOf("projector", "reflector"),
 		"lamp":             lampKeys,
 		"limits":           limits,
 		"load":             oneOf("empty", "driver", "full"),
@@ -132,21 +123,16 @@ func valuesByName() map[string]source {
 		"map":              files("yaml"),
 		"note":             nil,
 		"off-photo":        files("png", "jpg", "jpeg"),
-		"per":              oneOf("each", "pair", "all"),
 		"photo":            files("png", "jpg", "jpeg"),
 		"plan":             nil, // minutes
 		"plot":             files("png", "svg"),
-		"polarity":         oneOf("normal", "reversed", "ground_switched", "ac"),
 		"px-per-deg":       nil,
 		"reading":          nil, // minute and lux
-		"rear-clearance":   amount("mm"),
 		"rig-projector":    rigs,
 		"rig-reflector":    rigs,
 		"save":             bulbs,
 		"save-map":         files("yaml"),
 		"seed":             nil,
-		"size":             sizes,
-		"speed":            amount("km/h"),
 		"stock-grid":       files("csv", "ies"),
 		"stock-last":       amount("lx"),
 		"stock-lux":        amount("lx"),
@@ -158,12 +144,35 @@ func valuesByName() map[string]source {
 		"to":               files("csv", "tsv", "jsonl"),
 		"top":              nil,
 		"traffic":          oneOf("left", "right"),
-		"trip":             amount("min"),
 		"vignette":         nil,
-		"volts":            amount("V"),
-		"weights":          keyValues(nil, "output", "pattern", "heat"),
-		"where":            places,
 	}
+	for _, f := range need.Facts() {
+		values[f.Flag] = factValues(f)
+	}
+	return values
+}
+
+// factValues is what the flag of a fact of the need takes.
+func factValues(f need.Fact) source {
+	switch f.Kind {
+	case need.OfSize:
+		return sizes
+	case need.OfRoads:
+		return driving
+	case need.OfCar:
+		return cars
+	case need.OfNumber:
+		return amount(f.Unit)
+	case need.OfTruth:
+		return oneOf("true", "false", "unknown")
+	case need.OfMoney:
+		return money
+	case need.OfPlace:
+		return places
+	case need.OfWeights:
+		return keyValues(nil, "output", "pattern", "heat")
+	}
+	return oneOf(f.Words...)
 }
 
 // recordValue finds what a flag of the bench verbs takes by the tags of the
@@ -214,23 +223,30 @@ func oneOf(words ...string) source {
 	return func(s *slot) candidates {
 		var items []item
 		for _, word := range words {
-			items = append(items, item{word, meanings[word]})
+			items = append(items, item{word, meaning(word)})
 		}
 		return candidates{items: matching(items, s.current)}
 	}
 }
 
-// meanings are said beside words that do not speak for themselves.
+// meanings are said beside words that do not speak for themselves; those of the
+// need stand in its table.
 var meanings = map[string]string{
-	"projector": "a glass ball in front", "reflector": "a mirrored bowl", "both": "one bulb does low and high",
-	"drl": "daytime running light", "each": "one bulb", "pair": "two bulbs", "all": "everything that is bought",
-	"internal": "in the bulb's body", "inline": "in the cable", "external": "a box of its own", "any": "anywhere",
-	"ground_switched": "common pin at 12 V", "ac": "alternating current, some motorcycles",
+	"drl": "daytime running light",
 	"VOL": "US, aimed by the cutoff on the left", "VOR": "US, aimed by the cutoff on the right", "UN": "circle E on the lens",
 	"vol": "US, cutoff on the left", "vor": "US, cutoff on the right", "un": "circle E on the lens",
 	"driver": "only the driver on board", "full": "all seats taken, or everything shown", "empty": "nobody on board",
 	"short": "under 500 characters", "day_first": "3/4 is 3 April", "month_first": "3/4 is March 4",
-	"unknown": "not known",
+}
+
+func meaning(word string) string {
+	text := meanings[word]
+	for _, f := range need.Facts() {
+		if text == "" && f.Kind != need.OfRoads {
+			text = f.Means[word]
+		}
+	}
+	return text
 }
 
 func files(endings ...string) source {

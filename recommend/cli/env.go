@@ -16,6 +16,7 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 // Env is what a verb may touch of the world. Costly things are made on first
@@ -77,7 +78,7 @@ func (env *Env) open(flag string) (*bench, error) {
 			b.catalog = known.Demo()
 			return b, nil
 		}
-		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+shellWord(folder))
+		return nil, usage(fmt.Sprintf("%s: there is no such catalog folder", folder), "make one with: stillbright catalog start "+need.ShellWord(folder))
 	}
 	read, faults := store.LoadCached(folder, storeKnowledge(), env.cache())
 	if wrong := faults.Wrong(); len(wrong) > 0 {

@@ -84,11 +84,17 @@ func describe(err error) problem {
 	return problem{code: exitFailed, message: err.Error()}
 }
 
-// hintOf splits a quantity error into its hint and its words.
+// hintOf splits an error about a value into its hint and its words.
 func hintOf(err error) (hint, message string) {
-	var amount *quantity.Error
-	if errors.As(err, &amount) {
+	var (
+		amount *quantity.Error
+		wrong  *recommend.NeedError
+	)
+	switch {
+	case errors.As(err, &amount):
 		return amount.Hint, amount.Message()
+	case errors.As(err, &wrong):
+		return wrong.Hint, wrong.Message
 	}
 	return "", err.Error()
 }

@@ -11,27 +11,27 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data"
-	"stillbright/data/quantity"
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 // interview asks for what the flags leave open, as far as it can still change
 // the answer, and returns the completed need. Without a terminal it names what
 // is missing, with its flag. The second result is the command line that gives
 // the same answer.
-func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recommend.Need, string, error) {
+func (env *Env) interview(c *cli.Context, b *bench, n recommend.Need) (recommend.Need, string, error) {
 	prompter, err := env.prompter(c)
 	if err != nil {
 		if errors.Is(err, ask.ErrNotInteractive) {
-			return need, "", usage("the bulb size is missing: --size ("+err.Error()+")", "it is printed on the base of the old bulb: stillbright pick --size H11; or name a car of stillbright car list: --car CAR")
+			return n, "", usage("the bulb size is missing: --size ("+err.Error()+")", "it is printed on the base of the old bulb: stillbright pick --size H11; or name a car of stillbright car list: --car CAR")
 		}
-		return need, "", err
+		return n, "", err
 	}
 	env.note("A few questions about the lamp and the drive. Where you do not know, say so: the answer then counts the worst and says what to measure.")
-	state := interviewState{need: need}
+	state := interviewState{need: n}
 	state, err = ask.Walk(c.Context, prompter, state, env.interviewSteps(c, b))
-	line := recommend.CommandLine(state.need, state.car)
+	line := need.Command(state.need)
 	line += catalogWord(c.String("catalog"))
 	switch {
 	case errors.Is(err, ask.ErrCancelled) && state.need.Size != "":
@@ -49,24 +49,13 @@ func (env *Env) interview(c *cli.Context, b *bench, need recommend.Need) (recomm
 
 const sameByFlags = "The same by flags: "
 
-// shellWord quotes a word for a shell where it needs that.
-func shellWord(word string) string {
-	plain := func(r rune) bool {
-		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_./=,:+@%", r)
-	}
-	if word != "" && strings.IndexFunc(word, func(r rune) bool { return !plain(r) }) < 0 {
-		return word
-	}
-	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
-}
-
 // catalogWord is the flag of a catalog folder for a command that is to be copied,
 // with a blank before it; empty where no folder was named.
 func catalogWord(folder string) string {
 	if folder == "" {
 		return ""
 	}
-	return " --catalog " + shellWord(folder)
+	return " --catalog " + need.ShellWord(folder)
 }
 
 func (env *Env) prompter(c *cli.Context) (ask.Prompter, error) {
@@ -93,36 +82,18 @@ type interviewStep = ask.Step[interviewState]
 const notListed = "not listed"
 
 // interviewSteps are the questions in the order in which a tester would ask.
-func (env *Env) interviewSteps(c *cli.Context, b *bench) []interviewStep {
-	matters := func(s interviewState, slot recommend.Slot) bool {
-		return s.need.Size != "" && recommend.Worth(&b.known, &b.catalog, s.need, slot) > 0
+func (env *Env) interviewSteps(c *cli.Context, b *bench) (steps []interviewStep) {
+	for _, f := range need.Interview() {
+		switch f.Kind {
+		case need.OfCar:
+			steps = append(steps, carStep(f, b, needOfLamp(c, b)), lampStep(needOfLamp(c, b)))
+		case need.OfRoads:
+			steps = append(steps, drivingStep(f, b, false), drivingStep(f, b, true))
+		default:
+			steps = append(steps, factStep(f, b))
+		}
 	}
-	return []interviewStep{
-		carStep(b, needOfLamp(c, b)),
-		lampStep(needOfLamp(c, b)),
-		sizeStep(b),
-		beamStep(b),
-		housingStep(),
-		drivingStep(b, false),
-		drivingStep(b, true),
-		quantityStep(recommend.SlotTrip, "Length of the usual drive", "--trip", "27min, 1h", "min", 1, 24*60,
-			"Count from switch-on to arrival, one way. An LED loses light as it warms up.", matters,
-			func(n *recommend.Need, v float64) { n.TripMin = v }),
-		quantityStep(recommend.SlotRear, "Room behind the bulb", "--rear-clearance", "55mm, 2.25in", "mm", 0, 500,
-			"Take the cap off. Measure from the bulb's flange to the rim, then add the depth of the cap. A strip of paper and a calliper will do.", matters,
-			func(n *recommend.Need, v float64) { n.RearClearanceMM = &v }),
-		yesNoStep(recommend.SlotCanbus, "Does the car warn when a bulb is out", "--canbus",
-			"Look in the handbook for \"bulb failure\", or unplug one bulb with the lights on and look at the dash.", matters,
-			func(n *recommend.Need, yes bool) { n.Canbus = &yes }),
-		wordStep(recommend.SlotClimate, "Climate where it is driven", "--climate", []string{"hot", "mild", "cold"},
-			"Hot: summers above 35 C; cold: winters below -15 C.", matters,
-			func(n *recommend.Need, word string) { n.Climate = recommend.Word(word) }),
-		wordStep(recommend.SlotDriver, "Where may a driver box sit", "--driver", []string{"any", "internal", "inline", "external"},
-			"Some bulbs have a small box on the cable that needs a safe place.", matters,
-			func(n *recommend.Need, word string) { n.Driver = recommend.Word(word) }),
-		budgetStep(b, matters),
-		whereStep(b),
-	}
+	return steps
 }
 
 // needOfLamp gives the need of a lamp of a car, in which the flags of the
@@ -138,7 +109,7 @@ func needOfLamp(c *cli.Context, b *bench) func(car string, lamp data.Lamp) (reco
 	}
 }
 
-func carStep(b *bench, need func(string, data.Lamp) (recommend.Need, error)) interviewStep {
+func carStep(f *need.Fact, b *bench, ofLamp func(string, data.Lamp) (recommend.Need, error)) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
 			// The cars of the demo are invented: nobody drives one.
@@ -149,8 +120,7 @@ func carStep(b *bench, need func(string, data.Lamp) (recommend.Need, error)) int
 			for _, car := range b.catalog.Cars {
 				options = append(options, ask.Option{Value: car.ID, Label: car.Name, Note: lampNote(car)})
 			}
-			return ask.Question{Label: "Your car", Flag: "--car", Options: options, Search: true,
-				Help: "These are the cars of the catalog. Any other car is described by its bulb size."}, len(b.catalog.Cars) > 0
+			return ask.Question{Label: f.Label, Flag: "--" + f.Flag, Options: options, Search: true, Help: f.Explain}, len(b.catalog.Cars) > 0
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
 			if a.Value == notListed || a.State != ask.Answered {
@@ -165,14 +135,14 @@ func carStep(b *bench, need func(string, data.Lamp) (recommend.Need, error)) int
 				s.lamps = car.Lamps
 				return s, nil
 			}
-			s.need, err = need(car.ID, car.Lamps[0])
+			s.need, err = ofLamp(car.ID, car.Lamps[0])
 			return s, err
 		},
 	}
 }
 
 // lampStep asks which of several lamps of a car is meant.
-func lampStep(need func(string, data.Lamp) (recommend.Need, error)) interviewStep {
+func lampStep(ofLamp func(string, data.Lamp) (recommend.Need, error)) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
 			q := ask.Question{Label: "Which lamp of it", Flag: "--size, --beam", Search: true,
@@ -189,7 +159,7 @@ func lampStep(need func(string, data.Lamp) (recommend.Need, error)) interviewSte
 			}
 			lamp := s.lamps[i]
 			s.lamps = nil
-			s.need, err = need(s.car, lamp)
+			s.need, err = ofLamp(s.car, lamp)
 			return s, err
 		},
 	}
@@ -221,84 +191,107 @@ func placeOptions(places []data.Place) (options []ask.Option) {
 	return options
 }
 
-func sizeStep(b *bench) interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			options := sizeOptions(slices.DeleteFunc(slices.Clone(b.known.Sizes), func(size data.Size) bool { return size.Discharge }))
-			return ask.Question{Label: "Bulb size", Flag: "--size", Options: options, Search: true, MustMove: true, AllowUnknown: true,
-				Help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses (HB3, H11)."}, s.need.Size == ""
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			s.need.Size = a.Value
-			return s, nil
-		},
+// factStep asks for one fact of the need while it is open.
+func factStep(f *need.Fact, b *bench) interviewStep {
+	parse := func(n *recommend.Need, text string) error {
+		err := f.Take(n, text, b.toKnow())
+		if err == nil {
+			return nil
+		}
+		hint, message := hintOf(err)
+		if hint != "" {
+			message += "; " + hint
+		}
+		return errors.New(message)
 	}
-}
-
-var beamNotes = map[string]string{
-	data.BeamLow: "dipped beam", data.BeamHigh: "main beam", data.BeamFog: "front fog lamp", data.BeamBoth: "one bulb does low and high",
-}
-
-func beamStep(b *bench) interviewStep {
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
-			match, _, ok := data.FindSize(b.known.Sizes, s.need.Size)
-			if !ok || s.need.Beam != "" {
-				return ask.Question{}, false
+			q := ask.Question{Label: f.Label, Flag: "--" + f.Flag, Help: f.Explain, AllowUnknown: true}
+			if f.Example != "" {
+				q.Label += " (e.g. " + f.Example + ")"
 			}
-			var options []ask.Option
-			for _, beam := range match.Size.Serves() {
-				if beam != data.BeamDRL {
-					options = append(options, ask.Option{Value: beam, Label: beam, Note: beamNotes[beam]})
+			switch f.Kind {
+			case need.OfTruth:
+				q.Kind = ask.YesNo
+			case need.OfNumber, need.OfMoney:
+				q.Kind = ask.Text
+				q.Validate = func(text string) error { n := s.need; return parse(&n, text) }
+			default:
+				q.Options, q.Search = choices(f, b, s.need), true
+				q.MustMove = f.Kind == need.OfSize || f.Kind == need.OfPlace
+				if len(q.Options) < 2 {
+					return q, false
 				}
 			}
-			return ask.Question{Label: "What this lamp does", Flag: "--beam", Options: options, Search: true, AllowUnknown: true,
-				Help: "low: the dipped beam; high: the main beam; fog: the front fog lamp; both: one bulb does low and high."}, len(options) > 1
+			return q, asksFor(f, b, s.need)
 		},
 		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			s.need.Beam = a.Value
-			return s, nil
+			if a.State != ask.Answered {
+				return s, nil
+			}
+			text := a.Value
+			if f.Kind == need.OfTruth {
+				text = strconv.FormatBool(text == ask.Yes)
+			}
+			err := parse(&s.need, text)
+			if err == nil && f.Kind == need.OfMoney {
+				s.need.Budget.Per = "pair" // as the question says
+			}
+			return s, err
 		},
 	}
 }
 
-func housingStep() interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Label: "Kind of lamp", Flag: "--housing", Search: true, AllowUnknown: true,
-				Options: []ask.Option{{Value: data.Projector, Label: "projector", Note: "a round glass lens in front of the bulb"}, {Value: data.Reflector, Label: "reflector", Note: "a mirrored bowl round the bulb"}},
-				Help:    "Look in from the front with the lamp off. A round glass lens of about 6 to 8 cm is a projector; a wide mirror in which you see the bulb is a reflector."}, s.need.Size != "" && s.need.Housing == ""
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			s.need.Housing = recommend.Word(a.Value)
-			return s, nil
-		},
+// asksFor says whether a fact is worth a question: it is open, and always asked or
+// its answer can still change something.
+func asksFor(f *need.Fact, b *bench, n recommend.Need) bool {
+	switch {
+	case !f.Open(n):
+		return false
+	case f.Always:
+		return n.Size != "" || f.Kind == need.OfSize
 	}
+	return n.Size != "" && recommend.Worth(&b.known, &b.catalog, n, f.Slot) > 0
 }
 
-// drivingNotes say the words of --driving to somebody who has not read the help.
-var drivingNotes = map[string]string{
-	"city": "street lamps nearly everywhere", "suburban": "street lamps here and there", "rural": "unlit roads",
-	"highway": "fast and long, mostly unlit", "mountain": "bends and slopes", "rain": "wet roads", "offroad": "tracks, no traffic",
+// choices are what is offered for a fact. A beam is one that the size serves.
+func choices(f *need.Fact, b *bench, n recommend.Need) (options []ask.Option) {
+	switch f.Kind {
+	case need.OfSize:
+		return sizeOptions(slices.DeleteFunc(slices.Clone(b.known.Sizes), func(size data.Size) bool { return size.Discharge }))
+	case need.OfPlace:
+		return placeOptions(b.known.Places)
+	}
+	words := f.Words
+	if f.Choices != nil {
+		words = f.Choices
+	}
+	if f.Slot == need.Beam {
+		match, _, _ := data.FindSize(b.known.Sizes, n.Size)
+		words = slices.DeleteFunc(match.Size.Serves(), func(beam string) bool { return !slices.Contains(f.Words, beam) })
+	}
+	for _, word := range words {
+		options = append(options, ask.Option{Value: word, Label: word, Note: f.Means[word]})
+	}
+	return options
 }
 
 // drivingStep asks for the main environment, then for a second one.
-func drivingStep(b *bench, second bool) interviewStep {
+func drivingStep(f *need.Fact, b *bench, second bool) interviewStep {
 	const none = "nothing else"
 	return interviewStep{
 		Ask: func(s interviewState) (ask.Question, bool) {
 			if s.need.Size == "" || second != (len(s.need.Driving) == 1) || !second && len(s.need.Driving) > 0 {
 				return ask.Question{}, false
 			}
-			q := ask.Question{Label: "Where you drive in the dark", Flag: "--driving", Search: true, AllowUnknown: !second,
-				Help: "Take what is most usual; a second one is asked for. It decides how much light, pattern and heat count: distance on an unlit road, little glare in town, rain and fog."}
+			q := ask.Question{Label: f.Label, Flag: "--" + f.Flag, Search: true, AllowUnknown: !second, Help: f.Explain}
 			if second {
 				q.Label = "What else is usual there"
 				q.Options = []ask.Option{{Value: none, Label: none}}
 			}
-			for _, profile := range b.known.Rules.Driving {
-				if !slices.Contains(s.need.Driving, profile.Name) {
-					q.Options = append(q.Options, ask.Option{Value: profile.Name, Label: profile.Name, Note: drivingNotes[profile.Name]})
+			for _, name := range b.toKnow().Roads {
+				if !slices.Contains(s.need.Driving, name) {
+					q.Options = append(q.Options, ask.Option{Value: name, Label: name, Note: f.Means[name]})
 				}
 			}
 			return q, true
@@ -307,108 +300,6 @@ func drivingStep(b *bench, second bool) interviewStep {
 			if a.State == ask.Answered && a.Value != none {
 				s.need.Driving = append(slices.Clone(s.need.Driving), a.Value)
 			}
-			return s, nil
-		},
-	}
-}
-
-func quantityStep(slot recommend.Slot, label, flag, example, unit string, least, most float64, help string,
-	matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, float64)) interviewStep {
-	parse := func(text string) (float64, error) {
-		value, err := quantity.ParseBare(text, unit)
-		if err != nil {
-			hint, message := hintOf(err)
-			if hint != "" {
-				message += "; " + hint
-			}
-			return 0, errors.New(message)
-		}
-		if value < least || value > most {
-			return 0, fmt.Errorf("%s: must be from %s to %s", text, quantity.Format(least, unit, 6), quantity.Format(most, unit, 6))
-		}
-		return value, nil
-	}
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: fmt.Sprintf("%s (e.g. %s)", label, example), Flag: flag, Help: help, AllowUnknown: true,
-				Validate: func(text string) error { _, err := parse(text); return err }}, matters(s, slot)
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			if a.State != ask.Answered {
-				return s, nil
-			}
-			value, err := parse(a.Value)
-			if err != nil {
-				return s, err
-			}
-			set(&s.need, value)
-			return s, nil
-		},
-	}
-}
-
-func yesNoStep(slot recommend.Slot, label, flag, help string, matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, bool)) interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.YesNo, Label: label, Flag: flag, Help: help, AllowUnknown: true}, matters(s, slot)
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			if a.State == ask.Answered {
-				set(&s.need, a.Value == ask.Yes)
-			}
-			return s, nil
-		},
-	}
-}
-
-func wordStep(slot recommend.Slot, label, flag string, words []string, help string, matters func(interviewState, recommend.Slot) bool, set func(*recommend.Need, string)) interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			q := ask.Question{Label: label, Flag: flag, Help: help, Search: true, AllowUnknown: true}
-			for _, word := range words {
-				q.Options = append(q.Options, ask.Option{Value: word, Label: word})
-			}
-			return q, matters(s, slot)
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			if a.State == ask.Answered {
-				set(&s.need, a.Value)
-			}
-			return s, nil
-		},
-	}
-}
-
-func budgetStep(b *bench, matters func(interviewState, recommend.Slot) bool) interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			return ask.Question{Kind: ask.Text, Label: "Most you will pay for a pair (e.g. 60USD)", Flag: "--budget", AllowUnknown: true,
-				Help:     "Amount and currency, such as 60USD or 45GBP; a bare amount is in the currency of the record. \"Don't know\" sets no limit.",
-				Validate: func(text string) error { _, err := quantity.ParseMoney(text); return err }}, matters(s, recommend.SlotBudget)
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			if a.State != ask.Answered {
-				return s, nil
-			}
-			money, err := quantity.ParseMoney(a.Value)
-			if err != nil {
-				return s, err
-			}
-			s.need.Budget = &recommend.Budget{Amount: money.Amount, Currency: recommend.Word(money.Currency), Per: "pair"}
-			return s, nil
-		},
-	}
-}
-
-func whereStep(b *bench) interviewStep {
-	return interviewStep{
-		Ask: func(s interviewState) (ask.Question, bool) {
-			options := placeOptions(b.known.Places)
-			return ask.Question{Label: "Place whose law applies", Flag: "--where", Options: options, Search: true, MustMove: true, AllowUnknown: true,
-				Help: "Where the car is registered. Without it the answer assumes that the LED is not allowed."}, s.need.Size != "" && s.need.Where == ""
-		},
-		Keep: func(s interviewState, a ask.Answer) (interviewState, error) {
-			s.need.Where = recommend.Word(a.Value)
 			return s, nil
 		},
 	}

@@ -12,6 +12,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 func (env *Env) sizeCommand() *cli.Command {
@@ -83,15 +84,11 @@ func (env *Env) law(c *cli.Context) error {
 	if text == "" {
 		return usage("no place given", "stillbright law GB")
 	}
-	place, near, ok := data.FindPlace(k.Places, text)
-	if !ok {
-		hint := "a country code such as GB, or a region such as US-VA"
-		if len(near) > 0 {
-			hint = "did you mean " + strings.Join(near, " or ") + "?"
-		}
-		return usage(fmt.Sprintf("%q is not a place that is known", text), hint)
+	var n recommend.Need
+	if err := need.Of(need.Where).Take(&n, text, need.Known{Places: k.Places}); err != nil {
+		return err
 	}
-	document := k.LawSheetFor(place.Code, beam, env.today())
+	document := k.LawSheetFor(string(n.Where), beam, env.today())
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}

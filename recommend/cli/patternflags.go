@@ -12,6 +12,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/quantity"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/need"
 )
 
 // bareText and bareList are flags that may stand without a value: they then
@@ -142,7 +143,7 @@ func (r *flagReader) plain(name string, least, most float64) *float64 {
 	if text == "" {
 		return nil
 	}
-	value, err := plainNumber(strings.TrimSuffix(text, "deg"))
+	value, err := need.PlainNumber(strings.TrimSuffix(text, "deg"))
 	if err != nil || value < least || value > most {
 		r.fail(usage(fmt.Sprintf("--%s %q: must be a number from %g to %g", name, text, least, most), ""))
 		return nil
@@ -155,7 +156,7 @@ func (r *flagReader) numbers(name string, n int, example string) []float64 {
 	parts := strings.Split(r.c.String(name), ",")
 	var list []float64
 	for _, part := range parts {
-		value, err := plainNumber(part)
+		value, err := need.PlainNumber(part)
 		if err != nil || len(parts) != n {
 			r.fail(usage(fmt.Sprintf("--%s %q: %d numbers with commas are wanted", name, r.c.String(name), n), example))
 			return nil
@@ -178,7 +179,7 @@ func (r *flagReader) scaleFromMarks() float64 {
 	for i, part := range parts {
 		var err error
 		if i < 4 {
-			v[i], err = plainNumber(part)
+			v[i], err = need.PlainNumber(part)
 		} else {
 			v[i], err = quantity.ParseBare(strings.TrimSpace(part), "m")
 		}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -11,6 +10,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/need"
 )
 
 // replySeed is the seed of pick where none is given: a reply decides like pick.
@@ -107,6 +107,7 @@ func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
 		return nil, err
 	}
 	options := env.replyOptions()
+	options.Records = catalogWord(c.String("catalog"))
 	options.Override = overrideBy(c, flags)
 	if name := c.String("car"); name != "" {
 		car, err := b.car(name)
@@ -124,40 +125,18 @@ func (env *Env) replyOptions() recommend.ReplyOptions {
 
 // overrideBy replaces in a need what the command line says, and nothing else.
 func overrideBy(c *cli.Context, flags recommend.Need) func(*recommend.Need, bool) {
-	changes := map[string]func(n *recommend.Need){
-		"housing":         func(n *recommend.Need) { n.Housing = flags.Housing },
-		"driving":         func(n *recommend.Need) { n.Driving = slices.Clone(flags.Driving) },
-		"trip":            func(n *recommend.Need) { n.TripMin = flags.TripMin },
-		"speed":           func(n *recommend.Need) { n.SpeedKmh = flags.SpeedKmh },
-		"climate":         func(n *recommend.Need) { n.Climate = flags.Climate },
-		"budget":          func(n *recommend.Need) { n.Budget = flags.Budget },
-		"rear-clearance":  func(n *recommend.Need) { n.RearClearanceMM = flags.RearClearanceMM },
-		"front-clearance": func(n *recommend.Need) { n.FrontClearanceMM = flags.FrontClearanceMM },
-		"driver":          func(n *recommend.Need) { n.Driver = flags.Driver },
-		"canbus":          func(n *recommend.Need) { n.Canbus = flags.Canbus },
-		"polarity":        func(n *recommend.Need) { n.Polarity = flags.Polarity },
-		"volts":           func(n *recommend.Need) { n.Volts = flags.Volts },
-		"plug-and-play":   func(n *recommend.Need) { n.PlugAndPlay = flags.PlugAndPlay },
-		"cct":             func(n *recommend.Need) { n.CCTK = flags.CCTK },
-		"where":           func(n *recommend.Need) { n.Where = flags.Where },
-		"weights":         func(n *recommend.Need) { n.TakeWeights(flags) },
-	}
-	var set []func(n *recommend.Need)
-	for name, change := range changes {
-		if c.IsSet(name) {
-			set = append(set, change)
+	var set []*need.Fact
+	facts := need.Facts()
+	for i := range facts {
+		if c.IsSet(facts[i].Flag) {
+			set = append(set, &facts[i])
 		}
 	}
-	size, beam := c.IsSet("size"), c.IsSet("beam")
 	return func(n *recommend.Need, alone bool) {
-		if size && (alone || n.Size == "") {
-			n.Size = flags.Size
-		}
-		if beam && (alone || n.Beam == "") {
-			n.Beam = flags.Beam
-		}
-		for _, change := range set {
-			change(n)
+		for _, f := range set {
+			if ofLamp := f.Slot == need.Size || f.Slot == need.Beam; !ofLamp || alone || f.Open(*n) {
+				f.Copy(n, flags)
+			}
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"syscall"
 
 	"stillbright/data/store"
+	"stillbright/recommend/need"
 )
 
 // writeAtomically writes a picture or an export in one step: whoever reads it
@@ -30,7 +31,7 @@ func writeAtomically(name string, content []byte) error {
 	folder := filepath.Dir(target)
 	file, err := os.CreateTemp(folder, ".stillbright-*")
 	if errors.Is(err, fs.ErrNotExist) {
-		return usage(fmt.Sprintf("%s: there is no such folder", folder), "make it first: mkdir -p "+shellWord(folder))
+		return usage(fmt.Sprintf("%s: there is no such folder", folder), "make it first: mkdir -p "+need.ShellWord(folder))
 	}
 	if err != nil {
 		return notWritten(name, err)

@@ -11,6 +11,7 @@ import (
 	"stillbright/data/sheet"
 	"stillbright/fitment"
 	"stillbright/recommend"
+	"stillbright/recommend/need"
 	"stillbright/recommend/warmup"
 )
 
@@ -29,6 +30,15 @@ func documents() []any {
 var typeEnums = map[reflect.Type][]string{
 	reflect.TypeFor[fitment.Verdict](): {"fits", "needs_work", "does_not_fit", "unknown"},
 	reflect.TypeFor[warmup.Shape]():    {"one", "two", "flat", "rising", "step", "unsettled"},
+	reflect.TypeFor[need.Slot]():       slots(),
+}
+
+// slots are the facts of a need that an owner may be asked for.
+func slots() (names []string) {
+	for _, f := range need.Asked() {
+		names = append(names, string(f.Slot))
+	}
+	return names
 }
 
 // nullable types marshal their empty value as null.
