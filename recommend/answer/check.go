@@ -6,7 +6,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // CheckDocument is the document of `catalog check`.
@@ -123,15 +123,15 @@ func Difference(name string, before, after []byte) string {
 		end++
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "%s\n", ask.Clean(name))
+	fmt.Fprintf(&text, "%s\n", plaintext.Clean(name))
 	if start > 0 {
-		fmt.Fprintf(&text, "  %4d   %s\n", start, ask.Clean(old[start-1]))
+		fmt.Fprintf(&text, "  %4d   %s\n", start, plaintext.Clean(old[start-1]))
 	}
 	for i, line := range old[start : len(old)-end] {
-		fmt.Fprintf(&text, "  %4d - %s\n", start+i+1, ask.Clean(line))
+		fmt.Fprintf(&text, "  %4d - %s\n", start+i+1, plaintext.Clean(line))
 	}
 	for i, line := range fresh[start : len(fresh)-end] {
-		fmt.Fprintf(&text, "  %4d + %s\n", start+i+1, ask.Clean(line))
+		fmt.Fprintf(&text, "  %4d + %s\n", start+i+1, plaintext.Clean(line))
 	}
 	return text.String()
 }

@@ -2,7 +2,6 @@ package answer
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -208,13 +207,13 @@ func (p *page) importFiles(files []recommend.ImportFile) {
 			p.line(fmt.Sprintf("  and %d more", len(files)-most))
 			break
 		}
-		if own := filepath.Dir(filepath.Dir(file.File)); own != folder {
+		if own := folderOf(folderOf(file.File)); own != folder {
 			folder = own
 			p.wrap("Written in "+folder+":", "  ")
 		}
 		within := func(name string) string {
-			if rest, err := filepath.Rel(folder, name); err == nil {
-				return rest
+			if rest, ok := strings.CutPrefix(name, folder); ok && folder != "." {
+				return strings.TrimLeft(rest, separators)
 			}
 			return name
 		}
@@ -224,6 +223,17 @@ func (p *page) importFiles(files []recommend.ImportFile) {
 		}
 		p.wrap(text, "    ")
 	}
+}
+
+// separators part the folders of a file's name, on any system.
+const separators = `/\`
+
+// folderOf is the folder that a file's name begins with.
+func folderOf(file string) string {
+	if at := strings.LastIndexAny(file, separators); at > 0 {
+		return file[:at]
+	}
+	return "."
 }
 
 // importFaults lists the rows that failed, with line and column; a fault that

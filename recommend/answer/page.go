@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // Width is the width that every default screen keeps to, in columns.
@@ -33,7 +33,7 @@ func (p *page) String() string { return p.text.String() }
 // line writes one line as it is, without what a terminal would obey: much of
 // what is shown comes from files.
 func (p *page) line(text string) {
-	p.text.WriteString(strings.TrimRight(ask.Clean(text), " "))
+	p.text.WriteString(strings.TrimRight(plaintext.Clean(text), " "))
 	p.text.WriteByte('\n')
 }
 
@@ -51,54 +51,14 @@ func (p *page) wrap(text, indent string) {
 func (p *page) item(text string) { p.wrap("  "+text, "    ") }
 
 // columns is the display width of text.
-func columns(text string) int { return ask.Width(text) }
-
-// cut is the longest beginning of text that fits.
-func cut(text string, most int) string {
-	for i, r := range text {
-		if most -= columns(string(r)); most < 0 {
-			return text[:i]
-		}
-	}
-	return text
-}
+func columns(text string) int { return plaintext.Width(text) }
 
 // shorten ends a text that does not fit with an ellipsis.
-func shorten(text string, most int) string {
-	if columns(text) <= most {
-		return text
-	}
-	return cut(text, most-1) + "…"
-}
+func shorten(text string, most int) string { return plaintext.Truncate(text, most, "…") }
 
-// wrapText breaks text at spaces. A word longer than a line is cut.
+// wrapText wraps text behind its own indent; other lines start with the given one.
 func wrapText(text string, width int, indent string) []string {
-	text = ask.Clean(text) // before its width is measured
-	lead := text[:len(text)-len(strings.TrimLeft(text, " "))]
-	var lines []string
-	line, used, fresh := lead, columns(lead), true
-	for _, word := range strings.Fields(text) {
-		size := columns(word)
-		if !fresh && used+1+size > width {
-			lines = append(lines, line)
-			line, used, fresh = indent, columns(indent), true
-		}
-		for used+size > width && size > 1 && width > used {
-			head := cut(word, width-used)
-			if head == "" {
-				break
-			}
-			lines = append(lines, line+head)
-			word = word[len(head):]
-			size = columns(word)
-			line, used = indent, columns(indent)
-		}
-		if !fresh {
-			line, used = line+" ", used+1
-		}
-		line, used, fresh = line+word, used+size, false
-	}
-	return append(lines, line)
+	return plaintext.Hang(text[:len(text)-len(strings.TrimLeft(text, " "))], indent, text, width)
 }
 
 // table is rows of cells under a head, padded by display width.
@@ -112,7 +72,7 @@ type table struct {
 
 func (t *table) add(cells ...string) {
 	for i, cell := range cells {
-		cells[i] = ask.Clean(cell)
+		cells[i] = plaintext.Clean(cell)
 	}
 	t.rows = append(t.rows, cells)
 }

@@ -11,6 +11,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+
+	"stillbright/recommend/plaintext"
 )
 
 // ErrCancelled is returned when the person stops: Ctrl-C, Ctrl-D at an empty
@@ -141,7 +143,7 @@ func (q Question) choices() ([]choice, error) {
 		if label == "" {
 			label = o.Value
 		}
-		rows = append(rows, choice{Answer{Answered, o.Value}, Clean(label), Clean(o.Note), true, o.Other})
+		rows = append(rows, choice{Answer{Answered, o.Value}, plaintext.Clean(label), plaintext.Clean(o.Note), true, o.Other})
 	}
 	if q.AllowBack {
 		rows = append(rows, choice{answer: Answer{State: Back}, label: backLabel, note: "to the question before"})

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"stillbright/recommend/plaintext"
 )
 
 // verdict is what becomes of a line that was entered.
@@ -56,7 +58,7 @@ func (q Question) command(line string) (entered, bool) {
 
 // entry judges a line typed for Input.
 func (q Question) entry(line string) entered {
-	line = strings.TrimSpace(Clean(line))
+	line = strings.TrimSpace(plaintext.Clean(line))
 	if got, ok := q.command(line); ok {
 		return got
 	}
@@ -92,7 +94,7 @@ func (q Question) legalText() string {
 // pick judges a line typed for a numbered list. Without a single match it
 // returns the rows that come near, for the person to choose from.
 func (q Question) pick(rows []choice, line string) (got entered, near []int) {
-	line = strings.TrimSpace(Clean(line))
+	line = strings.TrimSpace(plaintext.Clean(line))
 	if got, ok := q.command(line); ok {
 		return got, nil
 	}

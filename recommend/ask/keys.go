@@ -5,6 +5,8 @@ import (
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"stillbright/recommend/plaintext"
 )
 
 type keyName int
@@ -66,7 +68,7 @@ func decode(input []byte) (key, int) {
 		return key{}, 0
 	}
 	r, size := utf8.DecodeRune(input)
-	if (r == utf8.RuneError && size == 1) || Clean(string(r)) == "" || unicode.IsControl(r) {
+	if (r == utf8.RuneError && size == 1) || plaintext.Clean(string(r)) == "" || unicode.IsControl(r) {
 		return key{}, size
 	}
 	return key{name: keyChar, char: r}, size

@@ -6,6 +6,8 @@ import (
 	"io"
 	"testing"
 	"time"
+
+	"stillbright/recommend/plaintext"
 )
 
 func TestDecode(t *testing.T) {
@@ -73,7 +75,7 @@ func FuzzDecode(f *testing.F) {
 				}
 				return
 			}
-			if k.name == keyChar && Clean(string(k.char)) != string(k.char) {
+			if k.name == keyChar && plaintext.Clean(string(k.char)) != string(k.char) {
 				t.Fatalf("decode(%q) lets %U through", input, k.char)
 			}
 			input = input[n:]

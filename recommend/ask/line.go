@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"stillbright/recommend/plaintext"
 )
 
 // errStopped says that the person left the entry.
@@ -106,11 +108,11 @@ func (e *editor) delete() {
 // it, and the column of the cursor.
 func (e *editor) window(columns int) (text string, column int) {
 	from := e.cursor
-	for from > 0 && Width(string(e.text[from-1:e.cursor])) <= columns-1 {
+	for from > 0 && plaintext.Width(string(e.text[from-1:e.cursor])) <= columns-1 {
 		from--
 	}
 	to := min(len(e.text), e.cursor+columns+mostMarks)
-	return cut(string(e.text[from:to]), columns), Width(string(e.text[from:e.cursor]))
+	return plaintext.Cut(string(e.text[from:to]), columns), plaintext.Width(string(e.text[from:e.cursor]))
 }
 
 // shortPrompt stands for a label that was printed above.
@@ -121,11 +123,11 @@ const shortPrompt = "answer"
 // them is printed above.
 func (s *screen) line(ctx context.Context, q Question, text string) (typed string, above bool, err error) {
 	edit := &editor{text: []rune(text), cursor: len([]rune(text)), old: text != ""}
-	prompt := Clean(q.Label)
+	prompt := plaintext.Clean(q.Label)
 	if q.Default != "" {
-		prompt += " [" + Clean(q.Default) + "]"
+		prompt += " [" + plaintext.Clean(q.Default) + "]"
 	}
-	if columns, _ := Size(s.device); Width(prompt)+2+searchColumns > columns {
+	if columns, _ := Size(s.device); plaintext.Width(prompt)+2+searchColumns > columns {
 		if err := s.say("", prompt); err != nil {
 			return "", above, err
 		}
@@ -169,15 +171,15 @@ func (s *screen) drawLine(prompt, hint string, edit *editor) error {
 		}
 	}
 	edit.width = columns
-	prompt = Truncate(prompt, max(len(shortPrompt), columns-searchColumns-2)) // after a resize
+	prompt = plaintext.Truncate(prompt, max(len(shortPrompt), columns-searchColumns-2), cutSign) // after a resize
 	head := prompt + ": "
-	text, column := edit.window(columns - 1 - Width(head))
-	column += Width(head)
+	text, column := edit.window(columns - 1 - plaintext.Width(head))
+	column += plaintext.Width(head)
 	if s.bold {
 		head = "\x1b[1m" + prompt + "\x1b[0m: "
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "\r\x1b[J%s%s\r\n%s\x1b[A\r", head, text, Truncate(hint, columns-1))
+	fmt.Fprintf(&b, "\r\x1b[J%s%s\r\n%s\x1b[A\r", head, text, plaintext.Truncate(hint, columns-1, cutSign))
 	if column > 0 {
 		fmt.Fprintf(&b, "\x1b[%dC", column)
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"stillbright/recommend/plaintext"
 )
 
 // list is one list on the screen: what each row shows for what is typed. Its
@@ -48,6 +50,9 @@ const (
 	margin = 5
 )
 
+// cutSign ends a row that is cut; it is in every font.
+const cutSign = "..."
+
 // Rows of the list that are shown though little room is left for them.
 const leastRows = 3
 
@@ -79,7 +84,7 @@ func (l *list) layout(printed int) (above bool) {
 	if l.search {
 		taken = searchColumns
 	}
-	if Width(l.label)+2+taken > l.columns() {
+	if plaintext.Width(l.label)+2+taken > l.columns() {
 		above = true
 		l.label = "choose"
 		if l.search {
@@ -92,7 +97,7 @@ func (l *list) layout(printed int) (above bool) {
 		fixed++
 	}
 	if above {
-		printed += len(Wrap(l.full, l.columns()-1))
+		printed += len(plaintext.Wrap(l.full, l.columns()-1))
 	}
 	l.size = max(1, min(rows-fixed, max(leastRows, rows-fixed-max(rows/4, printed))))
 	return above
@@ -222,7 +227,7 @@ func (l *list) guard() {
 func (l *list) title() string { return l.strong(l.label) + ": " }
 
 // room is how many columns may be typed.
-func (l *list) room() int { return l.columns() - 1 - Width(l.label) - 2 - 1 }
+func (l *list) room() int { return l.columns() - 1 - plaintext.Width(l.label) - 2 - 1 }
 
 // heading is the line above the rows: the question, or under a search line how
 // to use it.
@@ -234,11 +239,11 @@ func (l *list) heading() string {
 }
 
 func (l *list) active(slot int) string {
-	return "> " + l.strong(Truncate(l.rowText(slot), l.columns()-margin))
+	return "> " + l.strong(plaintext.Truncate(l.rowText(slot), l.columns()-margin, cutSign))
 }
 
 func (l *list) inactive(slot int) string {
-	return "  " + Truncate(l.rowText(slot), l.columns()-margin)
+	return "  " + plaintext.Truncate(l.rowText(slot), l.columns()-margin, cutSign)
 }
 
 func (l *list) rowText(slot int) string {
@@ -255,7 +260,7 @@ func (l *list) rowText(slot int) string {
 // longRows reports whether a row does not fit; it is then shown in full below.
 func (l *list) longRows() bool {
 	for _, row := range l.rows {
-		if Width(row.text()) > l.columns()-margin {
+		if plaintext.Width(row.text()) > l.columns()-margin {
 			return true
 		}
 	}
@@ -282,8 +287,8 @@ func (l *list) details(slot int) string {
 	var lines []string
 	if l.long {
 		var full []string
-		if Width(l.rowText(slot)) > l.columns()-margin {
-			full = Wrap(l.rowText(slot), l.columns()-margin)
+		if plaintext.Width(l.rowText(slot)) > l.columns()-margin {
+			full = plaintext.Wrap(l.rowText(slot), l.columns()-margin)
 		}
 		for i := range fullTextLines {
 			line := ""
@@ -303,12 +308,12 @@ func (l *list) details(slot int) string {
 func (l *list) hintLine(first string) string {
 	line := first
 	for _, piece := range append([]string{"Enter takes"}, l.hint...) {
-		if Width(line)+2+Width(piece) > l.columns()-1 {
+		if plaintext.Width(line)+2+plaintext.Width(piece) > l.columns()-1 {
 			break
 		}
 		line += ", " + piece
 	}
-	return Truncate(line, l.columns()-1)
+	return plaintext.Truncate(line, l.columns()-1, cutSign)
 }
 
 func (l *list) strong(text string) string {

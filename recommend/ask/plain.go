@@ -9,6 +9,8 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+
+	"stillbright/recommend/plaintext"
 )
 
 // plain is the Prompter that prints questions and reads lines. It moves no
@@ -187,7 +189,7 @@ func (p *plain) Input(ctx context.Context, q Question) (Answer, error) {
 	}
 	ask := "Answer"
 	if q.Default != "" {
-		ask += " [" + Clean(q.Default) + "]"
+		ask += " [" + plaintext.Clean(q.Default) + "]"
 	}
 	return p.dialogue(ctx, q, ask, func(line string) (entered, error) {
 		return q.entry(line), nil

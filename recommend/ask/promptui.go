@@ -10,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/manifoldco/promptui"
+
+	"stillbright/recommend/plaintext"
 )
 
 // The only file that knows promptui. What it works around, as read and tried
@@ -265,7 +267,7 @@ func (f *feed) char(r rune) {
 		}
 		return
 	}
-	if Width(string(append(f.typed, r))) <= f.list.room() {
+	if plaintext.Width(string(append(f.typed, r))) <= f.list.room() {
 		f.typed = append(f.typed, r)
 		f.moved = false
 		f.send(r)

@@ -11,6 +11,8 @@ import (
 	"syscall"
 
 	"github.com/chzyer/readline"
+
+	"stillbright/recommend/plaintext"
 )
 
 // screen is the Prompter for a terminal that can move its cursor.
@@ -66,17 +68,16 @@ func (s *screen) say(indent, text string) error {
 	return err
 }
 
-// paragraph wraps text to columns behind what its first and other lines begin with.
+// paragraph wraps text to columns behind what its first and other lines begin
+// with, which are equally wide; at least one column is left for it.
 func paragraph(first, rest, text string, columns int) string {
 	var b strings.Builder
 	if columns > 0 {
-		columns = max(1, columns-Width(first))
+		columns = max(columns, plaintext.Width(first)+1)
 	}
-	for i, line := range Wrap(text, columns) {
-		if i > 0 {
-			first = rest
-		}
-		b.WriteString(strings.TrimRight(first+line, " ") + "\n")
+	for _, line := range strings.Split(text, "\n") {
+		b.WriteString(strings.Join(plaintext.Hang(first, rest, line, columns), "\n") + "\n")
+		first = rest
 	}
 	return b.String()
 }
@@ -110,13 +111,13 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 	columns, _ := Size(s.device)
 	printed, labelled := 0, false
 	if q.Problem != "" {
-		printed = len(Wrap(q.Problem, columns-3))
+		printed = len(plaintext.Wrap(q.Problem, columns-3))
 	}
 	var before *list // the same list before a resize
 	slot := 0
 	for {
 		l := &list{
-			full: q.Label, label: Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
+			full: q.Label, label: plaintext.Clean(q.Label), hint: q.keys(), rows: rows, search: q.Search,
 			hot: keys, bold: s.bold, rank: s.rank,
 			screen: func() (int, int) { return Size(s.device) },
 		}
@@ -147,7 +148,7 @@ func (s *screen) choose(ctx context.Context, q Question, hot map[rune]int) (Answ
 		case how == wantsHelp:
 			err = s.say(indent, q.help())
 			columns, _ = Size(s.device)
-			printed, labelled = len(Wrap(q.help(), columns-3)), false
+			printed, labelled = len(plaintext.Wrap(q.help(), columns-3)), false
 		case how == resized:
 			before, slot = l, row
 		case row >= 0:

@@ -6,6 +6,8 @@ import (
 
 	"github.com/sahilm/fuzzy"
 	"golang.org/x/text/unicode/norm"
+
+	"stillbright/recommend/plaintext"
 )
 
 // How search finds and orders
@@ -117,7 +119,7 @@ func fold(text string) string {
 		// Up and down again joins the letters that share a capital: the micro
 		// sign and mu, final and plain sigma.
 		return unicode.ToLower(unicode.ToUpper(r))
-	}, Clean(text))
+	}, plaintext.Clean(text))
 	text = norm.NFC.String(text)
 	return strings.Join(strings.Fields(text), " ")
 }

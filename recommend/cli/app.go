@@ -17,7 +17,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // Main runs the program and returns its exit code.
@@ -97,17 +97,17 @@ func (env *Env) report(err error, asJSON bool) int {
 	if len(p.faults) > 0 {
 		// One by one: a name of a file may hold a line end.
 		for _, fault := range p.faults {
-			fmt.Fprintln(env.Err, ask.Clean(fault.String()))
+			fmt.Fprintln(env.Err, plaintext.Clean(fault.String()))
 			if fault.Hint != "" {
-				fmt.Fprintln(env.Err, "  hint: "+ask.Clean(fault.Hint))
+				fmt.Fprintln(env.Err, "  hint: "+plaintext.Clean(fault.Hint))
 			}
 		}
 		fmt.Fprintf(env.Err, "stillbright: %s; nothing was done\n", countOf(len(p.faults), "fault", "faults"))
 		return p.code
 	}
-	fmt.Fprintln(env.Err, "stillbright: "+ask.Clean(p.message))
+	fmt.Fprintln(env.Err, "stillbright: "+plaintext.Clean(p.message))
 	if p.hint != "" {
-		fmt.Fprintln(env.Err, "hint: "+ask.Clean(p.hint))
+		fmt.Fprintln(env.Err, "hint: "+plaintext.Clean(p.hint))
 	}
 	return p.code
 }

@@ -10,6 +10,7 @@ import (
 
 	"stillbright/data/store"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 func (env *Env) benchAddCommand() *cli.Command {
@@ -222,10 +223,10 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 		return err
 	}
 	if show {
-		fmt.Fprint(env.Err, ask.CleanLines(text))
+		fmt.Fprint(env.Err, plaintext.CleanLines(text))
 	}
 	for _, fault := range unlikely {
-		fmt.Fprintln(env.Err, ask.Clean("look again: "+fault.Path+": "+fault.Message))
+		fmt.Fprintln(env.Err, plaintext.Clean("look again: "+fault.Path+": "+fault.Message))
 	}
 	if confirm {
 		agreed, err := env.agree(c, "Save this record", "--yes")

@@ -14,6 +14,7 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/warmup"
 )
 
@@ -151,7 +152,7 @@ func (p *pipeRun) bad(isNumbers bool, err error) {
 	if p.firstBad == 0 {
 		p.firstBad = p.line
 	}
-	fmt.Fprintln(p.env.Err, ask.Clean(fmt.Sprintf("%s:%d: %v; not taken", pipeName, p.line, err)))
+	fmt.Fprintln(p.env.Err, plaintext.Clean(fmt.Sprintf("%s:%d: %v; not taken", pipeName, p.line, err)))
 }
 
 // end saves the record, unless a line held what cannot be, or too many could not

@@ -11,7 +11,7 @@ import (
 	"stillbright/data/sheet"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/warmup"
 )
 
@@ -106,7 +106,7 @@ func (env *Env) readSeries(name string, options sheet.SeriesOptions) (sheet.Seri
 // sayNotes lists the lines that were not read.
 func (env *Env) sayNotes(series sheet.Series) {
 	for _, fault := range series.Skipped {
-		fmt.Fprintln(env.Err, ask.Clean(fault.String()+"; skipped"))
+		fmt.Fprintln(env.Err, plaintext.Clean(fault.String()+"; skipped"))
 	}
 	if n := len(series.Skipped); n > 0 {
 		fmt.Fprintf(env.Err, "stillbright: %s could not be read and %s skipped; more than one in five would be refused\n",

@@ -18,6 +18,7 @@ import (
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
+	"stillbright/recommend/plaintext"
 )
 
 // carField is one question about a car or one of its lamps. The key is that of
@@ -209,7 +210,7 @@ func quoted(text string) string {
 	if text == "true" || text == "false" {
 		return text
 	}
-	return "'" + strings.ReplaceAll(ask.Clean(text), "'", "''") + "'"
+	return "'" + strings.ReplaceAll(plaintext.Clean(text), "'", "''") + "'"
 }
 
 // askCar asks for the car and its lamps. Every answer is on the disk before the

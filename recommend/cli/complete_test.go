@@ -12,7 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/known"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // completer is an environment with a home of its own and no catalog.
@@ -379,7 +379,7 @@ func TestDescriptionsAreShort(t *testing.T) {
 				}
 				for _, text := range strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n") {
 					lines++
-					if ask.Clean(strings.ReplaceAll(text, "\t", "")) != strings.ReplaceAll(text, "\t", "") || ask.Width(text) > 110 {
+					if plaintext.Clean(strings.ReplaceAll(text, "\t", "")) != strings.ReplaceAll(text, "\t", "") || plaintext.Width(text) > 110 {
 						t.Errorf("%s %q: %q", shell, line, text)
 					}
 				}

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // aboutWidth keeps a candidate and what is said of it on one line.
@@ -37,7 +37,7 @@ func (env *Env) completeFor(args []string) error {
 	var out strings.Builder
 	out.WriteString(c.head(utf8.RuneCountInString(current[:c.skip])))
 	for _, i := range c.items {
-		value, about := ask.Clean(i.value), brief(ask.Clean(i.about), aboutWidth)
+		value, about := plaintext.Clean(i.value), brief(plaintext.Clean(i.about), aboutWidth)
 		switch {
 		case shell == "fish":
 			out.WriteString(current[:c.skip] + value + "\t" + about + "\n")
@@ -54,7 +54,7 @@ func (env *Env) completeFor(args []string) error {
 // brief shortens what is said of a candidate: to its first part where that says
 // something, else to the width.
 func brief(text string, width int) string {
-	if ask.Width(text) <= width {
+	if plaintext.Width(text) <= width {
 		return text
 	}
 	const leastPart = 12
@@ -68,7 +68,7 @@ func brief(text string, width int) string {
 	if end >= 0 && utf8.ValidString(text[:end]) {
 		text = text[:end]
 	}
-	return ask.Truncate(text, width)
+	return plaintext.Truncate(text, width, "...")
 }
 
 func (c candidates) head(keep int) string {
@@ -97,7 +97,7 @@ func (env *Env) completeBash(line, breaks string) error {
 	current := l.words[len(l.words)-1]
 	var values []string
 	for _, i := range c.items {
-		if full := current[:c.skip] + ask.Clean(i.value); len(full) >= l.plainStart {
+		if full := current[:c.skip] + plaintext.Clean(i.value); len(full) >= l.plainStart {
 			values = append(values, full[l.plainStart:])
 		}
 	}

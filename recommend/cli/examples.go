@@ -6,7 +6,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // example is a command line to try, as it stands in the help and in the manual
@@ -130,7 +130,7 @@ func exampleLines(list []example, width int) string {
 	var text strings.Builder
 	for _, e := range list {
 		lines := breakCommand(e.line, width-4)
-		if e.says != "" && len(lines) == 1 && ask.Width(lines[0])+ask.Width(e.says)+6 <= width {
+		if e.says != "" && len(lines) == 1 && plaintext.Width(lines[0])+plaintext.Width(e.says)+6 <= width {
 			text.WriteString("  " + lines[0] + "  # " + e.says + "\n")
 			continue
 		}
@@ -151,7 +151,7 @@ func exampleLines(list []example, width int) string {
 // it can, so that it still runs when it is copied.
 func breakCommand(command string, width int) []string {
 	var lines []string
-	for ask.Width(command) > width {
+	for plaintext.Width(command) > width {
 		cut, blank, quote := -1, -1, byte(0)
 		for i := 0; i < len(command) && i < width-2; i++ {
 			switch c := command[i]; {

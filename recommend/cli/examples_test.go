@@ -13,7 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/quantity"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // exampleFolder holds what the examples name, beside the program.
@@ -211,8 +211,8 @@ func helpFits(t *testing.T, columns int) {
 			t.Errorf("%v: exit code %d, %d bytes", words, code, out.Len())
 		}
 		for _, line := range strings.Split(out.String(), "\n") {
-			if ask.Width(line) > columns && words[len(words)-1] != "man" && len(strings.Fields(line)) > 1 {
-				t.Errorf("%v: %d columns: %s", words, ask.Width(line), line)
+			if plaintext.Width(line) > columns && words[len(words)-1] != "man" && len(strings.Fields(line)) > 1 {
+				t.Errorf("%v: %d columns: %s", words, plaintext.Width(line), line)
 			}
 			if strings.HasSuffix(line, " ") {
 				t.Errorf("%v: blanks at the end: %q", words, line)

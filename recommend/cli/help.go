@@ -9,14 +9,14 @@ import (
 	"stillbright/data"
 	"stillbright/data/known"
 	"stillbright/data/store"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 func (env *Env) helpCommand() *cli.Command {
 	return &cli.Command{
 		Name: "help", Usage: "help on a verb or a topic",
 		ArgsUsage:   "[VERB or TOPIC]",
-		Description: strings.Join(ask.Wrap("Topics: "+strings.Join(helpTopics(), ", ")+".", helpWidth), "\n"),
+		Description: strings.Join(plaintext.Wrap("Topics: "+strings.Join(helpTopics(), ", ")+".", helpWidth), "\n"),
 		Action:      env.help,
 	}
 }
@@ -86,7 +86,7 @@ func (env *Env) schemas(words []string) error {
 
 func schemasHelp() string {
 	list := func(names []string) string {
-		return "  " + strings.Join(ask.Wrap(strings.Join(names, "  "), helpWidth-2), "\n  ") + "\n"
+		return "  " + strings.Join(plaintext.Wrap(strings.Join(names, "  "), helpWidth-2), "\n  ") + "\n"
 	}
 	return `JSON Schemas
 

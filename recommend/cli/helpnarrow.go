@@ -3,9 +3,8 @@ package cli
 import (
 	"strings"
 
-	"stillbright/recommend/ask"
-
 	"stillbright/data"
+	"stillbright/recommend/plaintext"
 )
 
 // helpEntry is a line of help with a word and, behind two blanks or more, what
@@ -29,7 +28,7 @@ func narrowHelp(text string, width int) string {
 	lines := strings.Split(strings.TrimRight(text, "\n"), "\n")
 	depth := func(line string) int { return len(line) - len(strings.TrimLeft(line, " ")) }
 	put := func(indent, hang int, text string) {
-		for i, line := range ask.Wrap(text, width-max(indent, hang)) {
+		for i, line := range plaintext.Wrap(text, width-max(indent, hang)) {
 			if i > 0 {
 				indent = hang
 			}
@@ -59,7 +58,7 @@ func narrowHelp(text string, width int) string {
 			continue
 		}
 		if at == 0 { // a paragraph
-			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) == 0 && ask.Width(line) > width/2 && helpEntry().FindStringSubmatch(lines[i+1]) == nil {
+			for i+1 < len(lines) && lines[i+1] != "" && depth(lines[i+1]) == 0 && plaintext.Width(line) > width/2 && helpEntry().FindStringSubmatch(lines[i+1]) == nil {
 				i++
 				line += " " + lines[i]
 			}

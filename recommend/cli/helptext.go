@@ -7,7 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // The help is written here and not by the library's templates: they cannot
@@ -45,7 +45,7 @@ More on one of these, with stillbright help TOPIC:
 %s
 Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,
 130 cancelled. stillbright --version prints the version.
-`, "  "+strings.Join(ask.Wrap(strings.Join(helpTopics(), ", "), helpWidth-2), "\n  "))
+`, "  "+strings.Join(plaintext.Wrap(strings.Join(helpTopics(), ", "), helpWidth-2), "\n  "))
 	return text.String()
 }
 
@@ -63,7 +63,7 @@ const helpWidth = 80
 // entry writes a name and its text, wrapped with a hanging indent.
 func entry(text *strings.Builder, name, usage string) {
 	indent := len(name) + 1
-	for i, line := range ask.Wrap(usage, helpWidth-indent) {
+	for i, line := range plaintext.Wrap(usage, helpWidth-indent) {
 		if i == 0 {
 			text.WriteString(name + " " + line + "\n")
 		} else {
@@ -74,7 +74,7 @@ func entry(text *strings.Builder, name, usage string) {
 
 func verbHelp(command *cli.Command, path string, width int) string {
 	var text strings.Builder
-	for _, line := range ask.Wrap("stillbright "+path+": "+command.Usage, helpWidth) {
+	for _, line := range plaintext.Wrap("stillbright "+path+": "+command.Usage, helpWidth) {
 		text.WriteString(line + "\n")
 	}
 	text.WriteString("\n  stillbright " + path)
@@ -91,7 +91,7 @@ func verbHelp(command *cli.Command, path string, width int) string {
 	if command.Description != "" {
 		text.WriteString("\n")
 		for _, line := range strings.Split(strings.TrimSpace(command.Description), "\n") {
-			text.WriteString(strings.Join(ask.Wrap(line, helpWidth), "\n") + "\n")
+			text.WriteString(strings.Join(plaintext.Wrap(line, helpWidth), "\n") + "\n")
 		}
 	}
 	if list := examplesOf(command, path); len(list) > 0 {

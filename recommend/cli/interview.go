@@ -14,6 +14,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
+	"stillbright/recommend/plaintext"
 )
 
 // interview asks for what the flags leave open, as far as it can still change
@@ -35,7 +36,7 @@ func (env *Env) interview(c *cli.Context, b *bench, n recommend.Need) (recommend
 	line += catalogWord(c.String("catalog"))
 	switch {
 	case errors.Is(err, ask.ErrCancelled) && state.need.Size != "":
-		fmt.Fprintln(env.Err, "What was answered so far: "+ask.Clean(line))
+		fmt.Fprintln(env.Err, "What was answered so far: "+plaintext.Clean(line))
 		return state.need, line, err
 	case err != nil:
 		return state.need, line, err
@@ -43,7 +44,7 @@ func (env *Env) interview(c *cli.Context, b *bench, n recommend.Need) (recommend
 		return state.need, line, usage("without the bulb size nothing can be said",
 			"take the old bulb out when it is cold and read its base, then: stillbright pick; stillbright size lists the sizes")
 	}
-	fmt.Fprintln(env.Err, sameByFlags+ask.Clean(line))
+	fmt.Fprintln(env.Err, sameByFlags+plaintext.Clean(line))
 	return state.need, line, nil
 }
 

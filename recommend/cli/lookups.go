@@ -11,8 +11,8 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
-	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
+	"stillbright/recommend/plaintext"
 )
 
 func (env *Env) sizeCommand() *cli.Command {
@@ -98,6 +98,6 @@ func (env *Env) law(c *cli.Context) error {
 // print writes a result. Whatever file its words came from, it holds nothing that
 // a terminal obeys.
 func (env *Env) print(text string) error {
-	_, err := io.WriteString(env.Out, ask.CleanLines(text))
+	_, err := io.WriteString(env.Out, plaintext.CleanLines(text))
 	return err
 }

@@ -8,9 +8,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/known"
-	"stillbright/recommend/ask"
 
 	"stillbright/data"
+	"stillbright/recommend/plaintext"
 )
 
 // The manual page is made from the same commands, flags, examples and topics
@@ -127,7 +127,7 @@ const (
 
 // fill writes running text; the formatter fills its lines anew.
 func (m *manWriter) fill(text string) {
-	for _, line := range ask.Wrap(strings.Join(strings.Fields(text), " "), sourceWidth) {
+	for _, line := range plaintext.Wrap(strings.Join(strings.Fields(text), " "), sourceWidth) {
 		m.line(roff(line))
 	}
 }

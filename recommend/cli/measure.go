@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 const measureIntro = `How to measure, before ordering
@@ -25,7 +25,7 @@ func measureHelp() string {
 				continue
 			}
 			text.WriteString("\n" + f.label + "\n")
-			for _, line := range ask.Wrap(f.help, helpWidth-13) {
+			for _, line := range plaintext.Wrap(f.help, helpWidth-13) {
 				text.WriteString(strings.Repeat(" ", 13) + line + "\n")
 			}
 		}

@@ -10,8 +10,8 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
-	"stillbright/recommend/ask"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/plaintext"
 )
 
 const (
@@ -111,7 +111,7 @@ func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) er
 		return err
 	}
 	sheet.Plot = recommend.Word(name)
-	fmt.Fprintln(env.Err, ask.Clean(answer.PatternLine(sheet)))
+	fmt.Fprintln(env.Err, plaintext.Clean(answer.PatternLine(sheet)))
 	return nil
 }
 

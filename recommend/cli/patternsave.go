@@ -5,7 +5,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // savePattern writes the figures into the newest test of the bulb in the rig.
@@ -24,7 +24,7 @@ func (env *Env) savePattern(b *bench, in patternInput, sheet *recommend.PatternS
 	}
 	sheet.Saved = &recommend.PatternSave{File: saved.File, Bulb: in.bulb, Rig: in.rig}
 	if saved.Copy != "" {
-		fmt.Fprintln(env.Err, ask.Clean(fmt.Sprintf("%s: its former text is kept in %s", saved.File, saved.Copy)))
+		fmt.Fprintln(env.Err, plaintext.Clean(fmt.Sprintf("%s: its former text is kept in %s", saved.File, saved.Copy)))
 	}
 	return nil
 }

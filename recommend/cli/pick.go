@@ -12,6 +12,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 func (env *Env) pickCommand() *cli.Command {
@@ -126,8 +127,8 @@ func (env *Env) note(text string) {
 	if file, ok := env.Err.(*os.File); ok && ask.IsTerminal(file) {
 		columns, _ = ask.Size(file)
 	}
-	for _, line := range ask.Wrap(text, min(columns, 100)-1) {
-		fmt.Fprintln(env.Err, ask.CleanLines(line))
+	for _, line := range plaintext.Wrap(text, min(columns, 100)-1) {
+		fmt.Fprintln(env.Err, plaintext.CleanLines(line))
 	}
 }
 
@@ -136,7 +137,7 @@ func (env *Env) note(text string) {
 func (env *Env) kept(c *cli.Context, text, command string) {
 	command += catalogWord(c.String("catalog"))
 	env.note(text + " To go on:")
-	fmt.Fprintln(env.Err, "  "+ask.CleanLines(command))
+	fmt.Fprintln(env.Err, "  "+plaintext.CleanLines(command))
 }
 
 // linesOf is how many lines of the screen the command line takes that stands
@@ -146,7 +147,7 @@ func (env *Env) linesOf(asked string) int {
 		return 0
 	}
 	columns, _ := ask.Size(env.Screen)
-	return (ask.Width(sameByFlags+asked) + columns - 1) / columns
+	return (plaintext.Width(sameByFlags+asked) + columns - 1) / columns
 }
 
 // Long lines are hard to read; below the least no table can be read at all.

@@ -8,7 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/recommend/answer"
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // Pictures that --picture names.
@@ -57,6 +57,6 @@ func (env *Env) writePicture(w wantedPicture, picture answer.Picture) error {
 	if err := writeAtomically(w.file, content); err != nil {
 		return err
 	}
-	fmt.Fprintln(env.Err, ask.Clean(fmt.Sprintf("%s: %s", w.file, picture.Line())))
+	fmt.Fprintln(env.Err, plaintext.Clean(fmt.Sprintf("%s: %s", w.file, picture.Line())))
 	return nil
 }

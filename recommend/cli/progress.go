@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // progressBar shows on a terminal how far a list has come. Without a terminal it
@@ -39,7 +40,7 @@ func (p *progressBar) show(read int64, rows int) {
 	p.shown = time.Now()
 	columns, _ := ask.Size(p.screen)
 	text := progressText(float64(read)/float64(p.size), rows, time.Since(p.started))
-	fmt.Fprint(p.screen, "\r"+ask.Truncate(text, max(columns-1, 20))+"\x1b[K")
+	fmt.Fprint(p.screen, "\r"+plaintext.Truncate(text, max(columns-1, 20), "...")+"\x1b[K")
 }
 
 // progressText is the bar, the share, the rows and the time left.

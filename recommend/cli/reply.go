@@ -9,8 +9,8 @@ import (
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
-	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
+	"stillbright/recommend/plaintext"
 )
 
 // replySeed is the seed of pick where none is given: a reply decides like pick.
@@ -142,4 +142,4 @@ func overrideBy(c *cli.Context, flags recommend.Need) func(*recommend.Need, bool
 }
 
 // cleanLine makes text of a file safe for one line of a terminal.
-func cleanLine(text string) string { return ask.Clean(text) }
+func cleanLine(text string) string { return plaintext.Clean(text) }

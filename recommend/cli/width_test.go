@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // widthLines are command lines whose answers are tables, sheets or prose.
@@ -47,8 +47,8 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 				continue
 			}
 			for _, text := range strings.Split(out.String(), "\n") {
-				if ask.Width(text) > columns && len(strings.Fields(text)) > 1 {
-					t.Errorf("%s at %d columns: %d wide: %s", line, columns, ask.Width(text), text)
+				if plaintext.Width(text) > columns && len(strings.Fields(text)) > 1 {
+					t.Errorf("%s at %d columns: %d wide: %s", line, columns, plaintext.Width(text), text)
 				}
 			}
 		}

@@ -19,7 +19,7 @@ import (
 	"github.com/hinshun/vt10x"
 	"golang.org/x/sys/unix"
 
-	"stillbright/recommend/ask"
+	"stillbright/recommend/plaintext"
 )
 
 // Patience bounds every wait; it is only used up by a test that fails.
@@ -131,7 +131,7 @@ func (s *Screen) draw() {
 	for s.drawn < len(s.raw) && utf8.FullRune(s.raw[s.drawn:]) {
 		r, size := utf8.DecodeRune(s.raw[s.drawn:])
 		s.drawn += size
-		width := ask.Width(string(r))
+		width := plaintext.Width(string(r))
 		if width > 0 || r < ' ' {
 			text = utf8.AppendRune(text, r)
 		}

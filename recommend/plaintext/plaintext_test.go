@@ -1,4 +1,4 @@
-package ask
+package plaintext
 
 import (
 	"strings"
@@ -75,7 +75,7 @@ func TestTruncate(t *testing.T) {
 		{"abcdef", 6, "abcdef"}, {"abcdef", 5, "ab..."}, {"abcdef", 3, "abc"}, {"abcdef", 0, ""}, {"abcdef", -1, ""},
 		{"前照灯", 6, "前照灯"}, {"前照灯", 5, "前..."}, {"前照灯", 3, "前"}, {"前照灯", 1, ""}, {"≥≥≥≥≥", 4, "≥..."},
 	} {
-		if got := Truncate(test.text, test.columns); got != test.want {
+		if got := Truncate(test.text, test.columns, "..."); got != test.want {
 			t.Errorf("Truncate(%q, %d) = %q, want %q", test.text, test.columns, got, test.want)
 		}
 	}
@@ -104,39 +104,8 @@ func FuzzWrap(f *testing.F) {
 				t.Fatalf("Wrap(%q, %d) has the line %q", text, columns, line)
 			}
 		}
-		if columns >= 0 && Width(Truncate(Clean(text), columns)) > columns {
+		if columns >= 0 && Width(Truncate(Clean(text), columns, "…")) > columns {
 			t.Fatalf("Truncate(%q, %d) is too wide", text, columns)
 		}
 	})
-}
-
-func TestNoBell(t *testing.T) {
-	var out strings.Builder
-	for _, text := range []string{"a\ab\a\a", "\a", "plain"} {
-		if n, err := NoBell(&out).Write([]byte(text)); n != len(text) || err != nil {
-			t.Errorf("writing %q gives %d, %v", text, n, err)
-		}
-	}
-	if out.String() != "abplain" {
-		t.Errorf("got %q", out.String())
-	}
-}
-
-func TestSizeWithoutTerminal(t *testing.T) {
-	if columns, rows := Size(nil); columns != 80 || rows != 24 {
-		t.Errorf("got %d x %d", columns, rows)
-	}
-	if IsTerminal(nil) {
-		t.Error("no file is no terminal")
-	}
-}
-
-func TestGateSwallowsWhatComesLate(t *testing.T) {
-	var out strings.Builder
-	g := &gate{to: &out}
-	_, _ = g.Write([]byte("a"))
-	_ = g.Close()
-	if n, err := g.Write([]byte("late")); n != 4 || err != nil || out.String() != "a" {
-		t.Errorf("got %d, %v, %q", n, err, out.String())
-	}
 }

@@ -1,4 +1,7 @@
-package ask
+// Package plaintext is text for a terminal or a file of lines: what must not reach
+// it is removed, its columns are counted, and it is cut and wrapped by them. It
+// knows no terminal.
+package plaintext
 
 import (
 	"strings"
