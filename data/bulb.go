@@ -157,6 +157,8 @@ type PatternRecord struct {
 	Marks        *Marks   `yaml:"marks" doc:"five marks by eye, 0 poor to 3 good (method grade)"`
 	Parts        *Parts   `yaml:"parts" doc:"measured parts, 0 to 1 (method grid or photo)"`
 	StrayVsStock *float64 `yaml:"stray_vs_stock" min:"0" max:"1000" doc:"light above the cutoff, times the stock's in the same rig"`
+	StrayLow     *float64 `yaml:"stray_vs_stock_low" min:"0" max:"1000" doc:"low end of its 95 % band, where the measurement knows one"`
+	StrayHigh    *float64 `yaml:"stray_vs_stock_high" min:"0" max:"1000" doc:"high end of its 95 % band"`
 	OverLimit    *bool    `yaml:"over_limit" doc:"a published limit above the cutoff is exceeded even after the quarter-degree re-aim"`
 	G            *float64 `yaml:"g" min:"-5" max:"5" doc:"sharpness factor, where it could be measured"`
 	WidthDeg     *float64 `yaml:"width" unit:"deg" min:"0" max:"180" doc:"width at a tenth of the peak"`

@@ -51,12 +51,8 @@ func PatternOf(k *Knowledge, p beam.Pattern, d beam.Drawing, marks *beam.Marks) 
 	case s.Glare.Verdict == "over":
 		s.Verdict = PatternDazzles
 	case !scored:
-	case p.Score >= k.Pattern.Clean.Value:
-		s.Verdict = PatternClean
-	case p.Score >= k.Pattern.Usable.Value:
-		s.Verdict = PatternUsable
 	default:
-		s.Verdict = PatternPoor
+		s.Verdict = verdictOf(k, &p)
 	}
 	for _, caution := range road.Cautions(k.Cautions, []string{data.CautionLooking}, mostCautions) {
 		s.Cautions = append(s.Cautions, caution.Text)
@@ -84,7 +80,11 @@ func patternGlare(k *Knowledge, p *beam.Pattern, marks *beam.Marks) PatternGlare
 			verdict = beam.GlareTooMuch
 		}
 	}
+	overLimit := p.Stray.OverLimit != nil && *p.Stray.OverLimit
 	switch {
+	case !overLimit && crosses(p, gate):
+		g.Verdict = "unclear"
+		g.Why = fmt.Sprintf("stray light is %.2g times your halogen's, but could be %.2g to %.2g: the limit is %.2g", *p.Stray.VsStock, *p.Stray.VsStockLow, *p.Stray.VsStockHigh, gate)
 	case verdict == beam.GlareTooMuch:
 		g.Verdict, g.Why = "over", glareWhy(&data.PatternRecord{StrayVsStock: p.Stray.VsStock, OverLimit: p.Stray.OverLimit}, gate)
 		if byEye {
@@ -92,15 +92,42 @@ func patternGlare(k *Knowledge, p *beam.Pattern, marks *beam.Marks) PatternGlare
 		}
 	case verdict == beam.GlareUnknown:
 		g.Verdict, g.Why = "not_measured", "the light above the cutoff was not measured against stock"
+		if p.Stray.Why != "" {
+			g.Why = p.Stray.Why
+		}
 	case byEye:
 		g.Verdict, g.Why = "within", "judged by eye: no more light above the cutoff than the gate lets pass"
 	case p.Stray.VsStock == nil:
 		g.Verdict, g.Why = "within", "within the published limits above the cutoff; not compared with stock"
 	default:
 		g.Verdict, g.Why = "within", fmt.Sprintf("stray light above the cutoff is within %g times stock", gate)
-		if high := p.Stray.VsStockHigh; high != nil && *high > gate {
-			g.Why += fmt.Sprintf(", but could be %.2g times it if all that may be room light or flare were", *high)
-		}
 	}
 	return g
+}
+
+// crosses says whether the gate lies within the band of a measured ratio.
+func crosses(p *beam.Pattern, gate float64) bool {
+	low, high := p.Stray.VsStockLow, p.Stray.VsStockHigh
+	return p.Stray.VsStock != nil && low != nil && high != nil && *low <= gate && *high > gate
+}
+
+// verdictOf is the score in a word. Where only the sharpness could not be measured
+// and the cutoff is known to be sharp enough, the word goes by the other parts: what
+// nobody could see makes no beam worse, it widens the band.
+func verdictOf(k *Knowledge, p *beam.Pattern) Word {
+	score := p.Score
+	if p.Parts.Sharpness == nil && p.Beam != beam.High && p.Cutoff.G != nil && *p.Cutoff.G >= k.Pattern.GLeast.Value {
+		weight := k.Pattern.Low.Sharpness
+		if p.Beam == beam.Fog {
+			weight = k.Pattern.Fog.Sharpness
+		}
+		score /= 1 - weight
+	}
+	switch {
+	case score >= k.Pattern.Clean.Value:
+		return PatternClean
+	case score >= k.Pattern.Usable.Value:
+		return PatternUsable
+	}
+	return PatternPoor
 }

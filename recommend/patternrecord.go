@@ -17,6 +17,7 @@ func PatternRecordOf(s *PatternSheet, marks *beam.Marks, points []data.BeamPoint
 		return r
 	}
 	r.StrayVsStock, r.OverLimit, r.WidthDeg = rounded(s.Stray.VsStock, 4), s.Stray.OverLimit, rounded(s.WidthDeg, 4)
+	r.StrayLow, r.StrayHigh = rounded(s.Stray.VsStockLow, 4), rounded(s.Stray.VsStockHigh, 4)
 	r.HotSpotH, r.HotSpotV = hundredth(s.HotSpot.H), hundredth(s.HotSpot.V)
 	if p := s.Parts; p != (beam.Parts{}) {
 		r.Parts = &data.Parts{Sharpness: rounded(p.Sharpness, 4), HotSpot: rounded(p.HotSpot, 4), Stray: rounded(p.Stray, 4),

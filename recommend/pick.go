@@ -111,7 +111,7 @@ type Band struct {
 
 // Glare is the glare gate of one bulb.
 type Glare struct {
-	Verdict string   `json:"verdict" enum:"within|over|not_measured|not_applicable" doc:"within the gate, over it, not measured, or a beam without a cutoff"`
+	Verdict string   `json:"verdict" enum:"within|over|unclear|not_measured|not_applicable" doc:"within the gate, over it, measured but with a band across it, not measured, or a beam without a cutoff"`
 	VsStock *float64 `json:"vs_stock" doc:"stray light above the cutoff, times stock in the same rig"`
 	Why     string   `json:"why" doc:"the reason in words"`
 }

@@ -14,8 +14,14 @@ import (
 // they are made of, the beam in plain characters, the limits, what to know.
 func Pattern(s *recommend.PatternSheet, width int) string {
 	p := newPage(width)
-	p.wrap(patternHead(s), "  ")
-	if s.Glare.Verdict != "not_applicable" {
+	switch s.Glare.Verdict {
+	case "not_measured", "unclear": // no score stands before a beam that may dazzle
+		p.wrap(glareLine(s), "  ")
+		p.wrap(patternHead(s), "  ")
+	case "not_applicable":
+		p.wrap(patternHead(s), "  ")
+	default:
+		p.wrap(patternHead(s), "  ")
 		p.wrap(glareLine(s), "  ")
 	}
 	for _, row := range patternRows(s) {
@@ -96,7 +102,9 @@ func isList(s *recommend.PatternSheet) bool {
 func glareLine(s *recommend.PatternSheet) string {
 	switch {
 	case s.Glare.Verdict == "not_measured":
-		return fmt.Sprintf("Glare gate: %s; it stands at %g times stock.", s.Glare.Why, *s.Glare.Gate)
+		return fmt.Sprintf("Dazzle not measured: %s. The limit is %g times your halogen.", s.Glare.Why, *s.Glare.Gate)
+	case s.Glare.Verdict == "unclear":
+		return fmt.Sprintf("Dazzle unclear: %s.", s.Glare.Why)
 	case s.Glare.VsStock == nil:
 		return "Glare gate: " + s.Glare.Why + "."
 	}
@@ -104,8 +112,8 @@ func glareLine(s *recommend.PatternSheet) string {
 	if s.Glare.Verdict == "over" {
 		return text + " It is set aside under any weights."
 	}
-	if high := s.Stray.VsStockHigh; high != nil && *high > *s.Glare.Gate {
-		text += fmt.Sprintf(" It could be %s times.", fixed(*high, 2))
+	if low, high := s.Stray.VsStockLow, s.Stray.VsStockHigh; low != nil && high != nil {
+		text += fmt.Sprintf(" 95 %% range %s to %s.", fixed(*low, 2), fixed(*high, 2))
 	}
 	return text
 }

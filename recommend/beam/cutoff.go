@@ -177,6 +177,9 @@ func (s *source) sharpness(p profile, c *cutoffFound) {
 	}
 	c.scanned = true
 	switch {
+	case s.unsure != "":
+		c.why = s.unsure
+		return
 	case s.kernel < 0:
 		c.why = "the aperture or blur is not stated; the true G is at least this"
 		return

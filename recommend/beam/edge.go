@@ -12,7 +12,7 @@ import (
 // two to one. The paper must be lit evenly.
 func EdgeBlur(img image.Image, area image.Rectangle) (float64, error) {
 	area = area.Sub(img.Bounds().Min)
-	p := newPixels(img, newTables())
+	p := newPixels(img, newTables(""))
 	area = area.Intersect(image.Rect(0, 0, p.w, p.h))
 	if area.Dx() < 12 || area.Dy() < 12 || area.Dx() > 2000 || area.Dy() > 2000 {
 		return 0, errors.New("edge: the area must be 12 to 2000 pixels wide and high, inside the picture")

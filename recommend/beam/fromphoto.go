@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"slices"
 )
 
 // What a photo must be like, in linear light with full scale 1 and in degrees.
@@ -28,9 +29,10 @@ const (
 // FromPhoto scores a beam from a photo of the wall beside the stock beam's.
 //
 // Refused with the reason: clipped highlights, too dark or without contrast,
-// different sizes, exposures far apart, a tilt over 3 degrees, a dark rim along
-// the cutoff as local tone mapping leaves it, and a long exposure that does not
-// follow the short one. Handled: tilt (levelled by the stock cutoff), the fall of
+// different sizes, exposures far apart, a mirrored, sideways or overturned beam,
+// and a dark rim along the cutoff as local tone mapping leaves it. Not measured,
+// with the reason: stray light where the exposures are not known, the phone may
+// have moved, or a steep cutoff hides how it was held. Handled: tilt, the fall of
 // light toward a flat wall's edges, lens loss (stated, or half the natural loss),
 // small differences of recorded exposure, room light with an Off photo; without
 // one the doubt it causes widens the band.
@@ -52,23 +54,33 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 		return fail(err)
 	}
 	var notes []string
-	gain, note, err := exposureGain(in.BulbExposure, in.StockExposure)
+	worth := trust{spread: in.spreadOf()}
+	gain, known, note, err := exposureGain(in.BulbExposure, in.StockExposure, in.SameExposure)
 	if err != nil {
 		return fail(err)
 	}
 	if note != "" {
 		notes = append(notes, note)
 	}
-	bulb, stock, err := in.open(o, gain)
-	if err != nil {
-		return fail(err)
+	if worth.levels = known; !known {
+		worth.unmeasured = note
 	}
-	tilt, note, err := in.tilt(o, stock)
+	bulb, stock, note, err := in.open(o, gain)
 	if err != nil {
 		return fail(err)
 	}
 	if note != "" {
 		notes = append(notes, note)
+	}
+	tilt, note, why, err := in.tilt(o, stock)
+	if err != nil {
+		return fail(err)
+	}
+	if note != "" {
+		notes = append(notes, note)
+	}
+	if worth.unmeasured == "" {
+		worth.unmeasured = why
 	}
 	bulb.level(tilt)
 	stock.level(tilt)
@@ -80,21 +92,36 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	sources := [2]*source{}
 	for i, p := range []*photo{bulb, stock} {
 		sources[i] = &source{field: p.field(), column: p.column, kernel: kernel, floor: p.floor}
+		if in.Tone == "" {
+			sources[i].unsure = "the camera's tone curve is not known, and it moves G by a quarter and more; three or more exposures of each beam show it"
+		}
 		sources[i].native = func(float64) float64 { return 1 / in.PxPerDeg }
 	}
 	d, err := judge(sources[0], sources[1], o)
 	if err != nil {
 		return fail(err)
 	}
+	if err := misplaced(d, sources[0], sources[1]); err != nil {
+		return fail(err)
+	}
+	if worth.unmeasured == "" && d.cut.found && d.before.found && math.Abs(d.cut.v-d.before.v) > shiftMost {
+		worth.unmeasured = fmt.Sprintf("the cutoffs of bulb and stock lie %.2f degrees apart, so the phone may have moved between the two: stand it on something fixed, start it by timer or cable, aim the lamp anew if it is the bulb", math.Abs(d.cut.v-d.before.v))
+	}
+	if worth.unmeasured == "" && d.before.found && sources[0].hot.V > d.before.v+1 {
+		worth.unmeasured = "the bulb's brightest place lies above the stock cutoff: look whether one picture is turned over or the phone was moved"
+	}
 	if o.Beam != High && rim(sources[0], d.cut, o.Cutoff) && rim(sources[1], d.before, o.Cutoff) {
 		return fail(errors.New("both photos have a dark rim above the cutoff that brightens further up, as tone mapping (HDR) leaves it: switch it off and take both again"))
 	}
+	worth.apply(d)
 	d.p.TiltDeg = &tilt
 	d.p.Notes = append(notes, d.p.Notes...)
 	d.photoNotes(in, sources[0], sources[1])
 	if in.StockLux != nil {
-		lux := *in.StockLux * *d.p.HotSpot.VsStock
-		d.p.HotSpot.Lux = &lux
+		if r := d.p.HotSpot.VsStock; r != nil {
+			lux := *in.StockLux * *r
+			d.p.HotSpot.Lux = &lux
+		}
 	}
 	if err := d.score(MethodPhoto); err != nil {
 		return fail(err)
@@ -103,11 +130,16 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 }
 
 // open reads the pictures into bins and refuses what cannot be measured.
-func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, err error) {
-	t := newTables()
+// A longer exposure that does not follow the first is left out: it says nothing
+// worse of the first than was to be feared without it. note says so.
+func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, note string, err error) {
+	t := newTables(in.Tone)
+	least := mostClipped * in.PxPerDeg * in.PxPerDeg
 	side := max(1, int(math.Round(in.PxPerDeg*rasterStep)))
 	read := func(img image.Image, name string) (*binned, error) {
-		b := newPixels(img, t).bin(side)
+		p := newPixels(img, t)
+		p.white = p.whiteCode(least)
+		b := p.bin(side)
 		return b, in.checkLight(b, name)
 	}
 	var off *binned
@@ -115,7 +147,7 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, err erro
 		off = newPixels(in.Off, t).bin(side)
 		for _, e := range off.light {
 			if e < 0 {
-				return nil, nil, errors.New("the photo with the lamp off is clipped")
+				return nil, nil, "", errors.New("the photo with the lamp off is clipped")
 			}
 		}
 	}
@@ -128,33 +160,39 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, err erro
 	}{{"bulb", in.Bulb, gain, &bulb}, {"stock", in.Stock, 1, &stock}} {
 		b, err := read(one.img, one.name)
 		if err != nil {
-			return nil, nil, err
+			return nil, nil, "", err
 		}
 		*one.to = &photo{pix: newPixels(one.img, t), bins: b, off: off, gain: one.gain, floor: photoFloor * one.gain, scale: in.PxPerDeg * 180 / math.Pi,
 			ax: in.AxisX, ay: in.AxisY, kerb: o.kerb(), cos: 1, loss: lens}
 	}
 	if in.LongBulb == nil {
-		return bulb, stock, nil
+		return bulb, stock, "", nil
 	}
 	if off != nil {
-		return nil, nil, errors.New("a longer exposure and a photo with the lamp off cannot be used together")
+		return nil, nil, "", errors.New("a longer exposure and a photo with the lamp off cannot be used together")
 	}
 	var ratios [2]float64
+	var merged [2]*binned
 	for i, one := range []struct {
 		name string
 		img  image.Image
 		p    *photo
 	}{{"bulb", in.LongBulb, bulb}, {"stock", in.LongStock, stock}} {
-		long := newPixels(one.img, t).bin(side)
-		if ratios[i], err = merge(one.p.bins, long); err != nil {
-			return nil, nil, fmt.Errorf("longer exposure, %s: %w", one.name, err)
+		short := *one.p.bins
+		short.light = slices.Clone(short.light)
+		if ratios[i], err = merge(&short, newPixels(one.img, t).bin(side)); err != nil {
+			return bulb, stock, fmt.Sprintf("the longer exposure of the %s was left out: %v", one.name, err), nil
 		}
-		one.p.floor /= ratios[i]
+		merged[i] = &short
 	}
 	if math.Abs(math.Log(ratios[0]/ratios[1])) > 0.1 {
-		return nil, nil, fmt.Errorf("the longer exposure is %.2f times the first for the bulb and %.2f times for stock: both must be taken alike", ratios[0], ratios[1])
+		return bulb, stock, fmt.Sprintf("the longer exposures were left out: the bulb's is %.2f times the first and stock's %.2f times, both must be taken alike", ratios[0], ratios[1]), nil
 	}
-	return bulb, stock, nil
+	for i, p := range []*photo{bulb, stock} {
+		p.bins = merged[i]
+		p.floor /= ratios[i]
+	}
+	return bulb, stock, "", nil
 }
 
 // checkLight refuses clipped, dark and flat pictures.
@@ -193,26 +231,6 @@ func (in PhotoInput) lens() func(x, y float64) float64 {
 		a, b := (x-cx)/scale, (y-cy)/scale
 		return 1 / (1 + a*a + b*b)
 	}
-}
-
-// tilt finds or takes the tilt of the camera.
-func (in PhotoInput) tilt(o Options, stock *photo) (tilt float64, note string, err error) {
-	if in.TiltDeg != nil {
-		// The picture's horizon stands up to the right as seen.
-		return *in.TiltDeg, "", nil
-	}
-	if o.Beam == High {
-		return 0, "a high beam shows no horizon: the camera is taken to be level", nil
-	}
-	found, ok := tiltOf(stock.field(), o.Cutoff, o.Beam == Fog)
-	if !ok {
-		return 0, "no straight cutoff was found in the stock photo: the camera is taken to be level", nil
-	}
-	found *= stock.kerb
-	if math.Abs(found) > MostTiltDeg {
-		return 0, "", fmt.Errorf("the stock cutoff is tilted by %.1f degrees: level the camera to within %g", found, MostTiltDeg)
-	}
-	return found, "", nil
 }
 
 // merge replaces the dark part of a picture by a longer exposure, and returns how

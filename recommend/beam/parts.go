@@ -18,9 +18,14 @@ func (d *finding) score(method string) error {
 	if err != nil {
 		return err
 	}
-	// What may be room light or flare in the ratio widens the band of its part.
-	if high := d.p.Stray.VsStockHigh; high != nil && d.p.Parts.Stray != nil {
-		doubt.Stray = math.Max(doubt.Stray, StrayPart(*d.p.Stray.VsStock, w)-StrayPart(*high, w))
+	// The band of the ratio, and what may be room light or flare in it, widen the band
+	// of its part.
+	if r := d.p.Stray.VsStock; r != nil && d.p.Parts.Stray != nil {
+		for _, end := range []*float64{d.p.Stray.VsStockLow, d.p.Stray.VsStockHigh} {
+			if end != nil {
+				doubt.Stray = math.Max(doubt.Stray, math.Abs(StrayPart(*r, w)-StrayPart(*end, w)))
+			}
+		}
 	}
 	r, err := Score(d.o.Beam, d.p.Parts, doubt, w)
 	if err != nil {

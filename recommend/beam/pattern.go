@@ -63,9 +63,11 @@ type HotSpotFigure struct {
 
 // StrayFigures describe the light above the cutoff.
 type StrayFigures struct {
-	VsStock     *float64 `json:"vs_stock" doc:"over the stock beam, same exposure or unit"`                  // the greater of the whole region and its oncoming half
-	VsStockHigh *float64 `json:"vs_stock_high" doc:"the same if all that could be room light or flare were"` // if all that could be room light or flare were
-	OfPeak      *float64 `json:"of_peak" doc:"mean of the region over the peak"`                             // mean of the region over the peak
+	VsStock     *float64 `json:"vs_stock" doc:"over the stock beam, same exposure or unit"` // the greater of the whole region and its oncoming half
+	VsStockLow  *float64 `json:"vs_stock_low" doc:"low end of the 95 % band of vs_stock; null from a grid"`
+	VsStockHigh *float64 `json:"vs_stock_high" doc:"high end of the band: also if all that could be room light or flare were"` // if all that could be room light or flare were
+	Why         string   `json:"why" doc:"why the ratio to stock could not be measured; empty when it was, and for a grid"`
+	OfPeak      *float64 `json:"of_peak" doc:"mean of the region over the peak"` // mean of the region over the peak
 	MeanCd      *float64 `json:"mean_cd" doc:"mean intensity of the region"`
 	MostCd      *float64 `json:"most_cd" doc:"greatest intensity of the region"`
 	OfLimit     *float64 `json:"of_limit" doc:"worst published maximum above the cutoff, after re-aim; 1 is the limit"` // worst published maximum above the cutoff, after re-aim; 1 is the limit

@@ -31,9 +31,20 @@ type PhotoInput struct {
 	Vignette *float64
 	// Exposures as the camera recorded them, nil when not known; see ReadExposure.
 	BulbExposure, StockExposure *Exposure
+	// SameExposure: the user says that both were taken by hand at one exposure and
+	// white balance, though the files do not say so.
+	SameExposure bool
+	// Tone is what is known of the camera's tone curve; empty: nothing.
+	Tone string
 	// StockLux is the lux at the stock hot spot; with it hot_spot.lux is known.
 	StockLux *float64
 }
+
+// What is known of a camera's tone curve.
+const (
+	ToneSRGB   = "srgb"   // IEC 61966-2-1 and nothing else, as a raw developer without a look writes it
+	ToneLinear = "linear" // the numbers are the light
+)
 
 // Ranges of the scale and the tilt of a photo.
 const (
@@ -220,6 +231,9 @@ func (in PhotoInput) check() error {
 	}
 	if !(in.AxisX >= 0 && in.AxisX < float64(size.X) && in.AxisY >= 0 && in.AxisY < float64(size.Y)) {
 		return fmt.Errorf("axis %g,%g: must be a pixel of the picture of %d x %d", in.AxisX, in.AxisY, size.X, size.Y)
+	}
+	if in.Tone != "" && in.Tone != ToneSRGB && in.Tone != ToneLinear {
+		return fmt.Errorf("tone %q: must be %s or %s", in.Tone, ToneSRGB, ToneLinear)
 	}
 	if t := in.TiltDeg; t != nil && !(math.Abs(*t) <= MostTiltDeg) {
 		return fmt.Errorf("tilt %g degrees: must be within %g either way", *t, MostTiltDeg)

@@ -23,7 +23,7 @@ func newView(st *studio, r *rand.Rand, perDeg float64) view {
 	v.c = camera{perDeg: perDeg, w: int(24 * perDeg), h: int(10.5 * perDeg), tilt: 4*r.Float64() - 2, blur: r.Float64(),
 		loss: 4 * r.Float64(), noise: 0.003 + 0.007*r.Float64(), seed: r.Uint64(), exposure: 0.55}
 	v.c.ax, v.c.ay = float64(v.c.w)*(0.47+0.06*r.Float64()), float64(v.c.h)*0.46
-	v.in = PhotoInput{Stock: st.shootBeam(&v.stock, v.c), PxPerDeg: perDeg, AxisX: v.c.ax, AxisY: v.c.ay, BlurPx: &v.c.blur}
+	v.in = PhotoInput{Stock: st.shootBeam(&v.stock, v.c), PxPerDeg: perDeg, AxisX: v.c.ax, AxisY: v.c.ay, BlurPx: &v.c.blur, SameExposure: true, Tone: ToneSRGB}
 	return v
 }
 

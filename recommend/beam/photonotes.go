@@ -9,8 +9,8 @@ func (d *finding) photoNotes(in PhotoInput, bulb, stock *source) {
 	if in.Vignette == nil {
 		d.note("the lens's loss toward the edges is not stated: half of the natural loss was allowed for")
 	}
-	if s := d.p.Stray; in.Off == nil && s.VsStock != nil && *s.VsStockHigh > 1.15**s.VsStock {
-		d.note("room light or flare may hide part of the stray light: the ratio to stock is %.2f, and %.2f if the darkest part of the wall were only that; a photo with the lamp off settles it", *s.VsStock, *s.VsStockHigh)
+	if r, high := d.stray.vsStock, d.stray.vsStockHigh; in.Off == nil && r != nil && *high > 1.15**r {
+		d.note("room light or flare may hide part of the stray light: the ratio to stock is %.2f, and %.2f if the darkest part of the wall were only that; a photo with the lamp off settles it", *r, *high)
 	}
 	if k, ok := everywhere(bulb, stock); ok && math.Abs(k-1) > 0.1 {
 		d.note("the bulb's photo is %.2f times the stock photo everywhere, in the beam and above it: as two exposures of one beam would be", k)

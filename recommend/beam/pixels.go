@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 )
 
 // Bounds of a photo, checked before it is decoded: MaxPixels keeps the decoded
@@ -47,12 +48,16 @@ func linear(c float64) float64 {
 type tables struct {
 	r, g, b, y [256]float32
 	deep       []float32
+	tone       func(c float64) float64
 }
 
-func newTables() *tables {
-	t := new(tables)
+func newTables(tone string) *tables {
+	t := &tables{tone: linear}
+	if tone == ToneLinear {
+		t.tone = func(c float64) float64 { return c }
+	}
 	for i := range 256 {
-		v := linear(float64(i) / 255)
+		v := t.tone(float64(i) / 255)
 		t.r[i], t.g[i], t.b[i], t.y[i] = float32(redShare*v), float32(greenShare*v), float32(blueShare*v), float32(v)
 	}
 	return t
@@ -61,16 +66,70 @@ func newTables() *tables {
 // pixels reads linear luminance from a decoded picture, 1 at full scale. Places
 // count from its upper left corner. A clipped pixel reads at least clippedLight.
 type pixels struct {
-	img  image.Image
-	t    *tables
-	w, h int
-	x, y int // the picture's own origin
+	img   image.Image
+	t     *tables
+	w, h  int
+	x, y  int   // the picture's own origin
+	turn  int   // how the picture lies, see Turned
+	white uint8 // code from which a channel is clipped
+}
+
+// Turned is a picture that lies as Exif's orientation says, 1 to 8 (CIPA DC-008);
+// it reads upright.
+type Turned struct {
+	image.Image
+	Orientation int
+}
+
+// Upright gives the picture as it is meant to be looked at; 0 and 1 are as stored.
+func Upright(img image.Image, orientation int) image.Image {
+	if orientation <= 1 || orientation > 8 {
+		return img
+	}
+	return Turned{img, orientation}
+}
+
+// Bounds are those of the upright picture, from 0, 0.
+func (t Turned) Bounds() image.Rectangle {
+	size := t.Image.Bounds().Size()
+	if t.Orientation >= 5 {
+		size.X, size.Y = size.Y, size.X
+	}
+	return image.Rectangle{Max: size}
+}
+
+// At is a pixel of the upright picture.
+func (t Turned) At(x, y int) color.Color {
+	b := t.Image.Bounds()
+	w, h := b.Dx(), b.Dy()
+	switch t.Orientation {
+	case 2:
+		x = w - 1 - x
+	case 3:
+		x, y = w-1-x, h-1-y
+	case 4:
+		y = h - 1 - y
+	case 5:
+		x, y = y, x
+	case 6:
+		x, y = y, h-1-x
+	case 7:
+		x, y = w-1-y, h-1-x
+	case 8:
+		x, y = w-1-y, x
+	}
+	return t.Image.At(b.Min.X+x, b.Min.Y+y)
 }
 
 // clippedLight marks a clipped pixel; no other reads more than 1.
 const clippedLight = 2
 
 func newPixels(img image.Image, t *tables) pixels {
+	turn := 0
+	// A row of a picture turned over is a row of the picture as stored.
+	if over, ok := img.(Turned); ok && over.Orientation <= 4 {
+		turn, img = over.Orientation, over.Image
+	}
 	b := img.Bounds()
 	switch img.(type) {
 	case *image.YCbCr, *image.RGBA, *image.NRGBA, *image.Gray:
@@ -78,15 +137,15 @@ func newPixels(img image.Image, t *tables) pixels {
 		if t.deep == nil {
 			t.deep = make([]float32, 1<<16)
 			for i := range t.deep {
-				t.deep[i] = float32(linear(float64(i) / 65535))
+				t.deep[i] = float32(t.tone(float64(i) / 65535))
 			}
 		}
 	}
-	return pixels{img: img, t: t, w: b.Dx(), h: b.Dy(), x: b.Min.X, y: b.Min.Y}
+	return pixels{img: img, t: t, w: b.Dx(), h: b.Dy(), x: b.Min.X, y: b.Min.Y, turn: turn, white: clippedCode}
 }
 
-func (t *tables) rgb(r, g, b uint8) float32 {
-	if r >= clippedCode || g >= clippedCode || b >= clippedCode {
+func (t *tables) rgb(r, g, b, white uint8) float32 {
+	if r >= white || g >= white || b >= white {
 		return clippedLight
 	}
 	return t.r[r] + t.g[g] + t.b[b]
@@ -94,41 +153,58 @@ func (t *tables) rgb(r, g, b uint8) float32 {
 
 // row fills out with the luminance of x0..x0+len(out) of one row.
 func (p pixels) row(y, x0 int, out []float32) {
+	if p.turn >= 3 {
+		y = p.h - 1 - y
+	}
+	if p.turn == 2 || p.turn == 3 {
+		x0 = p.w - x0 - len(out)
+		defer slices.Reverse(out)
+	}
+	p.stored(y, x0, out)
+}
+
+// stored is row for the picture as it is stored.
+func (p pixels) stored(y, x0 int, out []float32) {
 	y, x0 = y+p.y, x0+p.x
 	switch img := p.img.(type) {
 	case *image.YCbCr:
 		for i := range out {
 			yi, ci := img.YOffset(x0+i, y), img.COffset(x0+i, y)
-			out[i] = p.t.rgb(color.YCbCrToRGB(img.Y[yi], img.Cb[ci], img.Cr[ci]))
+			out[i] = p.colour(img.Y[yi], img.Cb[ci], img.Cr[ci])
 		}
 	case *image.RGBA:
 		pix := img.Pix[img.PixOffset(x0, y):]
 		for i := range out {
-			out[i] = p.t.rgb(pix[4*i], pix[4*i+1], pix[4*i+2])
+			out[i] = p.t.rgb(pix[4*i], pix[4*i+1], pix[4*i+2], p.white)
 		}
 	case *image.NRGBA:
 		pix := img.Pix[img.PixOffset(x0, y):]
 		for i := range out {
-			out[i] = p.t.rgb(pix[4*i], pix[4*i+1], pix[4*i+2])
+			out[i] = p.t.rgb(pix[4*i], pix[4*i+1], pix[4*i+2], p.white)
 		}
 	case *image.Gray:
 		pix := img.Pix[img.PixOffset(x0, y):]
 		for i := range out {
-			if out[i] = p.t.y[pix[i]]; pix[i] >= clippedCode {
+			if out[i] = p.t.y[pix[i]]; pix[i] >= p.white {
 				out[i] = clippedLight
 			}
 		}
 	default:
 		for i := range out {
 			r, g, b, _ := img.At(x0+i, y).RGBA()
-			out[i] = p.t.rgb16(r, g, b)
+			out[i] = p.t.rgb16(r, g, b, p.white)
 		}
 	}
 }
 
+func (p pixels) colour(y, cb, cr uint8) float32 {
+	r, g, b := color.YCbCrToRGB(y, cb, cr)
+	return p.t.rgb(r, g, b, p.white)
+}
+
 // rgb16 is the luminance of 16-bit channels.
-func (t *tables) rgb16(r, g, b uint32) float32 {
-	if max(r, g, b) >= clippedCode*0x101 {
+func (t *tables) rgb16(r, g, b uint32, white uint8) float32 {
+	if max(r, g, b) >= uint32(white)*0x101 {
 		return clippedLight
 	}
 	return redShare*t.deep[r] + greenShare*t.deep[g] + blueShare*t.deep[b]

@@ -10,7 +10,7 @@ import (
 // pairOf shoots a bulb and its stock beam with one camera.
 func pairOf(st *studio, bulb, stock *synth, c camera) PhotoInput {
 	blur := c.blur
-	in := PhotoInput{PxPerDeg: c.perDeg, AxisX: c.ax, AxisY: c.ay, BlurPx: &blur}
+	in := PhotoInput{PxPerDeg: c.perDeg, AxisX: c.ax, AxisY: c.ay, BlurPx: &blur, SameExposure: true, Tone: ToneSRGB}
 	in.Stock = st.shootBeam(stock, c)
 	c.seed++
 	in.Bulb = st.shootBeam(bulb, c)

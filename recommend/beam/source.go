@@ -18,9 +18,11 @@ type source struct {
 	floor float64
 	// candela is what one unit of the field is worth; 0 when that is not known.
 	candela float64
-	soft    *Field // field under lookSigma, made once
-	peak    float64
-	hot     Point
+	// unsure says why sharpness cannot be believed whatever the blur; empty: it can.
+	unsure string
+	soft   *Field // field under lookSigma, made once
+	peak   float64
+	hot    Point
 }
 
 // lookSigma is the smoothing in degrees of everything that is searched for on the

@@ -137,6 +137,7 @@ func valuesByName() map[string]source {
 		"stock-last":       amount("lx"),
 		"stock-lux":        amount("lx"),
 		"stock-photo":      files("png", "jpg", "jpeg"),
+		"tone":             oneOf("srgb", "linear"),
 		"stock-volts":      amount("V"),
 		"style":            oneOf("full", "short", "markdown"),
 		"tilt":             nil,

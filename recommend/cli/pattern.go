@@ -38,6 +38,8 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupGrid, "aperture", "width of the meter's window: 6mm, or 0.05deg seen from the lamp (bare: mm); without it, sharpness is a least value"),
 			in(groupPhoto, "photo", "`FILE` of the beam on the wall: .png or .jpg"),
 			in(groupPhoto, "stock-photo", "`FILE` of the stock beam, same place and exposure"),
+			&cli.BoolFlag{Name: "same-exposure", Usage: "you locked exposure and white balance by hand for both photos, and the files do not say it", Category: groupPhoto},
+			in(groupPhoto, "tone", "the camera's tone curve, if you know it: srgb (from raw, without a look), linear"),
 			in(groupPhoto, "px-per-deg", "pixels for one degree of beam on the wall"),
 			in(groupPhoto, "marks", "two marks on the wall instead: `X1,Y1,X2,Y2,APART,DISTANCE` in pixels, then with units (bare: m)"),
 			in(groupPhoto, "axis", "pixel straight ahead of the lamp, from the upper left: `X,Y`"),

@@ -188,6 +188,7 @@ func readPhoto(name string) (image.Image, *beam.Exposure, error) {
 	var exposure *beam.Exposure
 	if e, ok := beam.ReadExposure(head); ok {
 		exposure = &e
+		picture = beam.Upright(picture, e.Orientation)
 	}
 	return picture, exposure, nil
 }

@@ -58,7 +58,7 @@ func limitTables(names []string, beamKind string) ([]data.LimitTable, error) {
 
 func (r *flagReader) gridFiles() (*gridFiles, error) {
 	g := &gridFiles{bulb: r.c.String("grid"), stock: r.c.String("stock-grid"), distanceM: r.number("distance", "m", 0.2, 200, 0)}
-	r.foreign("--grid", "stock-photo", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "edge-photo", "vignette", "stock-lux")
+	r.foreign("--grid", "stock-photo", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "edge-photo", "vignette", "stock-lux", "same-exposure", "tone")
 	g.apertureDeg = r.aperture(g.distanceM)
 	return g, r.err
 }
@@ -133,6 +133,7 @@ func (r *flagReader) photoFiles() (*photoFiles, error) {
 	in.TiltDeg = r.plain("tilt", -beam.MostTiltDeg, beam.MostTiltDeg)
 	in.BlurPx = r.plain("blur-px", 0, 50)
 	in.Vignette = r.plain("vignette", 0, 0.9)
+	in.SameExposure, in.Tone = c.Bool("same-exposure"), r.word("tone", "", beam.ToneSRGB, beam.ToneLinear)
 	in.StockLux = r.optional("stock-lux", "lx", 0.1, 1e6, nil)
 	return p, r.err
 }
