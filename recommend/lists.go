@@ -1,6 +1,10 @@
 package recommend
 
-import "stillbright/data"
+import (
+	"strconv"
+
+	"stillbright/data"
+)
 
 // BulbList is the document of `catalog list`.
 type BulbList struct {
@@ -79,3 +83,6 @@ func CarListOf(c *data.Catalog) CarList {
 	}
 	return all
 }
+
+// plainText is a number as a person writes it.
+func plainText(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }

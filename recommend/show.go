@@ -8,25 +8,19 @@ import (
 
 // ShowSheet is the document of `show`: one bulb's test sheet.
 type ShowSheet struct {
-	Schema   string      `json:"schema" enum:"stillbright/show/1" doc:"document and version"`
-	Bulb     string      `json:"bulb" doc:"id"`
-	Name     string      `json:"name" doc:"name as sold"`
-	Kind     string      `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
-	Size     string      `json:"size" doc:"bulb size"`
-	AlsoFits []string    `json:"also_fits" doc:"other sizes its base is sold for"`
-	Price    *Price      `json:"price" doc:"price as recorded"`
-	Build    []Fact      `json:"build" doc:"what was measured on the bulb in the hand"`
-	Claims   []ClaimLine `json:"claims" doc:"what the pack says against what is possible and what was measured"`
-	Lots     []LotSheet  `json:"lots" doc:"newest first; the newest speaks for the bulb"`
-	Notes    []string    `json:"notes" doc:"notes of the tester"`
-	Source   string      `json:"source" doc:"who measured"`
-	Catalog  CatalogLine `json:"catalog" doc:"where the records come from"`
-}
-
-// Fact is one recorded figure.
-type Fact struct {
-	Name  string `json:"name" doc:"key of the record"`
-	Value string `json:"value" doc:"value as text"`
+	Schema   string          `json:"schema" enum:"stillbright/show/1" doc:"document and version"`
+	Bulb     string          `json:"bulb" doc:"id"`
+	Name     string          `json:"name" doc:"name as sold"`
+	Kind     string          `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
+	Size     string          `json:"size" doc:"bulb size"`
+	AlsoFits []string        `json:"also_fits" doc:"other sizes its base is sold for"`
+	Price    *Price          `json:"price" doc:"price as recorded"`
+	Build    []data.Recorded `json:"build" doc:"what is recorded of the bulb beside that"`
+	Claims   []ClaimLine     `json:"claims" doc:"what the pack says against what is possible and what was measured"`
+	Lots     []LotSheet      `json:"lots" doc:"newest first; the newest speaks for the bulb"`
+	Notes    []string        `json:"notes" doc:"notes of the tester"`
+	Source   string          `json:"source" doc:"who measured"`
+	Catalog  CatalogLine     `json:"catalog" doc:"where the records come from"`
 }
 
 // ClaimLine is one claim of the pack.
@@ -65,6 +59,8 @@ type TestSheet struct {
 	Heat     *float64         `json:"heat" min:"0" max:"1" doc:"heat value in a mild climate"`
 	BodyC    *float64         `json:"body_c" doc:"body temperature on the bench"`
 	WattsHot *float64         `json:"watts_hot" doc:"measured power, hot"`
+	Facts    []data.Recorded  `json:"facts" doc:"what is recorded of the test"`
+	RigFacts []data.Recorded  `json:"rig_facts" doc:"what is recorded of the rig"`
 	Missing  []Missing        `json:"missing" doc:"facts that are missing"`
 	Notes    []string         `json:"notes" doc:"notes of the tester"`
 	Candela  []data.BeamPoint `json:"-"` // the beam, direction by direction, for drawing
@@ -83,7 +79,7 @@ func Show(k *Knowledge, c *data.Catalog, bulb data.Bulb, tripMin float64) ShowSh
 	newest, _ := newestLot(&bulb)
 	sheet := ShowSheet{
 		Schema: "stillbright/show/1", Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Size: bulb.Size, AlsoFits: list(bulb.AlsoFits),
-		Price: recordedPrice(bulb), Build: buildFacts(bulb), Claims: claimLines(k, bulb), Lots: []LotSheet{},
+		Price: recordedPrice(bulb), Build: recorded("bulb", bulb, "bulb.format", "bulb.id", "bulb.name", "bulb.kind", "bulb.size", "bulb.also_fits", "bulb.price", "bulb.per", "bulb.lots", "bulb.source", "bulb.notes"), Claims: claimLines(k, bulb), Lots: []LotSheet{},
 		Notes: list(bulb.Notes), Source: bulb.Source, Catalog: CatalogLine{c.Name, c.Invented},
 	}
 	if tripMin == 0 {
@@ -121,7 +117,9 @@ func (d *decision) showTest(t tried, tripMin float64) TestSheet {
 		Rig: t.rig.ID, RigName: t.rig.Name, RigSize: t.rig.Size, Housing: t.rig.Housing, Beam: seen.beam, Date: string(t.test.Date),
 		Readings: []ReadingLine{}, Figures: figures, Hot: seen.hot, StockLux: known(t.test.Stock.First, t.test.Stock.Last),
 		Pattern: seen.pattern, Glare: seen.glare, BodyC: t.test.Body, WattsHot: seen.watts,
-		Missing: unique(seen.missing), Notes: list(t.test.Notes), Errors: seen.errors, Curve: figures,
+		Missing: unique(seen.missing), Notes: list(t.test.Notes),
+		Facts:    recorded("test", *t.test, "test.rig", "test.date", "test.readings", "test.notes", "test.pattern.candela"),
+		RigFacts: recorded("rig", *t.rig, "rig.format", "rig.id", "rig.size", "rig.housing", "rig.stock_pattern.candela"), Errors: seen.errors, Curve: figures,
 	}
 	if sheet.StockLux == nil {
 		sheet.StockLux = []float64{}
@@ -138,6 +136,22 @@ func (d *decision) showTest(t tried, tripMin float64) TestSheet {
 		sheet.Heat = &heat
 	}
 	return sheet
+}
+
+// recorded is what a record holds, but for what stands elsewhere on a sheet.
+func recorded(name string, record any, but ...string) []data.Recorded {
+	known, _ := data.Shown(name, record, but...)
+	return known
+}
+
+// figuresOf reduces the readings of a test at the end of the trip, for the
+// sheet and its curve; nil when they cannot be used.
+func (d *decision) figuresOf(t tried) *figures {
+	reduced, err := reduceReadings(readingsOf(t.test), d.need.TripMin, d.warmupOptions())
+	if err != nil {
+		return nil
+	}
+	return &reduced
 }
 
 func claimLines(k *Knowledge, bulb data.Bulb) []ClaimLine {

@@ -23,6 +23,9 @@ func Car(s recommend.CarSheet, width int) string {
 		if len(lamp.Unknown) > 0 {
 			p.item("not known: " + gateWord(strings.Join(lamp.Unknown, ", ")))
 		}
+		for _, note := range lamp.Notes {
+			p.item("note: " + note)
+		}
 	}
 	for _, note := range s.Notes {
 		p.wrap("Note: "+note, "  ")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stillbright/data"
 	"stillbright/recommend"
 )
 
@@ -101,6 +102,15 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 		}
 	}
 	if full {
+		p.recorded("recorded", t.Facts)
+		var readings []string
+		for _, r := range t.Readings {
+			readings = append(readings, fmt.Sprintf("%s lux at %s min", significant(r.Lux, 6), significant(r.AtMin, 4)))
+		}
+		if len(readings) > 0 {
+			p.wrap("    readings: "+strings.Join(readings, ", "), "      ")
+		}
+		p.recorded("the rig", t.RigFacts)
 		for _, sentence := range t.Reach.Says {
 			p.wrap("    road: "+sentence, "      ")
 		}
@@ -111,6 +121,17 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 	}
 	for _, note := range t.Notes {
 		p.wrap("    note: "+note, "      ")
+	}
+}
+
+// recorded is a line of facts as they stand in a record.
+func (p *page) recorded(what string, facts []data.Recorded) {
+	var texts []string
+	for _, f := range facts {
+		texts = append(texts, f.Name+" "+f.Value)
+	}
+	if len(texts) > 0 {
+		p.wrap("    "+what+": "+strings.Join(texts, ", "), "      ")
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"stillbright/data"
 	"stillbright/data/store"
 	"stillbright/recommend/ask"
 	"stillbright/recommend/plaintext"
@@ -17,7 +18,7 @@ func (env *Env) benchAddCommand() *cli.Command {
 	return &cli.Command{
 		Name: "add", Usage: "records a whole test in your catalog, by questions or by flags",
 		ArgsUsage: "[BULB]",
-		Flags: append(benchFlags(lotFields, setUpFields, afterFields, patternFields, markFields[:1], partFields[:1], newBulbFields, newRigFields),
+		Flags: append(benchFlags(data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern, data.OfMarks, data.OfParts, data.NewBulb, data.NewRig),
 			&cli.StringSliceFlag{Name: "reading", Usage: "`MINUTE=LUX`: 0min=1001 (bare: minutes, lux); once for each, in the order of time", Category: "the test"},
 			&cli.StringSliceFlag{Name: "note", Usage: "a note; once for each", Category: "the test"},
 			timeFlag(),
@@ -30,17 +31,20 @@ func (env *Env) benchAddCommand() *cli.Command {
 }
 
 // benchFlags makes the flags of groups of fields, one for each name.
-func benchFlags(groups ...[]benchField) []cli.Flag {
+func benchFlags(parts ...data.Part) []cli.Flag {
 	var flags []cli.Flag
-	for _, f := range slices.Concat(groups...) {
-		flag := benchFlag(f)
-		switch f.flag {
+	for _, f := range askedFields(parts...) {
+		if n := len(flags); n > 0 && flags[n-1].Names()[0] == f.Flag {
+			continue // one flag for all the marks, and one for the parts
+		}
+		flag := f.cliFlag()
+		switch f.Flag {
 		case "marks":
 			flag = &cli.StringFlag{Name: "marks", Usage: "five marks by eye, 0 to 3: cutoff=3,hot_spot=2,stray=2,dark=3,width=2", Category: "the test"}
 		case "parts":
 			flag = &cli.StringFlag{Name: "parts", Usage: "measured parts, 0 to 1: sharpness=0.8,hot_spot=0.9,stray=1,dark=0.9,width=0.8", Category: "the test"}
 		case "bulb", "rig":
-			flag = &cli.StringFlag{Name: f.flag, Usage: "the " + f.flag + ", by its short name; one that is not in the catalog is a new one", Category: "the test"}
+			flag = &cli.StringFlag{Name: f.Flag, Usage: "the " + f.Flag + ", by its short name; one that is not in the catalog is a new one", Category: "the test"}
 		}
 		flags = append(flags, flag)
 	}
@@ -124,7 +128,7 @@ func (e *benchEntry) fromFlags(c *cli.Context, b *bench, name string) error {
 	if err := e.rigFlag(b, c.String("rig")); err != nil {
 		return err
 	}
-	return e.flags(c, newBulbFields, newRigFields, lotFields, setUpFields, afterFields, patternFields)
+	return e.flags(c, data.NewBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern)
 }
 
 // askTest asks for everything that is not known yet. Every answer is on the disk

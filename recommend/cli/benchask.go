@@ -38,18 +38,18 @@ func (e *benchEntry) keep(key string, check func(string) error, normal func(stri
 }
 
 // step asks one field, unless it was answered before or does not apply.
-func (e *benchEntry) step(f benchField, preset func(benchAnswers) string, when func(benchAnswers) bool) benchStep {
-	answered := e.has(f.key)
+func (e *benchEntry) step(f recordField, preset func(benchAnswers) string, when func(benchAnswers) bool) benchStep {
+	answered := e.has(f.Key)
 	return benchStep{
 		Ask: func(state benchAnswers) (ask.Question, bool) {
-			q := f.question()
+			q := f.question("--" + f.Flag)
 			if preset != nil {
 				q.Default = preset(state)
 			}
 			return q, when == nil || when(state)
 		},
-		Given: givenIf(answered, f.key),
-		Keep:  e.keep(f.key, f.check, f.normal),
+		Given: givenIf(answered, f.Key),
+		Keep:  e.keep(f.Key, f.check, f.normal),
 	}
 }
 
@@ -62,7 +62,7 @@ func givenIf(answered bool, key string) func(benchAnswers) (ask.Answer, bool) {
 }
 
 // steps asks fields in their order, all under one condition.
-func (e *benchEntry) steps(fields []benchField, when func(benchAnswers) bool) []benchStep {
+func (e *benchEntry) steps(fields []recordField, when func(benchAnswers) bool) []benchStep {
 	var steps []benchStep
 	for _, f := range fields {
 		steps = append(steps, e.step(f, nil, when))
@@ -119,15 +119,15 @@ func (e *benchEntry) lotSteps(b *bench) []benchStep {
 	}
 	return []benchStep{
 		e.choice("lot", func(state benchAnswers) (ask.Question, bool) {
-			q := ask.Question{Label: "Which lot", Flag: "--lot", Search: true, Help: lotFields[0].help}
+			q := ask.Question{Label: "Which lot", Flag: "--lot", Search: true, Help: askedFields(data.OfLot)[0].How}
 			for _, lot := range lots(state) {
 				q.Options = append(q.Options, ask.Option{Value: lot.Name, Label: lot.Name, Note: strings.TrimSuffix("bought "+string(lot.Bought), "bought ")})
 			}
 			q.Options = append(q.Options, ask.Option{Value: fresh, Label: "another lot", Other: true})
 			return q, len(lots(state)) > 0 && state["lot.lot"] == ""
 		}),
-		e.step(lotFields[0], nil, func(state benchAnswers) bool { return state["lot"] == fresh || state["lot"] == "" }),
-		e.step(lotFields[1], nil, func(state benchAnswers) bool {
+		e.step(askedFields(data.OfLot)[0], nil, func(state benchAnswers) bool { return state["lot"] == fresh || state["lot"] == "" }),
+		e.step(askedFields(data.OfLot)[1], nil, func(state benchAnswers) bool {
 			i := slices.IndexFunc(lots(state), func(l data.Lot) bool { return l.Name == named(state) })
 			return i < 0 || lots(state)[i].Bought == ""
 		}),
@@ -148,7 +148,7 @@ func (e *benchEntry) newBulbSteps(b *bench) []benchStep {
 			return state["bulb.claims.lumens"] != "" || state["bulb.claims.watts"] != ""
 		},
 	}
-	return e.describe(newBulbFields, isNew, presets, only)
+	return e.describe(askedFields(data.NewBulb), isNew, presets, only)
 }
 
 func (e *benchEntry) newRigSteps(b *bench) []benchStep {
@@ -163,14 +163,14 @@ func (e *benchEntry) newRigSteps(b *bench) []benchStep {
 			return state["bulb.size"]
 		},
 	}
-	return e.describe(newRigFields, isNew, presets, nil)
+	return e.describe(askedFields(data.NewRig), isNew, presets, nil)
 }
 
-func (e *benchEntry) describe(fields []benchField, isNew func(benchAnswers) bool, presets map[string]func(benchAnswers) string, only map[string]func(benchAnswers) bool) []benchStep {
+func (e *benchEntry) describe(fields []recordField, isNew func(benchAnswers) bool, presets map[string]func(benchAnswers) string, only map[string]func(benchAnswers) bool) []benchStep {
 	var steps []benchStep
 	for _, f := range fields {
-		steps = append(steps, e.step(f, presets[f.key], func(state benchAnswers) bool {
-			return isNew(state) && (only[f.key] == nil || only[f.key](state))
+		steps = append(steps, e.step(f, presets[f.Key], func(state benchAnswers) bool {
+			return isNew(state) && (only[f.Key] == nil || only[f.Key](state))
 		}))
 	}
 	return steps
@@ -179,8 +179,8 @@ func (e *benchEntry) describe(fields []benchField, isNew func(benchAnswers) bool
 // setUpSteps ask what is known before the bulb is lit.
 func (e *benchEntry) setUpSteps(b *bench, today data.Date) []benchStep {
 	var steps []benchStep
-	for _, f := range setUpFields {
-		switch f.key {
+	for _, f := range askedFields(data.BeforeTest) {
+		switch f.Key {
 		case "test.beam":
 			steps = append(steps, e.beamStep(b, f))
 		case "test.date":
@@ -195,7 +195,7 @@ func (e *benchEntry) setUpSteps(b *bench, today data.Date) []benchStep {
 }
 
 // beamStep asks for the beam in a rig that does two.
-func (e *benchEntry) beamStep(b *bench, f benchField) benchStep {
+func (e *benchEntry) beamStep(b *bench, f recordField) benchStep {
 	step := e.step(f, nil, func(state benchAnswers) bool {
 		return (&benchEntry{answers: state}).rigBeam(b) == data.BeamBoth
 	})
@@ -262,9 +262,9 @@ func readingsAfter(state benchAnswers, i int) func(string) error {
 // afterSteps ask what is known once the bulb is hot.
 func (e *benchEntry) afterSteps() []benchStep {
 	var steps []benchStep
-	for _, f := range afterFields {
+	for _, f := range askedFields(data.AfterTest) {
 		steps = append(steps, e.step(f, nil, func(state benchAnswers) bool {
-			switch f.key {
+			switch f.Key {
 			case "test.stock.last":
 				return state["test.stock.first"] != ""
 			case "test.surface":
@@ -281,17 +281,17 @@ func (e *benchEntry) afterSteps() []benchStep {
 // patternSteps ask for the beam: how it was judged, then what goes with that.
 func (e *benchEntry) patternSteps() []benchStep {
 	method := func(state benchAnswers) string { return state["test.pattern.method"] }
-	steps := []benchStep{e.step(patternFields[0], nil, nil)}
-	steps = append(steps, e.steps(patternFields[1:3], func(state benchAnswers) bool { return method(state) != "" })...)
-	steps = append(steps, e.steps(patternFields[3:], func(state benchAnswers) bool { return method(state) == "grid" || method(state) == "photo" })...)
-	for _, f := range markFields {
+	steps := []benchStep{e.step(askedFields(data.OfPattern)[0], nil, nil)}
+	steps = append(steps, e.steps(askedFields(data.OfPattern)[1:3], func(state benchAnswers) bool { return method(state) != "" })...)
+	steps = append(steps, e.steps(askedFields(data.OfPattern)[3:], func(state benchAnswers) bool { return method(state) == "grid" || method(state) == "photo" })...)
+	for _, f := range askedFields(data.OfMarks) {
 		steps = append(steps, e.step(f, nil, func(state benchAnswers) bool {
 			// A measured figure and a mark of the same part may not stand together.
 			measured := state["test.pattern.stray_vs_stock"] != "" || state["test.pattern.over_limit"] != ""
-			return method(state) == "grade" && !(measured && f.key == "test.pattern.marks.stray")
+			return method(state) == "grade" && !(measured && f.Key == "test.pattern.marks.stray")
 		}))
 	}
-	return append(steps, e.steps(partFields, func(state benchAnswers) bool { return method(state) == "grid" || method(state) == "photo" })...)
+	return append(steps, e.steps(askedFields(data.OfParts), func(state benchAnswers) bool { return method(state) == "grid" || method(state) == "photo" })...)
 }
 
 func (e *benchEntry) noteStep() benchStep {

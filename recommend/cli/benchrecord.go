@@ -40,23 +40,23 @@ func (e *benchEntry) lotName() string {
 }
 
 // flags takes what the command line says; it overrides what a draft holds.
-func (e *benchEntry) flags(c *cli.Context, groups ...[]benchField) error {
-	for _, f := range slices.Concat(groups...) {
-		text := c.String(f.flag)
-		if text == "" || f.key == "bulb.id" || f.key == "rig.id" {
+func (e *benchEntry) flags(c *cli.Context, parts ...data.Part) error {
+	for _, f := range askedFields(parts...) {
+		text := c.String(f.Flag)
+		if text == "" || f.Key == "bulb.id" || f.Key == "rig.id" {
 			continue
 		}
 		if err := f.check(text); err != nil {
-			return usage(fmt.Sprintf("--%s %s", f.flag, err), "")
+			return usage(fmt.Sprintf("--%s %s", f.Flag, err), "")
 		}
-		if err := e.set(f.key, f.normal(text)); err != nil {
+		if err := e.set(f.Key, f.normal(text)); err != nil {
 			return err
 		}
 	}
-	if err := e.pairs(c.String("marks"), "marks", "test.pattern.marks.", markFields); err != nil {
+	if err := e.pairs(c.String("marks"), "marks", "test.pattern.marks.", askedFields(data.OfMarks)); err != nil {
 		return err
 	}
-	if err := e.pairs(c.String("parts"), "parts", "test.pattern.parts.", partFields); err != nil {
+	if err := e.pairs(c.String("parts"), "parts", "test.pattern.parts.", askedFields(data.OfParts)); err != nil {
 		return err
 	}
 	for i, text := range c.StringSlice("reading") {
@@ -77,18 +77,18 @@ func (e *benchEntry) flags(c *cli.Context, groups ...[]benchField) error {
 }
 
 // pairs takes cutoff=3,hot_spot=2 for marks and parts.
-func (e *benchEntry) pairs(text, flag, key string, fields []benchField) error {
+func (e *benchEntry) pairs(text, flag, key string, fields []recordField) error {
 	if text == "" {
 		return nil
 	}
 	for _, part := range strings.Split(text, ",") {
 		name, value, ok := strings.Cut(strings.TrimSpace(part), "=")
 		name = strings.ReplaceAll(name, "-", "_")
-		i := slices.IndexFunc(fields, func(f benchField) bool { return f.key == key+name })
+		i := slices.IndexFunc(fields, func(f recordField) bool { return f.Key == key+name })
 		if !ok || i < 0 {
 			var names []string
 			for _, f := range fields {
-				names = append(names, strings.TrimPrefix(f.key, key))
+				names = append(names, strings.TrimPrefix(f.Key, key))
 			}
 			return usage(fmt.Sprintf("--%s %q: name=value pairs are wanted, of %s", flag, part, strings.Join(names, ", ")), "--"+flag+" "+names[0]+"=1,"+names[1]+"=1")
 		}
@@ -114,7 +114,7 @@ func (e *benchEntry) bulbFlag(b *bench, name string) error {
 	if bulb, err := b.bulb(name); err == nil {
 		return e.set("bulb", bulb.ID)
 	}
-	return e.freshID("bulb", newBulbFields[1], name)
+	return e.freshID("bulb", askedFields(data.NewBulb)[1], name)
 }
 
 func (e *benchEntry) rigFlag(b *bench, name string) error {
@@ -124,10 +124,10 @@ func (e *benchEntry) rigFlag(b *bench, name string) error {
 	if rig, ok := b.catalog.Rig(name); ok {
 		return e.set("rig", rig.ID)
 	}
-	return e.freshID("rig", newRigFields[1], name)
+	return e.freshID("rig", askedFields(data.NewRig)[1], name)
 }
 
-func (e *benchEntry) freshID(key string, f benchField, id string) error {
+func (e *benchEntry) freshID(key string, f recordField, id string) error {
 	if err := f.check(id); err != nil {
 		return usage(fmt.Sprintf("%s %q: %s", key, id, err), "small letters, digits and hyphens: grenholt-h11")
 	}
@@ -147,17 +147,17 @@ func (e *benchEntry) missing(b *bench) []string {
 	}
 	need("bulb", "bulb")
 	if e.isFresh("bulb") {
-		for _, f := range newBulbFields {
-			if f.needed && f.key != "bulb.source" {
-				need(f.key, f.flag)
+		for _, f := range askedFields(data.NewBulb) {
+			if f.Needed && f.Key != "bulb.source" {
+				need(f.Key, f.Flag)
 			}
 		}
 	}
 	need("rig", "rig")
 	if e.isFresh("rig") {
-		for _, f := range newRigFields {
-			if f.needed && f.key != "rig.source" {
-				need(f.key, f.flag)
+		for _, f := range askedFields(data.NewRig) {
+			if f.Needed && f.Key != "rig.source" {
+				need(f.Key, f.Flag)
 			}
 		}
 	}

@@ -24,7 +24,7 @@ func (env *Env) benchRunCommand() *cli.Command {
 	return &cli.Command{
 		Name: "run", Usage: "a live warm-up: clock, readings, forecast; takes minute,lux from a pipe too",
 		ArgsUsage: "BULB",
-		Flags: append(benchFlags(lotFields, setUpFields, afterFields),
+		Flags: append(benchFlags(data.OfLot, data.BeforeTest, data.AfterTest),
 			&cli.StringFlag{Name: "bulb", Usage: "the bulb, by its short name", Category: "the test"},
 			&cli.StringFlag{Name: "rig", Usage: "the rig, by its short name (not said: the only one)", Category: "the test"},
 			&cli.StringSliceFlag{Name: "note", Usage: "a note; once for each", Category: "the test"},
@@ -209,7 +209,7 @@ func (r *benchRun) takeUp(bulb, rig string) error {
 		fmt.Fprintln(r.env.Err, r.wentOn)
 	}
 	r.e.answers["bulb"], r.e.answers["rig"] = bulb, rig
-	return r.e.flags(r.c, lotFields, setUpFields, afterFields)
+	return r.e.flags(r.c, data.OfLot, data.BeforeTest, data.AfterTest)
 }
 
 // replay takes one line of the journal.

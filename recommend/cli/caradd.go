@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -12,59 +11,17 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data"
-	"stillbright/data/known"
 	"stillbright/data/store"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
-	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
 )
 
-// carField is one question about a car or one of its lamps. The key is that of
-// the record, whose tags say what is legal; "don't know" is always allowed but
-// for the size and the beam.
-type carField struct {
-	key, label, help string
-	needed           bool
-	options          []string
-}
-
-var carFields = []carField{
-	{key: "name", label: "What you call the car", needed: true, help: "Any name; it is shown in lists."},
-	{key: "where", label: "Place whose rules apply (e.g. GB, US-VA)", help: "Country or region code where it is registered."},
-	{key: "climate", label: "Climate where it is driven", options: []string{"hot", "mild", "cold"}, help: "Hot: summers above 35 C; cold: winters below -15 C."},
-	{key: "volts", label: "Volts at the plug (e.g. 13.4V)", help: "Lamp plug off, engine running, lights on: a meter between the two pins. A 24 V system reads about 28."},
-	{key: "canbus", label: "Does it warn when a bulb is out", options: []string{"true", "false"}, help: "Unplug one bulb with the lights on and look at the dash."},
-}
-
-var lampFields = []carField{
-	{key: "size", label: "Bulb size on the old bulb (e.g. H11)", needed: true, help: "It is printed on the base of the old bulb, in the handbook, and on many US lenses."},
-	{key: "beam", label: "What this lamp does", needed: true, options: []string{"low", "high", "fog", "both"}, help: "both: one bulb does low and high."},
-	{key: "housing", label: "Kind of lamp", options: []string{"projector", "reflector"}, help: "Look in from the front, lamp off: a glass ball is a projector, a mirrored bowl a reflector."},
-	{key: "rear_clearance", label: "Flange to the closed cap (e.g. 55mm)", help: "Lamp off and cold: depth of the closed cap from its rim, plus the depth from the lamp's rim down to the bulb flange."},
-	{key: "rear_open", label: "Cap off: flange to the next part (e.g. 90mm)", help: "Measure straight back from the bulb flange to the battery, wing or pipe."},
-	{key: "cap", label: "What closes the lamp behind the bulb", options: []string{"hard", "boot", "vented", "none"}, help: "A hard cap, a rubber boot, a cap with vents, or nothing but the bulb's own seal."},
-	{key: "front_clearance", label: "Flange to the shield or lens (e.g. 48mm)", help: "Old bulb out: push a soft straw gently through the hole to the nearest part and mark it at the flange."},
-	{key: "retention", label: "What holds the bulb", options: []string{"wire_clip", "twist", "spring", "carrier"}, help: "Cap off: a wire clip, a quarter turn, a spring, or a carrier that comes out with the bulb."},
-	{key: "polarity", label: "How the plug is wired", options: []string{"normal", "reversed", "ground_switched", "ac"}, help: "Lights on low, meter black to battery minus: common pin 0 V and low pin 12 V is normal; common pin 12 V is ground-switched. Alternating current is found on some motorcycles."},
-	{key: "feed", label: "How daytime lights feed this lamp", options: []string{"steady", "pulsed", "reduced"}, help: "Film the lit lamp at 240 pictures a second: banding means pulses. About 6 V means a reduced feed."},
-	{key: "height", label: "Lamp centre above the ground (e.g. 650mm)", help: "Level ground, tape measure to the middle of the bulb."},
-	{key: "dip", label: "Dip on the plate of car or lamp (e.g. 1.2%)", help: "A small plate or moulding near the lamp, often with a lamp symbol and a percentage."},
-	{key: "marking", label: "Marking on the lens (e.g. VOL, VOR, HCR)", help: "Read the letters on the lens; stillbright size LETTERS explains them."},
-}
-
 func (env *Env) carAddCommand() *cli.Command {
 	flags := []cli.Flag{}
-	for _, f := range carFields {
-		usage := strings.ToLower(f.label[:1]) + f.label[1:]
-		if f.options != nil {
-			usage += ": " + strings.Join(f.options, ", ")
-		}
-		if f.key == "volts" {
-			usage += " (bare: V)"
-		}
-		flags = append(flags, &cli.StringFlag{Name: f.key, Usage: usage, Category: "the car"})
+	for _, f := range askedFields(data.OfCar) {
+		flags = append(flags, f.cliFlag())
 	}
 	return &cli.Command{
 		Name: "add", Usage: "adds a car of yours by questions that say how to measure, or by flags",
@@ -86,9 +43,9 @@ func (env *Env) carAdd(c *cli.Context) error {
 		return err
 	}
 	entry := carEntry{id: c.Args().First(), answers: map[string]string{}}
-	for _, f := range carFields {
-		if value := c.String(f.key); value != "" {
-			entry.answers[f.key] = value
+	for _, f := range askedFields(data.OfCar) {
+		if value := c.String(f.Flag); value != "" {
+			entry.answers[f.Path()] = truth(value)
 		}
 	}
 	for i, lamp := range c.StringSlice("lamp") {
@@ -182,9 +139,9 @@ func (e *carEntry) record() (data.Car, error) {
 func (e *carEntry) text() string {
 	var text strings.Builder
 	fmt.Fprintf(&text, "format: 1\nid: %s\nsource: %s\n", quoted(e.id), quoted("measured by the owner"))
-	for _, f := range carFields {
-		if value := e.answers[f.key]; value != "" {
-			fmt.Fprintf(&text, "%s: %s\n", f.key, quoted(value))
+	for _, f := range askedFields(data.OfCar) {
+		if value := e.answers[f.Path()]; value != "" {
+			fmt.Fprintf(&text, "%s: %s\n", f.Path(), quoted(value))
 		}
 	}
 	if e.answers["name"] == "" {
@@ -252,15 +209,15 @@ func (env *Env) askCar(c *cli.Context, folder string, e *carEntry) error {
 // steps are the questions about the car and its lamps.
 func (e *carEntry) steps() []carStepOf {
 	var steps []carStepOf
-	for _, f := range carFields {
-		steps = append(steps, e.step(f, f.key, nil))
+	for _, f := range askedFields(data.OfCar) {
+		steps = append(steps, e.step(f, f.Path(), "--"+f.Flag, nil))
 	}
 	for i := range mostLamps {
 		if i > 0 {
 			steps = append(steps, e.moreStep(i))
 		}
-		for _, f := range lampFields {
-			steps = append(steps, e.step(f, lampKey(i, f.key), func(state map[string]string) bool { return hasLamp(state, i) }))
+		for _, f := range askedFields(data.OfLamp) {
+			steps = append(steps, e.step(f, lampKey(i, f.Path()), "--lamp ..., "+f.Path()+"=...", func(state map[string]string) bool { return hasLamp(state, i) }))
 		}
 	}
 	return steps
@@ -270,17 +227,17 @@ type carStepOf = ask.Step[map[string]string]
 
 // step asks one field. What is in the entry already is not asked again, but a
 // step back reaches it.
-func (e *carEntry) step(f carField, key string, when func(map[string]string) bool) carStepOf {
+func (e *carEntry) step(f recordField, key, flag string, when func(map[string]string) bool) carStepOf {
 	return carStepOf{
 		Ask: func(state map[string]string) (ask.Question, bool) {
-			return f.question(key), when == nil || when(state)
+			return f.question(flag), when == nil || when(state)
 		},
 		Given: given(key),
 		Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
 			if err := f.check(a.Value); err != nil {
 				return state, err
 			}
-			return e.keep(state, key, a.Value)
+			return e.keep(state, key, f.normal(a.Value))
 		},
 	}
 }
@@ -323,67 +280,6 @@ func (e *carEntry) moreStep(i int) carStepOf {
 			return e.keep(state, moreKey(i), a.Value)
 		},
 	}
-}
-
-// shownAs are words of a record that a person would say otherwise.
-var shownAs = map[string]string{
-	"true": "yes", "false": "no", "none": "nothing", "wire_clip": "wire clip", "ground_switched": "ground switched", "ac": "alternating current",
-}
-
-func (f carField) question(key string) ask.Question {
-	q := ask.Question{Label: f.label, Help: f.help, Flag: "--" + key, AllowUnknown: !f.needed, Kind: ask.Text}
-	if key != f.key {
-		q.Flag = "--lamp ..., " + f.key + "=..."
-	}
-	switch {
-	case f.key == "where":
-		q.Options, q.MustMove = placeOptions(known.Places()), true
-	case f.key == "size":
-		q.Options, q.MustMove = sizeOptions(known.Sizes()), true
-	}
-	for _, option := range f.options {
-		q.Options = append(q.Options, ask.Option{Value: option, Label: cmp.Or(shownAs[option], option), Note: need.Of(need.Beam).Means[option]})
-	}
-	if q.Options != nil {
-		q.Kind, q.Search = ask.List, true
-		return q
-	}
-	q.Validate = f.check
-	return q
-}
-
-// check reads one answer by the rules of the record.
-func (f carField) check(text string) error {
-	switch {
-	case text == "" && f.needed:
-		return errors.New("an answer is needed here")
-	case text == "":
-		return nil
-	case f.key == "size":
-		if _, near, ok := data.FindSize(known.Sizes(), text); !ok {
-			return fmt.Errorf("size %q is not known; near: %s", text, strings.Join(near, " "))
-		}
-		return nil
-	case f.key == "where":
-		if _, near, ok := data.FindPlace(known.Places(), text); !ok {
-			return fmt.Errorf("%q is not a place that is known; near: %s", text, strings.Join(near, ", "))
-		}
-		return nil
-	}
-	var record any = &data.Lamp{}
-	if slices.ContainsFunc(carFields, func(g carField) bool { return g.key == f.key }) {
-		record = &data.Car{}
-	}
-	_, faults := store.Decode("answer", []byte(f.key+": "+quoted(text)+"\n"), record)
-	for _, fault := range faults {
-		if fault.Path == f.key {
-			if fault.Hint != "" {
-				fault.Message += "; " + fault.Hint
-			}
-			return errors.New(fault.Message)
-		}
-	}
-	return nil
 }
 
 func (env *Env) carShowCommand() *cli.Command {

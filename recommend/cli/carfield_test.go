@@ -1,10 +1,16 @@
 package cli
 
-import "testing"
+import (
+	"slices"
+	"testing"
+
+	"stillbright/data"
+)
 
 // The answer that is refused and what to write instead are two statements.
 func TestCarFieldRefuses(t *testing.T) {
-	volts := carField{key: "volts"}
+	i := slices.IndexFunc(data.Facts(), func(f data.Fact) bool { return f.Key == "car.volts" })
+	volts := recordField{data.Facts()[i]}
 	for text, want := range map[string]string{
 		"13,4": `"13,4": a comma is not a decimal point here; write 13.4`,
 		"lots": `"lots": a number must come first; for example 13.5V`,

@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"stillbright/data"
 	"stillbright/data/known"
 	"stillbright/recommend/plaintext"
 )
@@ -136,21 +137,21 @@ func TestOfferedWordsAreTheLegalOnes(t *testing.T) {
 func TestOfferedRecordsAreLegal(t *testing.T) {
 	env, _ := completer(t)
 	seen := 0
-	for _, group := range [][]benchField{newBulbFields, newRigFields, lotFields, setUpFields, afterFields, patternFields} {
+	for _, group := range [][]recordField{askedFields(data.NewBulb), askedFields(data.NewRig), askedFields(data.OfLot), askedFields(data.BeforeTest), askedFields(data.AfterTest), askedFields(data.OfPattern)} {
 		for _, f := range group {
-			if strings.HasSuffix(f.key, ".id") {
+			if strings.HasSuffix(f.Key, ".id") {
 				continue
 			}
-			for _, word := range offered(t, env, "bench", "add", "--"+f.flag, "") {
+			for _, word := range offered(t, env, "bench", "add", "--"+f.Flag, "") {
 				seen++
 				if err := f.check(word); err != nil {
-					t.Errorf("bench add --%s %s: %v", f.flag, word, err)
+					t.Errorf("bench add --%s %s: %v", f.Flag, word, err)
 				}
 			}
-			if unit := f.tag().Get("unit"); unit != "" {
-				for _, word := range offered(t, env, "bench", "add", "--"+f.flag, "5") {
+			if unit := f.Unit(); unit != "" {
+				for _, word := range offered(t, env, "bench", "add", "--"+f.Flag, "5") {
 					if err := f.check(word); err != nil && strings.Contains(err.Error(), "unit") {
-						t.Errorf("bench add --%s %s: %v", f.flag, word, err)
+						t.Errorf("bench add --%s %s: %v", f.Flag, word, err)
 					}
 				}
 			}

@@ -179,12 +179,9 @@ func factValues(f need.Fact) source {
 // recordValue finds what a flag of the bench verbs takes by the tags of the
 // record it fills.
 func recordValue(flag string) (source, bool) {
-	for _, group := range [][]benchField{newBulbFields, newRigFields, lotFields, setUpFields, afterFields, patternFields} {
-		for _, f := range group {
-			if f.flag != flag {
-				continue
-			}
-			return tagValue(f.tag(), f.isSize(), f.isTruth(), f.key == "test.date" || f.key == "lot.bought", f.key == "bulb.price"), true
+	for _, f := range askedFields(data.NewBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern) {
+		if f.Flag == flag {
+			return tagValue(f.Tag, f.IsSize(), f.IsTruth(), f.Key == "test.date" || f.Key == "lot.bought", f.Key == "bulb.price"), true
 		}
 	}
 	return nil, false

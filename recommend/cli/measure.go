@@ -3,6 +3,7 @@ package cli
 import (
 	"strings"
 
+	"stillbright/data"
 	"stillbright/recommend/plaintext"
 )
 
@@ -19,15 +20,13 @@ depends on. stillbright car add ID asks for the same, and keeps it.
 func measureHelp() string {
 	var text strings.Builder
 	text.WriteString(measureIntro)
-	for _, group := range [][]carField{lampFields, carFields} {
-		for _, f := range group {
-			if f.key == "name" {
-				continue
-			}
-			text.WriteString("\n" + f.label + "\n")
-			for _, line := range plaintext.Wrap(f.help, helpWidth-13) {
-				text.WriteString(strings.Repeat(" ", 13) + line + "\n")
-			}
+	for _, f := range data.FactsOf(data.OfLamp, data.OfCar) {
+		if f.Key == "car.name" {
+			continue
+		}
+		text.WriteString("\n" + f.Ask + "\n")
+		for _, line := range plaintext.Wrap(f.How, helpWidth-13) {
+			text.WriteString(strings.Repeat(" ", 13) + line + "\n")
 		}
 	}
 	return text.String()
