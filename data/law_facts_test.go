@@ -122,3 +122,20 @@ func TestLawNotes(t *testing.T) {
 		}
 	}
 }
+
+// No source names a private person: neither a party of a case nor whom a letter was
+// sent to, by whose name some offices call the letter's file.
+func TestSourcesNameNoPerson(t *testing.T) {
+	person := regexp.MustCompile(`\bv\.? [A-Z]|files/[a-z]+\.ztv`)
+	for caught, text := range map[bool]string{true: "Court RTO v A. Body 2019", false: "UN R48 rev.7, s.52"} {
+		if person.MatchString(text) != caught {
+			t.Errorf("%q: caught %v", text, !caught)
+		}
+	}
+	rows, _ := knownLaw(t)
+	for _, row := range rows {
+		if found := person.FindString(row.Source + " " + row.Note); found != "" {
+			t.Errorf("%s %s: %q in %q", row.Place, row.Beam, found, row.Source)
+		}
+	}
+}

@@ -1049,9 +1049,9 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lamp{Size: "HB3", Beam: "high", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2000], RearOpen: &demoFloat64s[2001], Cap: "none", Front: &demoFloat64s[2002], Hole: &demoFloat64s[2003], Retention: "twist", Feed: "steady", Polarity: "normal", Height: &demoFloat64s[2004]},
 		data.Lamp{Size: "H8", Beam: "fog", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2005], Cap: "none", Retention: "twist", Height: &demoFloat64s[2006]},
 	}, Source: "invented for this program; no real car", Notes: []string{"Low beam, high beam and fog each take a size of their own."}, Origin: "cars/halden-4x4.yaml"},
-	data.Car{Format: 1, ID: "harrock-1500", Name: "Harrock 1500 pickup", Where: "US-TX", Climate: "hot", Volts: &demoFloat64s[2007], Canbus: &demoBools[75], Load: "driver", Lamps: []data.Lamp{
+	data.Car{Format: 1, ID: "harrock-pickup", Name: "Harrock pickup", Where: "US-TX", Climate: "hot", Volts: &demoFloat64s[2007], Canbus: &demoBools[75], Load: "driver", Lamps: []data.Lamp{
 		data.Lamp{Size: "H13", Beam: "both", Housing: "reflector", Technology: "halogen", Rear: &demoFloat64s[2008], RearOpen: &demoFloat64s[2009], Cap: "none", Front: &demoFloat64s[2010], Hole: &demoFloat64s[2011], Retention: "twist", Feed: "steady", Polarity: "ground_switched", Height: &demoFloat64s[2012], Marking: "VOL"},
-	}, Source: "invented for this program; no real car", Origin: "cars/harrock-1500.yaml"},
+	}, Source: "invented for this program; no real car", Origin: "cars/harrock-pickup.yaml"},
 	data.Car{Format: 1, ID: "ilvane-e4", Name: "Ilvane E4", Where: "DE", Climate: "mild", Volts: &demoFloat64s[2013], Canbus: &demoBools[76], Lamps: []data.Lamp{
 		data.Lamp{Size: "H7", Beam: "low", Housing: "reflector", Technology: "led_module", Height: &demoFloat64s[2014]},
 	}, Source: "invented for this program; no real car", Notes: []string{"Factory LED modules without any bulb. The cheaper version of the same car has H7 halogens, which is why its owner asked for H7."}, Origin: "cars/ilvane-e4.yaml"},

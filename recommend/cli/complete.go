@@ -8,8 +8,8 @@ import (
 )
 
 // completeVerb is the hidden word by which the completion scripts ask for
-// candidates: stillbright __complete SHELL WORD… CURRENT.
-const completeVerb = "__complete"
+// candidates: stillbright tab-words SHELL WORD… CURRENT.
+const completeVerb = "tab-words"
 
 // item is one candidate.
 type item struct {

@@ -11,7 +11,7 @@ _stillbright() {
     case $program in "~"/*) program=$HOME${program#"~"} ;; esac
     type -P -- "$program" > /dev/null || program=stillbright
     COMPREPLY=()
-    reply=$("$program" __complete bash "${COMP_LINE:0:COMP_POINT}" "$COMP_WORDBREAKS" 2> /dev/null) || return
+    reply=$("$program" tab-words bash "${COMP_LINE:0:COMP_POINT}" "$COMP_WORDBREAKS" 2> /dev/null) || return
     head=${reply%%$'\n'*}
     read -r kind keep ending <<< "$head"
     case $kind in

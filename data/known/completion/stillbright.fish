@@ -11,7 +11,7 @@ function __stillbright_complete
     set -l plain (string unescape -- $current 2> /dev/null; or echo -- $current)
     set -l program $words[1]
     type -q -- $program; or set program stillbright
-    set -l reply ($program __complete fish $words[2..-1] "$plain" 2> /dev/null)
+    set -l reply ($program tab-words fish $words[2..-1] "$plain" 2> /dev/null)
     set -l head (string split ' ' -- $reply[1])
     switch "$head[1]"
         case files folders

@@ -13,7 +13,7 @@ _stillbright() {
     local program=${~words[1]} reply kind keep expl
     local -a lines endings candidates
     (( $+commands[$program] )) || [[ -x $program ]] || program=stillbright
-    reply=$("$program" __complete zsh "${(@Q)words[2,CURRENT-1]}" "${(Q)PREFIX}" 2> /dev/null) || return 1
+    reply=$("$program" tab-words zsh "${(@Q)words[2,CURRENT-1]}" "${(Q)PREFIX}" 2> /dev/null) || return 1
     lines=("${(@f)reply}")
     kind=${${=lines[1]}[1]}
     keep=${${=lines[1]}[2]}
