@@ -20,7 +20,7 @@ func TestMotorcycleOnAlternatingCurrent(t *testing.T) {
 	if !slices.ContainsFunc(reply.Facts, func(f recommend.ReplyFact) bool { return f.ID == "motorcycle" }) {
 		t.Errorf("facts %v say nothing of motorcycles", reply.Facts)
 	}
-	if text := answer.Reply(&reply, "full"); strings.Contains(text, "12 V car") {
+	if text := answer.ReplyText(&reply, "full"); strings.Contains(text, "12 V car") {
 		t.Errorf("a car is supposed in:\n%s", text)
 	}
 	for _, q := range []string{"h4 led for my car", "h4 led, the ac of my car is broken"} {
@@ -52,7 +52,7 @@ func TestSizeIsAskedFirst(t *testing.T) {
 		t.Fatalf("asks %v, want the size first", reply.AskBack)
 	}
 	for _, style := range answer.ReplyStyles() {
-		text := answer.Reply(&reply, style)
+		text := answer.ReplyText(&reply, style)
 		if n := strings.Count(text, "Which bulb size?"); n != 1 {
 			t.Errorf("%s: the size is asked %d times:\n%s", style, n, text)
 		}

@@ -11,63 +11,57 @@ import (
 
 // AimOptions shape the screen of an aim.
 type AimOptions struct {
-	Width int
-	Unit  string // unit of marks on the wall: mm, cm or in
-	Full  bool   // every step, and what the figure rests on
+	Unit string // unit of marks on the wall: mm, cm or in
+	Full bool   // every step, and what the figure rests on
 }
 
 // Aim is where a beam belongs on the wall: the answer in one line, where it comes
 // from, a picture, what to do before, the setting, the check after. Unless all is
-// asked for, it fits one screen; notes give way first.
-func Aim(s *recommend.AimSheet, o AimOptions) string {
-	text := ""
-	for notes := len(s.Notes); notes >= 0; notes-- {
-		text = aimScreen(s, o, notes)
-		if o.Full || strings.Count(text, "\n") <= screenRows {
-			break
+// asked for, it fits a screen of the width; notes give way first.
+func Aim(s *recommend.AimSheet, o AimOptions, width int) Document {
+	for notes := len(s.Notes); ; notes-- {
+		if d := aimAnswers(s, o, notes); o.Full || notes == 0 || d.rows(width) <= screenRows {
+			return d
 		}
 	}
-	return text
 }
 
-func aimScreen(s *recommend.AimSheet, o AimOptions, notes int) string {
-	p := newPage(o.Width)
-	p.wrap(aimAnswer(s, o.Unit), "  ")
-	p.wrap(aimOrigin(s), "  ")
+func aimAnswers(s *recommend.AimSheet, o AimOptions, notes int) Document {
+	p := new(page)
+	p.head(aimAnswer(s, o.Unit), "")
+	p.say(aimOrigin(s))
 	if text := aimMarks(s, o.Unit); text != "" {
-		p.wrap(text, "  ")
+		p.say(text)
 	}
-	p.wrap("The wall from the driver's seat, not to scale:", "")
-	for _, line := range aimPicture(s, o.Unit, min(p.width, Width)) {
-		p.line(line)
-	}
+	p.say("The wall from the driver's seat, not to scale:")
+	p.put(Picture{Of: wallPicture{s, o.Unit}})
 	if o.Full {
 		p.aimFull(s)
 	} else {
 		p.aimShort(s, s.Notes[:notes])
 	}
 	if s.Plot != "" {
-		p.wrap(fmt.Sprintf("Wall sheet: %s. Print it at 100 %%, check its 100 mm bar with a ruler, hang one for each lamp.", s.Plot), "  ")
+		p.say(fmt.Sprintf("Wall sheet: %s. Print it at 100 %%, check its 100 mm bar with a ruler, hang one for each lamp.", s.Plot))
 	}
 	if s.Catalog != nil {
 		p.invented(*s.Catalog)
 	}
-	return p.String()
+	return p.doc
 }
 
 func (p *page) aimFull(s *recommend.AimSheet) {
 	p.numbered("Before the swap", s.Before)
 	p.numbered("The setting", s.Steps)
 	p.numbered("After it", s.After)
-	p.blank()
+	p.gap()
 	for _, note := range s.Notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
 	if s.Source != "" {
-		p.wrap("Source: "+string(s.Source), "  ")
+		p.say("Source: " + string(s.Source))
 	}
 	for _, caution := range s.Cautions {
-		p.wrap("Caution: "+caution, "  ")
+		p.caution(caution)
 	}
 }
 
@@ -87,14 +81,14 @@ func (p *page) aimShort(s *recommend.AimSheet, notes []string) {
 	case s.TargetMM == nil:
 		goal = "onto its tape, between the limits"
 	}
-	p.wrap("Before: level floor, tyres at pressure, a person in the driver's seat. With the old halogens warm, tape the "+
-		feature+" of each lamp; lock the exposure of the photo.", "  ")
-	p.wrap("Setting: fit, warm up, then bring "+part+", with the vertical screw, "+goal+". If the shape does not come back, put the halogen back.", "  ")
-	p.wrap("After: check again hot, when a usual trip has passed, and after a week.", "  ")
+	p.say("Before: level floor, tyres at pressure, a person in the driver's seat. With the old halogens warm, tape the " +
+		feature + " of each lamp; lock the exposure of the photo.")
+	p.say("Setting: fit, warm up, then bring " + part + ", with the vertical screw, " + goal + ". If the shape does not come back, put the halogen back.")
+	p.say("After: check again hot, when a usual trip has passed, and after a week.")
 	for _, note := range notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
-	p.wrap("Do not look into a lit lamp. Every step and source: stillbright aim --full.", "  ")
+	p.say("Do not look into a lit lamp. Every step and source: ", command("stillbright aim --full"), Span{Text: "."})
 }
 
 // aimAnswer is the answer in one line.
@@ -220,28 +214,24 @@ func wallDistance(mm float64, unit string) string {
 	return significant(mm/1000, 4) + " m"
 }
 
-// numbered is a list of steps under a title.
-func (p *page) numbered(title string, steps []string) {
-	if len(steps) == 0 {
-		return
-	}
-	p.blank()
-	p.line(title)
-	for i, step := range steps {
-		p.wrap(fmt.Sprintf("  %d. %s", i+1, step), "     ")
-	}
-}
-
 // wallRow is one line of the picture.
 type wallRow struct {
 	cells []rune
 	label string
 }
 
-// aimPicture draws the wall in plain characters: - the height of the lamp
+// wallPicture is the wall as it is to be seen.
+type wallPicture struct {
+	sheet *recommend.AimSheet
+	unit  string
+}
+
+// Lines draws the wall in plain characters: - the height of the lamp
 // centres, | straight ahead of each lamp, = where the flat part of the cutoff
 // belongs, / or \ its step, . a limit, O the middle of a hot spot.
-func aimPicture(s *recommend.AimSheet, unit string, width int) []string {
+func (p wallPicture) Lines(width int) []string {
+	s, unit := p.sheet, p.unit
+	width = min(width, Width)
 	const labelWidth = 28
 	wall := max(24, width-labelWidth)
 	lamps := []int{wall / 4, wall * 3 / 4}
@@ -249,7 +239,7 @@ func aimPicture(s *recommend.AimSheet, unit string, width int) []string {
 	if s.Lamps == 1 {
 		lamps, names = []int{wall / 2}, []string{"lamp"}
 	}
-	w := wallPicture{width: wall, lamps: lamps, reach: wall / 6}
+	w := wallRows{width: wall, lamps: lamps, reach: wall / 6}
 	head := w.row(" ", "")
 	for i, at := range lamps {
 		copy(head.cells[at-len(names[i])/2:], []rune(names[i]))
@@ -299,7 +289,7 @@ func heightLabel(what string, heightMM *float64, dropMM float64, unit string) st
 	return what + " " + length(*heightMM-dropMM, unit)
 }
 
-type wallPicture struct {
+type wallRows struct {
 	rows  []*wallRow
 	lamps []int
 	width int
@@ -308,7 +298,7 @@ type wallPicture struct {
 
 // row adds a line filled with one character, with the lines straight ahead of
 // the lamps over it.
-func (w *wallPicture) row(fill, label string) *wallRow {
+func (w *wallRows) row(fill, label string) *wallRow {
 	row := &wallRow{cells: []rune(strings.Repeat(fill, w.width)), label: label}
 	for _, at := range w.lamps {
 		row.cells[at] = '|'
@@ -321,7 +311,7 @@ func (w *wallPicture) row(fill, label string) *wallRow {
 }
 
 // beam draws the edge of each lamp's beam at a row.
-func (w *wallPicture) beam(s *recommend.AimSheet, at *wallRow) {
+func (w *wallRows) beam(s *recommend.AimSheet, at *wallRow) {
 	index := 0
 	for i, row := range w.rows {
 		if row == at {
@@ -364,7 +354,7 @@ func (w *wallPicture) beam(s *recommend.AimSheet, at *wallRow) {
 	}
 }
 
-func (w *wallPicture) put(row, column int, mark rune) {
+func (w *wallRows) put(row, column int, mark rune) {
 	if row < 0 || row >= len(w.rows) || column < 0 || column >= w.width {
 		return
 	}

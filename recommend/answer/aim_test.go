@@ -40,7 +40,7 @@ func TestAimAnswer(t *testing.T) {
 		{recommend.AimRequest{DistanceMM: 10000}, "mm", "No aim figure is known for this lamp: tape the stock cutoff before the swap."},
 		{recommend.AimRequest{DistanceMM: 10000, Beam: "high"}, "mm", "No aim figure is known for this lamp: tape the stock hot spot before the swap."},
 	} {
-		got, _, _ := strings.Cut(Aim(aimOf(t, c.in), AimOptions{Width: 80, Unit: c.unit}), "\n")
+		got, _, _ := strings.Cut(Aim(aimOf(t, c.in), AimOptions{Unit: c.unit}, 80).Terminal(80, false), "\n")
 		if got != c.want {
 			t.Errorf("%+v:\n got %s\nwant %s", c.in, got, c.want)
 		}
@@ -58,7 +58,7 @@ func TestAimScreens(t *testing.T) {
 					in := recommend.AimRequest{DistanceMM: 10000, HeightMM: &high, Beam: beam, Marking: marking, Where: where, Load: load}
 					sheet := aimOf(t, in)
 					for _, unit := range []string{"mm", "cm", "in"} {
-						text := Aim(sheet, AimOptions{Width: 80, Unit: unit})
+						text := Aim(sheet, AimOptions{Unit: unit}, 80).Terminal(80, false)
 						lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
 						if len(lines) > screenRows {
 							t.Errorf("%+v in %s: %d rows", in, unit, len(lines))
@@ -89,7 +89,7 @@ func TestAimPictureMirrors(t *testing.T) {
 		sheet := plateSheet()
 		sheet.Traffic, sheet.Lamps = traffic, 1
 		var rows []string
-		for _, row := range aimPicture(sheet, "mm", 49+28)[1:] { // an odd wall has a middle column
+		for _, row := range (wallPicture{sheet, "mm"}).Lines(49 + 28)[1:] { // an odd wall has a middle column
 			cells := []rune(row)
 			rows = append(rows, string(append(cells, slices.Repeat([]rune{' '}, max(0, 49-len(cells)))...)[:49]))
 		}

@@ -23,27 +23,24 @@ const benchRows = 9
 
 // Bench is the screen of a reduced run: the figure, its shape, whether it is
 // settled and good enough, the curve, and what it rests on.
-func Bench(r *recommend.BenchRun, width int) string {
-	p := newPage(width)
+func Bench(r *recommend.BenchRun) Document {
+	p := new(page)
 	p.benchHead(r)
 	if c := benchChart(r); len(r.Readings) > 1 {
-		p.blank()
-		for _, line := range c.lines(p.width-2, benchRows) {
-			p.line("  " + line)
-		}
-		p.line("  " + clipTo(c.legend(), p.width-2))
+		p.gap()
+		p.put(Picture{Of: c, Caption: c.legend(), Indent: 2})
 	}
 	if len(r.Sheet.Notes) > 0 {
-		p.blank()
+		p.gap()
 	}
 	for _, note := range r.Sheet.Notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
-	return p.String()
+	return p.doc
 }
 
 func benchChart(r *recommend.BenchRun) chart {
-	c := chart{readings: r.Readings, dropped: r.Figures.DroppedReadings, curve: r.Figures.Curve, stock: r.StockLux, end: r.Sheet.AtMin}
+	c := chart{rows: benchRows, readings: r.Readings, dropped: r.Figures.DroppedReadings, curve: r.Figures.Curve, stock: r.StockLux, end: r.Sheet.AtMin}
 	if n := len(r.Readings); n > 0 {
 		c.end = max(c.end, r.Readings[n-1].Min)
 	}
@@ -51,13 +48,13 @@ func benchChart(r *recommend.BenchRun) chart {
 }
 
 func (p *page) benchHead(r *recommend.BenchRun) {
-	p.wrap(benchFigure(r), "  ")
+	p.head(benchFigure(r), "")
 	if r.Stock != nil {
-		p.wrap(fmt.Sprintf("%s times stock (%s–%s) in this rig.", significant(r.Stock.Mid, 3), significant(r.Stock.Low, 3), significant(r.Stock.High, 3)), "  ")
+		p.say(fmt.Sprintf("%s times stock (%s–%s) in this rig.", significant(r.Stock.Mid, 3), significant(r.Stock.Low, 3), significant(r.Stock.High, 3)))
 	}
-	p.wrap(benchShape(r.Sheet), "  ")
-	p.wrap(benchSettled(r.Sheet), "  ")
-	p.wrap(benchEnough(r), "  ")
+	p.say(benchShape(r.Sheet))
+	p.say(benchSettled(r.Sheet))
+	p.say(benchEnough(r))
 }
 
 // benchFigure is the answer in one line.

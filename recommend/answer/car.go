@@ -8,15 +8,14 @@ import (
 
 // Car is the sheet of one car: what is known of each lamp, and what is still
 // to be measured.
-func Car(s recommend.CarSheet, width int) string {
-	p := newPage(width)
-	p.wrap(s.Name+" ("+s.Car+")", "  ")
+func Car(s recommend.CarSheet) Document {
+	p := new(page)
+	p.head(s.Name+" ("+s.Car+")", "")
 	for _, f := range s.Facts {
 		p.item(f.Name + ": " + f.Value)
 	}
 	for _, lamp := range s.Lamps {
-		p.blank()
-		p.line(lamp.Size + " " + lamp.Beam)
+		p.part(lamp.Size + " " + lamp.Beam)
 		for _, f := range lamp.Facts {
 			p.item(gateWord(f.Name) + ": " + f.Value)
 		}
@@ -28,9 +27,9 @@ func Car(s recommend.CarSheet, width int) string {
 		}
 	}
 	for _, note := range s.Notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
-	p.wrap("Source: "+s.Source, "  ")
+	p.say("Source: " + s.Source)
 	p.invented(s.Catalog)
-	return p.String()
+	return p.doc
 }

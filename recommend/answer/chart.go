@@ -11,6 +11,7 @@ import (
 // chart is a run of readings to be drawn: in plain characters here, as a picture
 // in benchplot.go.
 type chart struct {
+	rows     int // height
 	readings []warmup.Reading
 	dropped  []int         // places of the readings left out as bad
 	curve    *warmup.Curve // nil: readings alone
@@ -63,9 +64,10 @@ func (c chart) minutes(column, columnsWide int) float64 {
 	return c.end * float64(column) / float64(columnsWide-1)
 }
 
-// lines draws the chart in plain characters. It is empty where there is nothing
+// Lines draws the chart in plain characters. It is empty where there is nothing
 // to draw or no room.
-func (c chart) lines(width, rows int) []string {
+func (c chart) Lines(width int) []string {
+	rows := c.rows
 	wide := min(width-chartLabel, 72)
 	if len(c.readings) == 0 || wide < leastColumn || rows < 3 || !(c.end > 0) {
 		return nil

@@ -29,8 +29,8 @@ const checkPlaces = 3
 // Check is the screen of `catalog check`: faults first, then what is
 // implausible, each with place, reason and hint. A remark that many places
 // share stands once, with the first places; full lists them all.
-func Check(folder string, c data.Catalog, faults data.Faults, full bool, width int) string {
-	p := newPage(width)
+func Check(folder string, c data.Catalog, faults data.Faults, full bool) Document {
+	p := new(page)
 	wrong := faults.Wrong()
 	for _, f := range wrong {
 		p.fault(f)
@@ -54,7 +54,7 @@ func Check(folder string, c data.Catalog, faults data.Faults, full bool, width i
 		}
 	}
 	if len(faults) > 0 {
-		p.blank()
+		p.gap()
 	}
 	tests := 0
 	for _, b := range c.Bulbs {
@@ -71,10 +71,10 @@ func Check(folder string, c data.Catalog, faults data.Faults, full bool, width i
 	if absent > 0 {
 		lack = fmt.Sprintf(", %d missing", absent)
 	}
-	p.wrap(fmt.Sprintf("%s: %s, %s implausible%s; %s, %s, %s, %s.", folder,
+	p.say(fmt.Sprintf("%s: %s, %s implausible%s; %s, %s, %s, %s.", folder,
 		plural(len(wrong), "fault", "faults"), plural(len(faults)-len(wrong)-absent, "figure", "figures"), lack,
-		plural(len(c.Bulbs), "bulb", "bulbs"), plural(tests, "test", "tests"), plural(len(c.Rigs), "rig", "rigs"), plural(len(c.Cars), "car", "cars")), "  ")
-	return p.String()
+		plural(len(c.Bulbs), "bulb", "bulbs"), plural(tests, "test", "tests"), plural(len(c.Rigs), "rig", "rigs"), plural(len(c.Cars), "car", "cars")))
+	return p.doc
 }
 
 // sharedFault lists the places of one remark under it.
@@ -85,14 +85,14 @@ func (p *page) sharedFault(places []data.Fault) {
 	if f.Absent {
 		mark = "in"
 	}
-	p.wrap(strings.TrimSpace(fmt.Sprintf("%s %d places: %s %s", mark, len(places), what, f.Message)), "  ")
+	p.say(strings.TrimSpace(fmt.Sprintf("%s %d places: %s %s", mark, len(places), what, f.Message)))
 	if f.Hint != "" {
-		p.wrap("  hint: "+f.Hint, "    ")
+		p.item("hint: " + f.Hint)
 	}
 	for _, f := range places[:checkPlaces] {
-		p.wrap("  "+f.At(), "    ")
+		p.item(f.At())
 	}
-	p.line(fmt.Sprintf("  and %d more; --full lists them", len(places)-checkPlaces))
+	p.item(fmt.Sprintf("and %d more; --full lists them", len(places)-checkPlaces))
 }
 
 func (p *page) fault(f data.Fault) {
@@ -104,9 +104,9 @@ func (p *page) fault(f data.Fault) {
 	if f.Path != "" {
 		text += f.Path + ": "
 	}
-	p.wrap(text+mark+f.Message, "  ")
+	p.say(text + mark + f.Message)
 	if f.Hint != "" {
-		p.wrap("  hint: "+f.Hint, "    ")
+		p.item("hint: " + f.Hint)
 	}
 }
 

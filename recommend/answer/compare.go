@@ -9,48 +9,70 @@ import (
 	"stillbright/recommend/need"
 )
 
-// CompareOptions shape the screen of a comparison.
-type CompareOptions struct {
-	Width int
-	Full  bool // every pair, and what stands behind the figures
-}
-
 const noiseNote = "~ not to be told from the best of its row: the difference is within the noise"
 
 // Compare is the screen of a comparison: who is ahead and how surely, the law,
-// the bulbs, the table, the pairs.
-func Compare(s *recommend.CompareSheet, o CompareOptions) string {
-	p := newPage(o.Width)
-	p.wrap(compareHead(s), "  ")
-	p.wrap(lawStatement(s.Law)+bestHalogen(s), "  ")
-	p.wrap("Judged for "+need.Sentence(s.Need)+".", "  ")
+// the bulbs, the table; full adds every pair, and what stands behind the figures.
+func Compare(s *recommend.CompareSheet, full bool) Document {
+	p := new(page)
+	p.head(compareHead(s), "")
+	p.say(lawStatement(s.Law) + bestHalogen(s))
+	p.say("Judged for " + need.Sentence(s.Need) + ".")
 	for i, b := range s.Bulbs {
-		p.wrap(fmt.Sprintf("%s %s%s", letter(i), b.Name, standingTail(b)), "    ")
+		p.say(fmt.Sprintf("%s %s%s", letter(i), b.Name, standingTail(b)))
 	}
 	rows := compareRows(s)
-	t := table{head: []string{""}, gap: 1}
+	t := Table{Head: []string{""}, Gap: 1}
 	for i := range s.Bulbs {
-		t.head = append(t.head, letter(i))
+		t.Head = append(t.Head, letter(i))
 	}
-	t.head = append(t.head, "halogen")
+	t.Head = append(t.Head, "halogen")
 	for _, row := range rows.rows {
 		t.add(row...)
 	}
 	if len(s.Bulbs) <= 4 {
-		t.gap = 2
+		t.Gap = 2
 	}
-	p.table(t)
+	p.put(t)
 	if len(s.Pairs) > 0 && slices.ContainsFunc(s.Pairs, func(pair recommend.Pair) bool { return len(pair.Same) > 0 }) {
-		p.wrap(noiseNote+".", "  ")
+		p.say(noiseNote + ".")
 	}
-	if o.Full {
+	if full {
 		p.compareFull(s)
 	}
 	if pick := s.Pick.Bulb; pick != "" && !slices.ContainsFunc(s.Bulbs, func(b recommend.Compared) bool { return b.Bulb == string(pick) }) {
-		p.wrap(fmt.Sprintf("Of the whole catalog, pick names %s.", s.PickName), "  ")
+		p.say(fmt.Sprintf("Of the whole catalog, pick names %s.", s.PickName))
 	}
 	p.invented(s.Catalog)
-	return p.String()
+	return p.doc
+}
+
+// CompareTable is a comparison for a page or a thread: bulbs by their names, a
+// table, and what is to be said of each.
+func CompareTable(s *recommend.CompareSheet) Document {
+	var p page
+	p.say(compareHead(s))
+	p.say(lawStatement(s.Law) + bestHalogen(s))
+	p.say("Judged for " + need.Sentence(s.Need) + ".")
+	t := Table{Head: []string{""}, Rows: compareRows(s).rows}
+	for _, bulb := range s.Bulbs {
+		t.Head = append(t.Head, bulb.Name)
+	}
+	t.Head = append(t.Head, "your halogen")
+	p.put(t)
+	for _, bulb := range s.Bulbs {
+		if tail := standingTail(bulb); tail != "" {
+			p.item(bulb.Name + tail)
+		}
+	}
+	p.item(noiseNote)
+	for _, note := range s.Notes {
+		p.item(note)
+	}
+	if s.Catalog.Invented {
+		p.item(inventedLine)
+	}
+	return p.doc
 }
 
 // compareHead is the outcome in one sentence or two.
@@ -126,20 +148,15 @@ func standingTail(b recommend.Compared) string {
 
 // compareFull is every pair in words, and what stands behind the figures.
 func (p *page) compareFull(s *recommend.CompareSheet) {
-	p.blank()
-	p.wrap(fmt.Sprintf("Draws of 100 in which the first of two is better, give or take %s", fixed(200*s.Error, 0)), "  ")
-	p.table(pairTable(s))
-	if lines := comparedWarmUp(s).lines(p.width, 14); lines != nil {
-		p.blank()
-		p.line("Light while it warms up")
-		for _, line := range lines {
-			p.line(line)
-		}
+	p.part(fmt.Sprintf("Draws of 100 in which the first of two is better, give or take %s", fixed(200*s.Error, 0)))
+	p.put(pairTable(s))
+	if w := comparedWarmUp(s); len(w.series) > 0 {
+		p.part("Light while it warms up")
+		p.put(Picture{Of: w})
 	}
 	p.priorities(recommend.PrioritiesAmong(s), s.Need, compareLetters(s))
 	for i, b := range s.Bulbs {
-		p.blank()
-		p.wrap(fmt.Sprintf("%s %s (%s): %s", letter(i), b.Name, b.Bulb, evidenceWord(b.Evidence)), "  ")
+		p.part(fmt.Sprintf("%s %s (%s): %s", letter(i), b.Name, b.Bulb, evidenceWord(b.Evidence)))
 		if b.Rig != "" {
 			p.item(fmt.Sprintf("test in rig %s, %s; %s", b.Rig, b.Tested, plural(len(b.Readings), "reading", "readings")))
 		}
@@ -161,18 +178,18 @@ func (p *page) compareFull(s *recommend.CompareSheet) {
 		}
 	}
 	if len(s.Notes) > 0 {
-		p.blank()
+		p.gap()
 	}
 	for _, note := range s.Notes {
-		p.wrap(note, "  ")
+		p.say(note)
 	}
 }
 
 // aspects of a comparison in the order of the score.
 var aspects = []string{recommend.AspectOverall, recommend.AspectLight, recommend.AspectPattern, recommend.AspectHeat}
 
-func pairTable(s *recommend.CompareSheet) table {
-	t := table{head: append([]string{""}, aspects...)}
+func pairTable(s *recommend.CompareSheet) Table {
+	t := Table{Head: append([]string{""}, aspects...)}
 	for i, a := range s.Bulbs {
 		for j := i + 1; j < len(s.Bulbs); j++ {
 			row := []string{letter(i) + " over " + letter(j)}
@@ -192,10 +209,10 @@ func pairTable(s *recommend.CompareSheet) table {
 // doubts lists what makes the band of a light against stock.
 func (p *page) doubts(parts []recommend.ErrorPart) {
 	for _, part := range parts {
-		text := fmt.Sprintf("  doubt: %s %s %%", part.Name, significant(100*part.RelU, 2))
+		text := fmt.Sprintf("doubt: %s %s %%", part.Name, significant(100*part.RelU, 2))
 		if part.Shared != "" {
 			text += ", shared with the bulbs of that rig"
 		}
-		p.item(text)
+		p.under(text)
 	}
 }

@@ -16,7 +16,7 @@ func TestCompareFitsTheScreen(t *testing.T) {
 			sheet := compared(t, hostile, n, sixBulbs...)
 			for _, width := range []int{80, 100} {
 				for _, full := range []bool{false, true} {
-					text := Compare(sheet, CompareOptions{Width: width, Full: full})
+					text := Compare(sheet, full).Terminal(width, false)
 					for _, line := range strings.Split(text, "\n") {
 						if columns(line) > width {
 							t.Errorf("width %d, full %v: %d columns: %q", width, full, columns(line), line)
@@ -32,7 +32,7 @@ func TestCompareFitsTheScreen(t *testing.T) {
 // best of its row is within the noise.
 func TestCompareMarksNoise(t *testing.T) {
 	sheet := compared(t, false, projector, sixBulbs...)
-	text := Compare(sheet, CompareOptions{Width: 80})
+	text := Compare(sheet, false).Terminal(80, false)
 	// Light of the six in the projector; the first is the brightest.
 	row := regexp.MustCompile(`(?m)^hot vs stock.*$`).FindString(text)
 	cells := strings.Fields(strings.TrimPrefix(row, "hot vs stock"))
@@ -62,7 +62,7 @@ func TestCompareMarksNoise(t *testing.T) {
 // mention, no control character.
 func TestMarkdown(t *testing.T) {
 	sheet := compared(t, true, projector, sixBulbs...)
-	text := CompareMarkdown(sheet)
+	text := CompareTable(sheet).Markdown()
 	rows := 0
 	for _, line := range strings.Split(text, "\n") {
 		if !strings.HasPrefix(line, "|") {

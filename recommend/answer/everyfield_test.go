@@ -113,17 +113,17 @@ func TestEveryFieldIsShown(t *testing.T) {
 	k := recommend.Knowledge{Rules: known.Rules(), Sizes: known.Sizes(), Fit: known.Fit(), Pattern: known.Pattern()}
 	c := data.Catalog{Name: "c", Bulbs: []data.Bulb{bulb}, Rigs: []data.Rig{rig}}
 	sheet := recommend.Show(&k, &c, bulb, 27)
-	for _, missing := range f.missing(answer.Show(&sheet, 100, true), "bulb.lots.tests.pattern.candela", "rig.stock_pattern.candela") {
+	for _, missing := range f.missing(answer.Show(&sheet, true).Terminal(100, false), "bulb.lots.tests.pattern.candela", "rig.stock_pattern.candela") {
 		t.Errorf("show lacks %s", missing)
 	}
 
 	f = filler{want: map[string]string{}}
 	var car data.Car
 	f.fill("car", reflect.ValueOf(&car).Elem(), "")
-	for _, missing := range f.missing(answer.Car(recommend.CarSheetOf(car, &c), 100)) {
+	for _, missing := range f.missing(answer.Car(recommend.CarSheetOf(car, &c)).Terminal(100, false)) {
 		t.Errorf("car show lacks %s", missing)
 	}
 	if t.Failed() {
-		t.Log(answer.Show(&sheet, 100, true), answer.Car(recommend.CarSheetOf(car, &c), 100))
+		t.Log(answer.Show(&sheet, true).Terminal(100, false), answer.Car(recommend.CarSheetOf(car, &c)).Terminal(100, false))
 	}
 }

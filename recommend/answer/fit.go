@@ -9,12 +9,6 @@ import (
 	"stillbright/recommend"
 )
 
-// FitOptions shape the screen of a fit.
-type FitOptions struct {
-	Width int
-	Full  bool // the checks that simply fit, too
-}
-
 var overallWords = map[string]string{
 	"fits":         "fits",
 	"needs_work":   "fits with work",
@@ -22,19 +16,24 @@ var overallWords = map[string]string{
 	"unknown":      "cannot be said yet",
 }
 
+var fitTones = map[fitment.Verdict]Tone{
+	fitment.Fits: ToneGood, fitment.NeedsWork: ToneDoubt, fitment.Unknown: ToneDoubt, fitment.DoesNotFit: ToneBad,
+}
+
 // Fit is the screen of one bulb in one lamp: the verdict, the law, what to
-// measure, the checks that matter, and what to look at after fitting.
-func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
-	p := newPage(o.Width)
+// measure, the checks that matter, and what to look at after fitting; full adds
+// the checks that simply fit.
+func Fit(s *recommend.FitSheet, c data.Catalog, full bool) Document {
+	p := new(page)
 	head := fmt.Sprintf("%s in this %s %s lamp: %s.", s.Name, s.Size, s.Beam, overallWords[s.Overall])
 	if n := len(s.Unknowns); n > 0 && s.Overall != "does_not_fit" {
 		head += fmt.Sprintf(" %s not known.", plural(n, "check is", "checks are"))
 	}
-	p.wrap(head, "  ")
+	p.head(head, fitTones[fitment.Verdict(s.Overall)])
 	if bulb, _ := c.Bulb(s.Bulb); bulb.Kind == data.KindHalogen && s.Overall != "does_not_fit" {
-		p.wrap("Law: a halogen of the size that the lamp was made for; the rules on LED bulbs are not about it. It has to bear the approval mark that your place asks for (common practice).", "  ")
+		p.say("Law: a halogen of the size that the lamp was made for; the rules on LED bulbs are not about it. It has to bear the approval mark that your place asks for (common practice).")
 	} else {
-		p.wrap(lawStatement(s.Law)+halogenTail(s, c), "  ")
+		p.say(lawStatement(s.Law) + halogenTail(s, c))
 	}
 	fine := 0
 	for _, group := range []fitment.Verdict{fitment.DoesNotFit, fitment.NeedsWork, fitment.Unknown, fitment.Fits} {
@@ -42,7 +41,7 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 			if check.Verdict != group {
 				continue
 			}
-			if group == fitment.Fits && !o.Full {
+			if group == fitment.Fits && !full {
 				fine++
 				continue
 			}
@@ -50,30 +49,28 @@ func Fit(s *recommend.FitSheet, c data.Catalog, o FitOptions) string {
 		}
 	}
 	if fine > 0 {
-		p.line(fmt.Sprintf("%s fit; --full shows them.", plural(fine, "more check", "more checks")))
+		p.say(fmt.Sprintf("%s fit; --full shows them.", plural(fine, "more check", "more checks")))
 	}
 	if len(s.ToMeasure) > 0 {
-		p.blank()
-		p.line("Before ordering, find out:")
+		p.part("Before ordering, find out:")
 		for _, m := range s.ToMeasure {
 			p.item(measureText(m) + ". " + m.How)
 		}
 	}
 	if len(s.After) > 0 {
-		p.blank()
-		p.line("After fitting, while it can still be sent back:")
+		p.part("After fitting, while it can still be sent back:")
 		for _, text := range s.After {
 			p.item(text)
 		}
 	}
-	if o.Full {
+	if full {
 		p.onTheRoad("On the road", s.Reach)
 		p.cautions(s.Safety)
 	} else {
 		p.cautions(s.Safety[:min(2, len(s.Safety))])
 	}
 	p.invented(s.Catalog)
-	return p.String()
+	return p.doc
 }
 
 func (p *page) check(f fitment.Finding) {
@@ -84,12 +81,12 @@ func (p *page) check(f fitment.Finding) {
 	if f.Need != nil {
 		text += "; needs " + roundedText(*f.Need) + unitTail(f)
 	}
-	p.wrap(text+". "+f.Why, "  ")
+	p.put(Line{Text: plainText(text + ". " + f.Why), Tone: fitTones[f.Verdict]})
 	if f.Fix != nil {
-		p.wrap("  Fix: "+*f.Fix, "    ")
+		p.item("Fix: " + *f.Fix)
 	}
 	if f.Measure != nil && f.Verdict == fitment.Unknown && f.Owner == fitment.OwnerBulb {
-		p.wrap("  For the tester: "+*f.Measure, "    ")
+		p.item("For the tester: " + *f.Measure)
 	}
 }
 

@@ -12,8 +12,8 @@ import (
 // Import is the screen of `catalog import`: on a dry run what each column means
 // and what each row becomes, then in any case what differs from the records on
 // file, the rows that failed and a count.
-func Import(s recommend.ImportSheet, width int) string {
-	p := newPage(width)
+func Import(s recommend.ImportSheet) Document {
+	p := new(page)
 	if s.DryRun {
 		p.importColumns(s)
 		p.importRows(s)
@@ -21,16 +21,16 @@ func Import(s recommend.ImportSheet, width int) string {
 	p.importDifferences(s)
 	p.importFaults(s)
 	for _, note := range s.Notes {
-		p.wrap("note: "+note, "  ")
+		p.say("note: " + note)
 	}
 	if !s.DryRun {
 		p.importFiles(s.Files)
 	}
-	p.wrap(importCount(s), "  ")
+	p.say(importCount(s))
 	if s.DryRun && s.Added+s.Updated > 0 {
-		p.wrap("Nothing is written yet: run it again without --dry-run.", "  ")
+		p.say("Nothing is written yet: run it again without --dry-run.")
 	}
-	return p.String()
+	return p.doc
 }
 
 func importCount(s recommend.ImportSheet) string {
@@ -63,8 +63,8 @@ func importUnit(s recommend.ImportSheet) string {
 }
 
 func (p *page) importColumns(s recommend.ImportSheet) {
-	p.wrap("Headings in "+s.File+":", "  ")
-	t := table{head: []string{"", "heading", "means"}, shrink: 1}
+	p.say("Headings in " + s.File + ":")
+	t := Table{Head: []string{"", "heading", "means"}, Shrink: 1}
 	for _, c := range s.Columns {
 		means := []string{strings.ReplaceAll(c.Means, "_", " ")}
 		if c.AtMin != nil {
@@ -88,8 +88,8 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 		}
 		t.add(strconv.Itoa(c.Column), c.Head, strings.Join(means, ", "))
 	}
-	p.table(t)
-	p.blank()
+	p.put(t)
+	p.gap()
 }
 
 func importLines(s recommend.ImportSheet, lines []int) string {
@@ -125,15 +125,15 @@ func (p *page) importRows(s recommend.ImportSheet) {
 		case "updated":
 			text += ", updates what is on file"
 		}
-		p.wrap(text, "  ")
+		p.say(text)
 		for _, t := range r.Tests {
 			p.importTest(t)
 		}
 	}
 	for _, skip := range s.Skipped {
-		p.wrap(fmt.Sprintf("%s %d: passed over, it %s", importUnit(s), skip.Line, skip.Why), "  ")
+		p.say(fmt.Sprintf("%s %d: passed over, it %s", importUnit(s), skip.Line, skip.Why))
 	}
-	p.blank()
+	p.gap()
 }
 
 func (p *page) importTest(t recommend.ImportTest) {
@@ -155,9 +155,9 @@ func (p *page) importTest(t recommend.ImportTest) {
 			facts = append(facts, fmt.Sprintf("%s %s %s", f.name, significant(*f.value, 4), f.unit))
 		}
 	}
-	p.wrap(fmt.Sprintf("  %s %s: %s", t.Date, strings.TrimSpace(t.Rig+" "+string(t.Beam)), strings.Join(facts, ", ")), "    ")
+	p.item(fmt.Sprintf("%s %s: %s", t.Date, strings.TrimSpace(t.Rig+" "+string(t.Beam)), strings.Join(facts, ", ")))
 	for _, note := range t.Notes {
-		p.wrap("    note: "+note, "      ")
+		p.under("note: " + note)
 	}
 }
 
@@ -175,26 +175,26 @@ func (p *page) importDifferences(s recommend.ImportSheet) {
 				of += ", " + d.Of
 			}
 			if of != last {
-				p.wrap(of+":", "  ")
+				p.say(of + ":")
 				last = of
 			}
-			text := fmt.Sprintf("  %s: %s on file, %s in the sheet", d.What, d.OnFile, d.Row)
+			text := fmt.Sprintf("%s: %s on file, %s in the sheet", d.What, d.OnFile, d.Row)
 			if d.Taken {
-				text = fmt.Sprintf("  %s: %s in place of %s", d.What, d.Row, d.OnFile)
+				text = fmt.Sprintf("%s: %s in place of %s", d.What, d.Row, d.OnFile)
 			} else {
 				kept++
 			}
-			p.wrap(text, "    ")
+			p.item(text)
 		}
 		if r.State == "differs" && r.Kind == "bulb" && len(r.Tests) > 0 {
 			tests++
 		}
 	}
 	if kept > 0 {
-		p.wrap("What is on file was kept. To take the sheet's figures: --update.", "  ")
+		p.say("What is on file was kept. To take the sheet's figures: --update.")
 	}
 	if tests > 0 {
-		p.wrap("If a row is another test of the same day: --second.", "  ")
+		p.say("If a row is another test of the same day: --second.")
 	}
 }
 
@@ -204,12 +204,12 @@ func (p *page) importFiles(files []recommend.ImportFile) {
 	folder := ""
 	for i, file := range files {
 		if i == most && len(files) > most+1 {
-			p.line(fmt.Sprintf("  and %d more", len(files)-most))
+			p.item(fmt.Sprintf("and %d more", len(files)-most))
 			break
 		}
 		if own := folderOf(folderOf(file.File)); own != folder {
 			folder = own
-			p.wrap("Written in "+folder+":", "  ")
+			p.say("Written in " + folder + ":")
 		}
 		within := func(name string) string {
 			if rest, ok := strings.CutPrefix(name, folder); ok && folder != "." {
@@ -217,11 +217,11 @@ func (p *page) importFiles(files []recommend.ImportFile) {
 			}
 			return name
 		}
-		text := "  " + within(file.File)
+		text := within(file.File)
 		if file.Copy != "" {
 			text += ", before in " + within(string(file.Copy))
 		}
-		p.wrap(text, "    ")
+		p.item(text)
 	}
 }
 
@@ -253,12 +253,12 @@ func (p *page) importFaults(s recommend.ImportSheet) {
 		if f.Head != "" {
 			text += string(f.Head) + ": "
 		}
-		p.wrap(text+f.Message, "  ")
+		p.say(text + f.Message)
 		if len(at) > 1 {
-			p.wrap("  the same at "+strings.Join(at[1:], ", "), "    ")
+			p.item("the same at " + strings.Join(at[1:], ", "))
 		}
 		if f.Hint != "" {
-			p.wrap("  hint: "+string(f.Hint), "    ")
+			p.item("hint: " + string(f.Hint))
 		}
 		places[key(f)] = nil
 	}

@@ -49,7 +49,7 @@ func TestLawIsTheSecondLine(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s %s: %v", where, need.Size, err)
 			}
-			lines := strings.Split(Pick(&pick, PickOptions{Width: 80}), "\n")
+			lines := strings.Split(Pick(&pick, PickOptions{Width: 80}).Terminal(80, false), "\n")
 			second := lines[1]
 			for i := 2; i < len(lines) && strings.HasPrefix(lines[i], "  "); i++ {
 				second += " " + strings.TrimSpace(lines[i])
@@ -124,7 +124,7 @@ func TestLawSheets(t *testing.T) {
 			}
 			listed = listed || ok && row.Verdict == data.VerdictListed
 		}
-		text := Law(sheet, 80)
+		text := Law(sheet).Terminal(80, false)
 		if listed != strings.Contains(text, "Whether an approval covers your vehicle") {
 			t.Errorf("%s: approval asked for %v, procedure shown %v", where, listed, !listed)
 		}

@@ -5,39 +5,69 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
-	"stillbright/recommend/need"
+	"stillbright/recommend/plaintext"
 )
 
-// CompareMarkdown is a comparison as a Markdown table (GitHub's kind), to paste
-// into a page or a thread.
-func CompareMarkdown(s *recommend.CompareSheet) string {
-	var b strings.Builder
-	b.WriteString(markdownText(compareHead(s)) + "\n\n")
-	b.WriteString(markdownText(lawStatement(s.Law)+bestHalogen(s)) + "\n\n")
-	b.WriteString(markdownText("Judged for "+need.Sentence(s.Need)+".") + "\n\n")
-	head := []string{""}
-	for _, bulb := range s.Bulbs {
-		head = append(head, bulb.Name)
-	}
-	head = append(head, "your halogen")
-	markdownRow(&b, head)
-	b.WriteString("|" + strings.Repeat("---|", len(head)) + "\n")
-	for _, row := range compareRows(s).rows {
-		markdownRow(&b, row)
-	}
-	b.WriteString("\n")
-	for _, bulb := range s.Bulbs {
-		if tail := standingTail(bulb); tail != "" {
-			fmt.Fprintf(&b, "- %s\n", markdownText(bulb.Name+tail))
+// Markdown draws the answer in Markdown with tables (GitHub's kind), to paste into
+// a page or a thread. There is no line end after the last line.
+func (d Document) Markdown() string {
+	var blocks []string
+	for _, b := range d {
+		if text := markdownBlock(b); text != "" {
+			blocks = append(blocks, text)
 		}
 	}
-	fmt.Fprintf(&b, "- %s\n", markdownText(noiseNote))
-	for _, note := range s.Notes {
-		fmt.Fprintf(&b, "- %s\n", markdownText(note))
+	return strings.Join(blocks, "\n\n")
+}
+
+func markdownBlock(b Block) string {
+	switch b := b.(type) {
+	case Headline:
+		if b.Part {
+			return "### " + markdownSpans(b.Text)
+		}
+		return "**" + markdownText(b.Text.String()) + "**"
+	case Line:
+		return markdownSpans(b.Text)
+	case Caution:
+		return "**Caution:** " + markdownSpans(b.Text)
+	case Question:
+		return markdownSpans(b.Text)
+	case List:
+		return strings.TrimSuffix(markdownItems(b.Items, ""), "\n")
+	case Table:
+		return markdownTable(b)
+	case Picture:
+		return markdownPicture(b)
 	}
-	if s.Catalog.Invented {
-		b.WriteString("- " + inventedLine + "\n")
+	return ""
+}
+
+func markdownItems(items []Item, indent string) string {
+	var b strings.Builder
+	for _, i := range items {
+		mark := "- "
+		if i.Mark != "" {
+			mark += i.Mark + " "
+		}
+		if i.Label != "" {
+			mark += "**" + markdownText(i.Label) + ":** "
+		}
+		b.WriteString(indent + mark + markdownSpans(i.Text) + "\n" + markdownItems(i.Under, indent+"  "))
+	}
+	return b.String()
+}
+
+func markdownTable(t Table) string {
+	var b strings.Builder
+	if t.Caption != "" {
+		b.WriteString(markdownText(t.Caption) + "\n\n")
+	}
+	markdownRow(&b, t.Head)
+	b.WriteString("\n|" + strings.Repeat("---|", len(t.Head)))
+	for _, row := range t.Rows {
+		b.WriteByte('\n')
+		markdownRow(&b, row)
 	}
 	return b.String()
 }
@@ -45,9 +75,43 @@ func CompareMarkdown(s *recommend.CompareSheet) string {
 func markdownRow(b *strings.Builder, cells []string) {
 	b.WriteString("|")
 	for _, cell := range cells {
-		b.WriteString(" " + markdownText(strings.TrimSpace(cell)) + " |")
+		if cell = strings.TrimSpace(cell); cell != "" {
+			b.WriteString(" " + markdownText(cell))
+		}
+		b.WriteString(" |")
 	}
-	b.WriteString("\n")
+}
+
+// markdownPicture indents the characters, so that none of them means anything.
+func markdownPicture(p Picture) string {
+	lines := p.Of.Lines(Width)
+	if len(lines) == 0 {
+		return ""
+	}
+	var parts []string
+	if p.Title != "" {
+		parts = append(parts, markdownText(p.Title))
+	}
+	for i, line := range lines {
+		lines[i] = "    " + plaintext.Clean(line)
+	}
+	parts = append(parts, strings.Join(lines, "\n"))
+	if p.Caption != "" {
+		parts = append(parts, markdownText(p.Caption))
+	}
+	return strings.Join(parts, "\n\n")
+}
+
+// spanMarks surround a span of a kind in Markdown.
+var spanMarks = map[SpanKind]string{Strong: "**", Aside: "*"}
+
+func markdownSpans(text Text) string {
+	var b strings.Builder
+	for _, span := range text {
+		mark := spanMarks[span.Kind]
+		b.WriteString(mark + markdownText(span.Text) + mark)
+	}
+	return b.String()
 }
 
 // markdownMarks are the characters that mean something in a line of Markdown.

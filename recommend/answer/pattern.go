@@ -12,50 +12,44 @@ import (
 
 // Pattern is one beam in figures: the score and the glare gate first, then what
 // they are made of, the beam in plain characters, the limits, what to know.
-func Pattern(s *recommend.PatternSheet, width int) string {
-	p := newPage(width)
+func Pattern(s *recommend.PatternSheet) Document {
+	p := new(page)
 	switch s.Glare.Verdict {
 	case "not_measured", "unclear": // no score stands before a beam that may dazzle
-		p.wrap(glareLine(s), "  ")
-		p.wrap(patternHead(s), "  ")
+		p.head(glareLine(s), ToneDoubt)
+		p.say(patternHead(s))
 	case "not_applicable":
-		p.wrap(patternHead(s), "  ")
+		p.head(patternHead(s), patternTone(s))
 	default:
-		p.wrap(patternHead(s), "  ")
-		p.wrap(glareLine(s), "  ")
+		p.head(patternHead(s), patternTone(s))
+		p.say(glareLine(s))
 	}
-	for _, row := range patternRows(s) {
-		p.labelled(fmt.Sprintf("  %-12s", row[0]), row[1])
-	}
+	p.rows(12, patternRows(s)...)
 	if f := s.Drawing.Bulb; f != nil {
-		for _, line := range fieldLines(f, min(p.width, Width)) {
-			p.line(line)
-		}
+		p.put(Picture{Of: fieldPicture{f}})
 	}
 	p.limits(s.Limits)
 	for _, note := range s.Notes {
-		p.wrap("Note: "+note+".", "  ")
+		p.say("Note: " + note + ".")
 	}
 	if s.Saved != nil {
-		p.wrap(fmt.Sprintf("Written to %s: the newest test of %s in rig %s.", s.Saved.File, s.Saved.Bulb, s.Saved.Rig), "  ")
+		p.say(fmt.Sprintf("Written to %s: the newest test of %s in rig %s.", s.Saved.File, s.Saved.Bulb, s.Saved.Rig))
 	}
 	if s.Plot != "" {
-		p.wrap("Picture: "+string(s.Plot)+".", "  ")
+		p.say("Picture: " + string(s.Plot) + ".")
 	}
 	for _, caution := range s.Cautions {
-		p.wrap("Caution: "+caution, "  ")
+		p.caution(caution)
 	}
-	return p.String()
+	return p.doc
 }
 
-// labelled writes text behind a label, with the lines after the first under it.
-func (p *page) labelled(label, text string) {
-	for i, line := range wrapText(text, p.width-columns(label), "") {
-		if i > 0 {
-			label = strings.Repeat(" ", columns(label))
-		}
-		p.line(label + line)
+// patternTone is red where the beam dazzles.
+func patternTone(s *recommend.PatternSheet) Tone {
+	if s.Verdict == recommend.PatternDazzles {
+		return ToneBad
 	}
+	return ""
 }
 
 var methodWords = map[string]string{
@@ -283,7 +277,7 @@ func (p *page) limits(results []beam.LimitResult) {
 	if len(results) == 0 {
 		return
 	}
-	p.blank()
+	p.gap()
 	var standards []string
 	by := map[string][]beam.LimitResult{}
 	for _, r := range results {
@@ -312,17 +306,17 @@ func (p *page) limits(results []beam.LimitResult) {
 			}
 			head += "."
 		}
-		p.wrap(head, "  ")
+		p.say(head)
 		if len(failed) == 0 {
 			continue
 		}
-		t := table{head: []string{"  row", "cd", "limit", "re-aim"}, shrink: 0}
+		t := Table{Head: []string{"  row", "cd", "limit", "re-aim"}, Shrink: 0}
 		for _, r := range failed {
 			t.add("  "+r.Point, thousands(r.Candela), limitText(r), reaimText(r))
 		}
-		p.table(t)
+		p.put(t)
 	}
-	p.wrap("This is information for a tester, never a claim of compliance.", "  ")
+	p.say("This is information for a tester, never a claim of compliance.")
 }
 
 func areIs(n int) string {
@@ -356,12 +350,12 @@ func reaimText(r beam.LimitResult) string {
 }
 
 // LimitTables lists the published tables by the names that --limits takes.
-func LimitTables(tables []data.LimitTable, width int) string {
-	p := newPage(width)
-	p.wrap("Tables for stillbright pattern --grid FILE --limits NAME (several: repeat it)", "  ")
+func LimitTables(tables []data.LimitTable) Document {
+	p := new(page)
+	p.say("Tables for stillbright pattern --grid FILE --limits NAME (several: repeat it)")
 	for _, t := range tables {
-		p.labelled(fmt.Sprintf("  %-15s", t.ID), fmt.Sprintf("%s: %s; %s", t.Beam, t.Title, confidenceWords[t.Confidence]))
+		p.rows(15, [2]string{t.ID, fmt.Sprintf("%s: %s; %s", t.Beam, t.Title, confidenceWords[t.Confidence])})
 	}
-	p.wrap("Information for a tester, never a claim of compliance.", "  ")
-	return p.String()
+	p.say("Information for a tester, never a claim of compliance.")
+	return p.doc
 }

@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/road"
 )
 
@@ -73,7 +74,7 @@ func beamLines(at func(h, v float64) (float64, bool), left, right, down, up floa
 		axis[6+min(wide-1, int(-left/(right-left)*float64(wide)))] = '0'
 	}
 	lines = append(lines, strings.TrimRight(string(axis), " "))
-	return append(lines, wrapText("      "+`@ peak, each step of %#*+=-:. half of the one before; ? not measured`, width, "      ")...)
+	return append(lines, plaintext.Hang("      ", "      ", `@ peak, each step of %#*+=-:. half of the one before; ? not measured`, width)...)
 }
 
 func rampOf(value, peak float64) byte {
@@ -87,8 +88,10 @@ func rampOf(value, peak float64) byte {
 	return beamRamp[min(max(step, 0), len(beamRamp)-1)]
 }
 
-// fieldLines draws a measured field.
-func fieldLines(f *beam.Field, width int) []string {
+// fieldPicture is a measured field.
+type fieldPicture struct{ *beam.Field }
+
+func (f fieldPicture) Lines(width int) []string {
 	at := func(h, v float64) (float64, bool) {
 		ih, iv := int(math.Round((h-f.H0)/f.Step)), int(math.Round((v-f.V0)/f.Step))
 		if ih < 0 || iv < 0 || ih >= f.NH || iv >= f.NV || f.Values[iv*f.NH+ih] < 0 {
@@ -96,11 +99,13 @@ func fieldLines(f *beam.Field, width int) []string {
 		}
 		return f.Values[iv*f.NH+ih], true
 	}
-	return beamLines(at, f.H0, f.H(f.NH-1), f.V0, f.V(f.NV-1), width)
+	return beamLines(at, f.H0, f.H(f.NH-1), f.V0, f.V(f.NV-1), min(width, Width))
 }
 
-// pointLines draws the intensities of a record.
-func pointLines(points []data.BeamPoint, width int) []string {
+// pointPicture is the intensities of a record.
+type pointPicture []data.BeamPoint
+
+func (points pointPicture) Lines(width int) []string {
 	if len(points) < 3 {
 		return nil
 	}

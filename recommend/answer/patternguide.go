@@ -20,17 +20,17 @@ var patternMarks = []struct {
 }
 
 // PatternGuide says how to give marks by eye.
-func PatternGuide(width int) string {
-	p := newPage(width)
-	p.wrap("Marks by eye, 0 to 3, beside the stock beam in the same lamp. Wall 10 m away and dark, tape on the stock cutoff, lamp not aimed anew, bulb warm. At 10 m one degree is 17 cm.", "  ")
+func PatternGuide() Document {
+	p := new(page)
+	p.say("Marks by eye, 0 to 3, beside the stock beam in the same lamp. Wall 10 m away and dark, tape on the stock cutoff, lamp not aimed anew, bulb warm. At 10 m one degree is 17 cm.")
 	for _, part := range patternMarks {
-		p.wrap(part.name+": "+part.look, "  ")
+		p.say(part.name + ": " + part.look)
 		for i, text := range part.marks {
-			p.wrap("  "+string(rune('3'-i))+"  "+text, "     ")
+			p.entry(Item{Mark: string(rune('3'-i)) + " ", Text: plainText(text)})
 		}
 	}
-	p.wrap("A mark you are not sure of may be left out; it then counts at its worst and widens the band. Marks make a wide band: a grid or photos tell more.", "  ")
-	p.wrap("stillbright pattern --"+beam.MethodGrade+" cutoff=2,hot_spot=3,stray=2,dark=3,width=2", "  ")
-	p.wrap("Do not look into the lamp; look at the wall.", "  ")
-	return p.String()
+	p.say("A mark you are not sure of may be left out; it then counts at its worst and widens the band. Marks make a wide band: a grid or photos tell more.")
+	p.say("stillbright pattern --" + beam.MethodGrade + " cutoff=2,hot_spot=3,stray=2,dark=3,width=2")
+	p.say("Do not look into the lamp; look at the wall.")
+	return p.doc
 }

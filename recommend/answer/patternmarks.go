@@ -7,6 +7,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/plaintext"
 )
 
 // frame draws title, border and axes in degrees.
@@ -135,7 +136,7 @@ func figures(sheet *draw.Sheet, s *recommend.PatternSheet, y float64) float64 {
 	face := draw.Type{Size: mapType}
 	for _, row := range patternRows(s) {
 		sheet.Text(mapsMargin, y, row[0], face)
-		for _, line := range wrapText(row[1], 130, "") {
+		for _, line := range plaintext.Wrap(row[1], 130) {
 			sheet.Text(mapsMargin+24, y, line, face)
 			y += 4.6
 		}

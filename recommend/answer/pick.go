@@ -26,32 +26,32 @@ const screenRows = 23
 // Pick is the screen of a decision: the answer, the law, the doubt, the table,
 // what to measure, cautions. Unless asked for more it fits one screen; rows of
 // the table give way first.
-func Pick(d *recommend.Pick, o PickOptions) string {
+func Pick(d *recommend.Pick, o PickOptions) Document {
 	if o.Top > 0 || o.Full {
-		return pickScreen(d, o)
+		return pickAnswer(d, o)
 	}
 	rows := screenRows - o.Taken
-	fit := func(least int) (text string, ok bool) {
+	fit := func(least int) (answer Document, ok bool) {
 		for o.Top = mostRows; o.Top >= least; o.Top-- {
-			if text = pickScreen(d, o); strings.Count(text, "\n") <= rows {
-				return text, true
+			if answer = pickAnswer(d, o); answer.rows(o.Width) <= rows {
+				return answer, true
 			}
 		}
 		o.Top = least
-		return text, false
+		return answer, false
 	}
 	if o.flip = budgetFlip(d); o.flip { // what a little more money buys is worth more than the last rows
-		if text, ok := fit(leastRows); ok {
-			return text
+		if answer, ok := fit(leastRows); ok {
+			return answer
 		}
 		o.flip = false
 	}
-	text, _ := fit(1)
+	answer, _ := fit(1)
 	o.flip = true
-	if longer := pickScreen(d, o); strings.Count(longer, "\n") <= rows {
+	if longer := pickAnswer(d, o); longer.rows(o.Width) <= rows {
 		return longer
 	}
-	return text
+	return answer
 }
 
 // mostRows of the table stand on a screen that is not asked for more.
@@ -66,11 +66,11 @@ func budgetFlip(d *recommend.Pick) bool {
 	return d.Need.Budget != nil && slices.ContainsFunc(d.Flips, func(f recommend.Flip) bool { return f.What == recommend.FlipBudget })
 }
 
-func pickScreen(d *recommend.Pick, o PickOptions) string {
-	p := newPage(o.Width)
+func pickAnswer(d *recommend.Pick, o PickOptions) Document {
+	p := new(page)
 	p.pickHead(d)
 	if o.flip {
-		p.flipLine(d)
+		p.flipLine(d, o.Width)
 	}
 	if !nothingKnown(d) {
 		p.pickTable(d, o)
@@ -82,40 +82,42 @@ func pickScreen(d *recommend.Pick, o PickOptions) string {
 		p.pickFull(d)
 	}
 	p.invented(d.Catalog)
-	return p.String()
+	return p.doc
 }
+
+var pickTones = map[string]Tone{"led": ToneGood, "halogen": ToneGood, "keep": ToneDoubt, "none": ToneBad}
 
 // pickHead is the answer in one line, the law line, and the doubt.
 func (p *page) pickHead(d *recommend.Pick) {
 	answer := headline(d)
 	mend := mendFirst(d)
 	if mend != "" {
-		p.brief(mend)
+		p.put(Headline{Text: plainText(mend), Brief: true, Tone: ToneDoubt})
 	} else {
-		p.brief(answer)
+		p.put(Headline{Text: plainText(answer), Brief: true, Tone: pickTones[d.Answer.Kind]})
 	}
-	p.wrap(lawText(d), "  ")
+	p.say(lawText(d))
 	if mend != "" {
-		p.wrap("Then: "+answer, "  ")
+		p.say("Then: " + answer)
 	}
 	if other := d.Answer.Otherwise; other != nil {
-		p.wrap(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
-			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit), "  ")
+		p.say(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
+			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit))
 	}
 	if sure := sureText(d); sure != "" {
-		p.wrap(sure, "  ")
+		p.say(sure)
 	}
 }
 
 // flipLine is the first flip that is near and can be said in one line.
-func (p *page) flipLine(d *recommend.Pick) {
+func (p *page) flipLine(d *recommend.Pick, width int) {
 	budget := budgetFlip(d)
 	for _, flip := range d.Flips {
 		if budget && flip.What != recommend.FlipBudget {
 			continue
 		}
-		if nearFlip(flip) && columns(flip.Text) <= p.width {
-			p.line(flip.Text)
+		if nearFlip(flip) && columns(flip.Text) <= width {
+			p.say(flip.Text)
 			return
 		}
 	}
@@ -265,30 +267,30 @@ func (p *page) pickTail(d *recommend.Pick, o PickOptions) {
 		}
 	}
 	if d.SafetyLine != "" && !o.Full {
-		p.brief("Caution: " + d.SafetyLine + ".")
+		p.put(Caution{Text: plainText(d.SafetyLine + "."), Brief: true})
 	}
 	if r := bulbOf(d, string(d.Answer.Bulb)); r.Bulb != "" {
 		for i, caution := range r.Cautions {
 			if o.Full {
-				p.wrap("Caution: "+caution, "  ")
+				p.caution(caution)
 			} else if i == 0 {
-				p.brief("Caution: " + caution)
+				p.put(Caution{Text: plainText(caution), Brief: true})
 			}
 		}
-		p.wrap("Tape the stock cutoff on the wall before the swap: stillbright aim.", "  ")
+		p.say("Tape the stock cutoff on the wall before the swap: ", command("stillbright aim"), Span{Text: "."})
 		return
 	}
-	p.wrap("Clean the lens, measure the volts at the plug, aim: stillbright aim.", "  ")
+	p.say("Clean the lens, measure the volts at the plug, aim: ", command("stillbright aim"), Span{Text: "."})
 }
 
 // gatesText says what each gate removed, and what would bring most back.
 func (p *page) gatesText(d *recommend.Pick) {
 	for _, gate := range d.Gates {
-		p.wrap(fmt.Sprintf("  %s set aside %s", gateWord(gate.Check), plural(gate.Removed, "bulb", "bulbs")), "    ")
+		p.item(fmt.Sprintf("%s set aside %s", gateWord(gate.Check), plural(gate.Removed, "bulb", "bulbs")))
 	}
 	for _, gate := range d.Gates {
 		if gate.Alone > 0 && gate.Relax != "" {
-			p.wrap(fmt.Sprintf("Most would come back with %s: %s.", gate.Relax, plural(gate.Alone, "bulb", "bulbs")), "  ")
+			p.say(fmt.Sprintf("Most would come back with %s: %s.", gate.Relax, plural(gate.Alone, "bulb", "bulbs")))
 			return
 		}
 	}
@@ -299,24 +301,6 @@ const inventedLine = "Invented demo data: no real bulb, bench, maker or car."
 // invented says that demo data is demo data.
 func (p *page) invented(c recommend.CatalogLine) {
 	if c.Invented {
-		p.wrap(inventedLine, "  ")
+		p.say(inventedLine)
 	}
-}
-
-// brief writes a text on one line, cut where it must be; on a narrow page it
-// takes the lines it needs, since too little of it would be left.
-func (p *page) brief(text string) {
-	if p.width < narrowPage {
-		p.wrap(text, "  ")
-		return
-	}
-	p.line(clipTo(text, p.width))
-}
-
-func clipTo(text string, width int) string {
-	if columns(text) <= width {
-		return text
-	}
-	lines := wrapText(text, width-1, "")
-	return lines[0] + "…"
 }

@@ -15,7 +15,7 @@ func (p *page) pickTable(d *recommend.Pick, o PickOptions) {
 	if top <= 0 {
 		top = len(d.Ranked)
 	}
-	t := table{head: []string{"", "bulb", "hot vs stock", "kept", "pattern", "heat", "fit", priceHead(d)}, shrink: 1}
+	t := Table{Head: []string{"", "bulb", "hot vs stock", "kept", "pattern", "heat", "fit", priceHead(d)}, Row: 1, Shrink: 1}
 	stockShown, tied := false, false
 	stock := func() {
 		stockShown = true
@@ -38,7 +38,7 @@ func (p *page) pickTable(d *recommend.Pick, o PickOptions) {
 	if !stockShown {
 		stock()
 	}
-	p.table(t)
+	p.put(t)
 	var under []string
 	if tied {
 		under = append(under, "~ not to be told from your halogen in light")
@@ -47,7 +47,7 @@ func (p *page) pickTable(d *recommend.Pick, o PickOptions) {
 		under = append(under, fmt.Sprintf("%s more: --top %d", plural(more, "bulb", "bulbs"), len(d.Ranked)))
 	}
 	if len(under) > 0 {
-		p.wrap(strings.Join(under, "; "), "  ")
+		p.say(strings.Join(under, "; "))
 	}
 }
 
@@ -99,7 +99,7 @@ func (p *page) pickOthers(d *recommend.Pick, o PickOptions) {
 		lead := d.MeasureFirst[0]
 		p.brief(fmt.Sprintf("A fact is missing of %s: %s", plural(len(names), "bulb", "bulbs"), strings.Join(names, ", ")))
 		if len(d.Ranked) == 0 {
-			p.wrap("  "+lead.Name+": "+lead.Missing[0].What, "    ")
+			p.item(lead.Name + ": " + lead.Missing[0].What)
 		}
 	}
 	if len(d.SetAside) > 0 {
@@ -140,7 +140,7 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 		title += fmt.Sprintf(" these and %d more (--full says how)", len(d.ToMeasure)-most)
 	}
 	title += ":"
-	p.wrap(title, "  ")
+	p.say(title)
 	for i, m := range d.ToMeasure {
 		if i >= most {
 			break
@@ -148,7 +148,7 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 		if o.Full {
 			p.item(measureText(m) + ". " + m.How)
 		} else {
-			p.brief("  " + measureText(m))
+			p.entry(Item{Text: plainText(measureText(m)), Brief: true})
 		}
 	}
 }
@@ -157,7 +157,7 @@ func (p *page) pickMeasure(d *recommend.Pick, o PickOptions) {
 func (p *page) findOut(d *recommend.Pick) {
 	if waiting(d) && len(d.ToMeasure) > 0 {
 		m := d.ToMeasure[0]
-		p.wrap("To get further, find out: "+measureText(m)+". "+capital(m.How)+".", "  ")
+		p.say("To get further, find out: " + measureText(m) + ". " + capital(m.How) + ".")
 	}
 }
 

@@ -8,17 +8,17 @@ import (
 	"stillbright/recommend/answer/draw"
 )
 
-// Picture is a figure to be written to a file, with its text equivalent.
-type Picture struct{ sheet *draw.Sheet }
+// Plot is a figure to be written to a file, with its text equivalent.
+type Plot struct{ sheet *draw.Sheet }
 
 // PictureKinds are the kinds of file a picture can be, by file ending.
 func PictureKinds() []string { return []string{"png", "svg"} }
 
 // Line says in one line what the picture shows.
-func (p Picture) Line() string { return p.sheet.Description }
+func (p Plot) Line() string { return p.sheet.Description }
 
 // File is the picture as the content of a file of a kind.
-func (p Picture) File(kind string) ([]byte, error) {
+func (p Plot) File(kind string) ([]byte, error) {
 	switch kind {
 	case "svg":
 		return p.sheet.SVG(), nil

@@ -68,14 +68,14 @@ func decided(t *testing.T, n recommend.Need) *recommend.Pick {
 func TestPictures(t *testing.T) {
 	k, demo := demoKnowledge(), knowntest.Demo()
 	bulb, _ := demo.Bulb("ostermoor-s22-h11")
-	for name, make := range map[string]func() Picture{
-		"triangle":         func() Picture { return TrianglePicture(decided(t, projector)) },
-		"triangle keep":    func() Picture { return TrianglePicture(decided(t, recommend.Need{Size: "H4"})) },
-		"heat":             func() Picture { return HeatPicture(decided(t, projector)) },
-		"compare triangle": func() Picture { return TrianglePictureOf(compared(t, true, projector, sixBulbs...)) },
-		"compare warm-up":  func() Picture { return WarmUpPicture(compared(t, true, projector, sixBulbs...)) },
-		"compare heat":     func() Picture { return HeatPictureOf(compared(t, true, projector, sixBulbs...)) },
-		"show": func() Picture {
+	for name, make := range map[string]func() Plot{
+		"triangle":         func() Plot { return TrianglePicture(decided(t, projector)) },
+		"triangle keep":    func() Plot { return TrianglePicture(decided(t, recommend.Need{Size: "H4"})) },
+		"heat":             func() Plot { return HeatPicture(decided(t, projector)) },
+		"compare triangle": func() Plot { return TrianglePictureOf(compared(t, true, projector, sixBulbs...)) },
+		"compare warm-up":  func() Plot { return WarmUpPicture(compared(t, true, projector, sixBulbs...)) },
+		"compare heat":     func() Plot { return HeatPictureOf(compared(t, true, projector, sixBulbs...)) },
+		"show": func() Plot {
 			sheet := recommend.Show(&k, &demo, bulb, 0)
 			return ShowPicture(&sheet)
 		},
@@ -125,7 +125,7 @@ func TestPictures(t *testing.T) {
 			}
 		})
 	}
-	if _, err := (Picture{}).File("gif"); err == nil {
+	if _, err := (Plot{}).File("gif"); err == nil {
 		t.Error("a gif was drawn")
 	}
 }
@@ -162,7 +162,7 @@ func TestTriangleLines(t *testing.T) {
 	for _, r := range pick.Ranked {
 		values[r.Bulb] = r.Parts
 	}
-	lines := triangleLines(list, pick.Need, nil)
+	lines := trianglePlain{list, pick.Need, nil}.Lines(0)
 	seen := map[string]bool{}
 	for row, line := range lines[:triangleRows] {
 		cells := strings.Fields(strings.TrimSuffix(line, "all weight on light"))

@@ -22,7 +22,7 @@ type heatSpot struct {
 const mostSpots = 12
 
 // HeatPicture draws light against heat for the ranked bulbs, pattern as size.
-func HeatPicture(d *recommend.Pick) Picture {
+func HeatPicture(d *recommend.Pick) Plot {
 	spots := []heatSpot{stockSpot(d.Stock)}
 	for i, r := range d.Ranked[:min(len(d.Ranked), mostSpots)] {
 		spots = append(spots, heatSpot{fmt.Sprint(i + 1), shortName(r.Name, d.Need.Size), r.Hot, r.Parts.Heat, r.Pattern.Score, false})
@@ -31,7 +31,7 @@ func HeatPicture(d *recommend.Pick) Picture {
 }
 
 // HeatPictureOf draws light against heat for the compared bulbs.
-func HeatPictureOf(s *recommend.CompareSheet) Picture {
+func HeatPictureOf(s *recommend.CompareSheet) Plot {
 	spots := []heatSpot{stockSpot(s.Stock)}
 	for i, b := range s.Bulbs {
 		spots = append(spots, heatSpot{letter(i), shortName(b.Name, s.Need.Size), b.Hot, b.Parts.Heat, b.Pattern.Score, false})
@@ -46,7 +46,7 @@ func stockSpot(s recommend.Stock) heatSpot {
 // patternSize is the width of a spot: its area goes with the pattern score.
 func patternSize(score float64) float64 { return max(1.5, 0.7*math.Sqrt(score)) }
 
-func heatPicture(spots []heatSpot, more int, n recommend.Need, invented bool) Picture {
+func heatPicture(spots []heatSpot, more int, n recommend.Need, invented bool) Plot {
 	s := newPicture("Light, heat and pattern", needInShort(n), pictureWide, warmHigh, invented)
 	a := axes{sheet: s, left: 19, right: 124, top: 22, bottom: 94, x0: 0.9, x1: 1.1, y0: 0.8, y1: 1.1}
 	var drawn []heatSpot
@@ -70,7 +70,7 @@ func heatPicture(spots []heatSpot, more int, n recommend.Need, invented bool) Pi
 	nameSpots(a, drawn)
 	heatLegend(s, drawn, missing, more)
 	s.Description = heatLine(drawn, missing, more, n)
-	return Picture{s}
+	return Plot{s}
 }
 
 // mark draws the spot over its band; a cross stands for a pattern not measured.

@@ -6,15 +6,24 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/plaintext"
 )
 
 // The pictures in plain characters, for a terminal.
 
 const triangleRows = 13
 
-// triangleLines draws the weight triangle: a letter for who is first there, an
+// trianglePlain is who is first at which weights.
+type trianglePlain struct {
+	list    []recommend.Priority
+	need    recommend.Need
+	letters map[string]string
+}
+
+// Lines draws the weight triangle: a letter for who is first there, an
 // asterisk for the owner's weights.
-func triangleLines(list []recommend.Priority, n recommend.Need, letters map[string]string) []string {
+func (t trianglePlain) Lines(int) []string {
+	list, n, letters := t.list, t.need, t.letters
 	var lines []string
 	ownRow := int(math.Round((1 - n.Weights.Output) * (triangleRows - 1)))
 	for row := range triangleRows {
@@ -64,8 +73,8 @@ func priorityLetter(p recommend.Priority, i int, letters map[string]string) stri
 
 // priorityTable is who is first over how much of all weights, at which ranks, and
 // the weights of its typical buyer.
-func priorityTable(list []recommend.Priority, size string, letters map[string]string) table {
-	t := table{head: []string{"", "bulb", "first", "second", "third", "typical light/pattern/heat"}, shrink: 1}
+func priorityTable(list []recommend.Priority, size string, letters map[string]string) Table {
+	t := Table{Head: []string{"", "bulb", "first", "second", "third", "typical light/pattern/heat"}, Shrink: 1}
 	for i, p := range list {
 		mark := letters[p.Bulb]
 		if p.First > 0 {
@@ -100,8 +109,9 @@ func weightText(w float64) string {
 	return strings.TrimSuffix(fixed(100*w, 1), ".0") + " %"
 }
 
-// lines draws the warm-ups: the letter of each curve, an equals sign for stock.
-func (w *warmUp) lines(width, rows int) []string {
+// Lines draws the warm-ups: the letter of each curve, an equals sign for stock.
+func (w *warmUp) Lines(width int) []string {
+	const rows = 14
 	wide := min(width-chartLabel, 64)
 	if len(w.series) == 0 || wide < leastColumn {
 		return nil
@@ -152,5 +162,5 @@ func (w *warmUp) lines(width, rows int) []string {
 		lines = append(lines, strings.TrimRight(padLeft(label, chartLabel-1)+" "+string(cells), " "))
 	}
 	indent := strings.Repeat(" ", chartLabel)
-	return append(lines, wrapText(indent+"times stock, 0 to "+significant(end, 3)+" min lit; = the halogen", width, indent)...)
+	return append(lines, plaintext.Hang(indent, indent, "times stock, 0 to "+significant(end, 3)+" min lit; = the halogen", width)...)
 }

@@ -12,13 +12,13 @@ import (
 
 // TrianglePicture draws all priorities as a triangle, each bulb's part of it, and
 // the owner's point.
-func TrianglePicture(d *recommend.Pick) Picture {
+func TrianglePicture(d *recommend.Pick) Plot {
 	return trianglePicture(recommend.Priorities(d), d.Need, nil, d.Catalog.Invented)
 }
 
 // TrianglePictureOf draws the same for the compared bulbs that pick ranks, as if
 // there were no others.
-func TrianglePictureOf(s *recommend.CompareSheet) Picture {
+func TrianglePictureOf(s *recommend.CompareSheet) Plot {
 	return trianglePicture(recommend.PrioritiesAmong(s), s.Need, compareLetters(s), s.Catalog.Invented)
 }
 
@@ -45,7 +45,7 @@ func priorityName(p recommend.Priority, size string) string {
 	return shortName(p.Name, size)
 }
 
-func trianglePicture(list []recommend.Priority, n recommend.Need, letters map[string]string, invented bool) Picture {
+func trianglePicture(list []recommend.Priority, n recommend.Need, letters map[string]string, invented bool) Plot {
 	s := newPicture("Which is first at which priorities", needInShort(n), pictureWide, pictureHigh, invented)
 	var first []recommend.Priority
 	for _, p := range list {
@@ -66,7 +66,7 @@ func trianglePicture(list []recommend.Priority, n recommend.Need, letters map[st
 	}
 	triangleLegend(s, first, list, n, letters)
 	s.Description = triangleLine(first, n)
-	return Picture{s}
+	return Plot{s}
 }
 
 // needInShort is what a picture says of the need.

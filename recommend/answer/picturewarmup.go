@@ -29,7 +29,7 @@ type warmUp struct {
 
 // WarmUpPicture draws the warm-up of the compared bulbs against the stock
 // halogen.
-func WarmUpPicture(s *recommend.CompareSheet) Picture {
+func WarmUpPicture(s *recommend.CompareSheet) Plot {
 	w := comparedWarmUp(s)
 	return w.picture("Light while it warms up", needInShort(s.Need), s.Catalog.Invented)
 }
@@ -44,7 +44,7 @@ func comparedWarmUp(s *recommend.CompareSheet) *warmUp {
 
 // ShowPicture draws the warm-up of one bulb, one curve for each test of its
 // newest lot.
-func ShowPicture(s *recommend.ShowSheet) Picture {
+func ShowPicture(s *recommend.ShowSheet) Plot {
 	w := warmUp{stock: "stock halogen"}
 	for _, lot := range s.Lots {
 		if !lot.Newest {
@@ -104,7 +104,7 @@ const warmHigh = 122.0 // mm
 
 var stockPen = draw.Pen{Ink: draw.Grey(0.55), Thick: 1.2}
 
-func (w *warmUp) picture(title, under string, invented bool) Picture {
+func (w *warmUp) picture(title, under string, invented bool) Plot {
 	s := newPicture(title, under, pictureWide, warmHigh, invented)
 	end := w.end()
 	a := axes{sheet: s, left: 19, right: 118, top: 22, bottom: 96, x1: end}
@@ -125,7 +125,7 @@ func (w *warmUp) picture(title, under string, invented bool) Picture {
 	s.Text(a.left, warmHigh-8, "Shaded: 95 % band of the curve. Bar: 95 % band against stock at "+significant(w.tripMin, 3)+" min,", draw.Type{Size: typeSmall})
 	s.Text(a.left, warmHigh-4, "the spread between lamps included.", draw.Type{Size: typeSmall})
 	s.Description = w.line()
-	return Picture{s}
+	return Plot{s}
 }
 
 // band shades where the curve may lie, in as many pieces as the curve has.

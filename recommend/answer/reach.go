@@ -8,8 +8,7 @@ func (p *page) onTheRoad(title string, r recommend.Reach) {
 	if len(r.Says) == 0 {
 		return
 	}
-	p.blank()
-	p.wrap(title, "  ")
+	p.part(title)
 	for _, sentence := range r.Says {
 		p.item(sentence)
 	}
@@ -20,8 +19,7 @@ func (p *page) cautions(texts []string) {
 	if len(texts) == 0 {
 		return
 	}
-	p.blank()
-	p.line("Cautions")
+	p.part("Cautions")
 	for _, text := range texts {
 		p.item(text)
 	}

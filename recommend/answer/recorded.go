@@ -22,35 +22,32 @@ func RecordedNote(r *Recorded) string { return recordedWhere(r) + " " + recorded
 
 // RecordedTest is the screen after a test was written: what it says, where it
 // stands, and which facts are still missing.
-func RecordedTest(r *Recorded, width int) string {
-	p := newPage(width)
+func RecordedTest(r *Recorded) Document {
+	p := new(page)
 	if len(r.Run.Readings) > 0 {
-		p.wrap(benchFigure(r.Run), "  ")
+		p.say(benchFigure(r.Run))
 	}
-	p.wrap(recordedStock(r), "  ")
+	p.say(recordedStock(r))
 	if len(r.Run.Readings) > 1 {
-		p.wrap(benchShape(r.Run.Sheet)+" "+benchSettled(r.Run.Sheet), "  ")
-		p.wrap(benchEnough(r.Run), "  ")
+		p.say(benchShape(r.Run.Sheet) + " " + benchSettled(r.Run.Sheet))
+		p.say(benchEnough(r.Run))
 		c := benchChart(r.Run)
 		if len(r.Sheet.StockLux) > 0 {
 			c.stock = r.Sheet.StockLux[0]
 		}
-		p.blank()
-		for _, line := range c.lines(p.width-2, benchRows) {
-			p.line("  " + line)
-		}
-		p.line("  " + clipTo(c.legend(), p.width-2))
-		p.blank()
+		p.gap()
+		p.put(Picture{Of: c, Caption: c.legend(), Indent: 2})
+		p.gap()
 	}
 	for _, m := range r.Sheet.Missing {
-		p.wrap("Missing: "+m.What+". "+capital(m.How)+".", "  ")
+		p.say("Missing: " + m.What + ". " + capital(m.How) + ".")
 	}
 	for _, note := range r.Run.Sheet.Notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
-	p.wrap(recordedWhere(r), "  ")
-	p.line("stillbright show " + r.Bulb + r.Flag)
-	return p.String()
+	p.say(recordedWhere(r))
+	p.put(Line{Text: Text{command("stillbright show " + r.Bulb + r.Flag)}})
+	return p.doc
 }
 
 func recordedWhere(r *Recorded) string {

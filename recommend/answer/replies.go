@@ -8,8 +8,8 @@ import (
 )
 
 // Replies is how a list of questions went, and what viewers ask for.
-func Replies(s *recommend.Replies, width int) string {
-	p := newPage(width)
+func Replies(s *recommend.Replies) Document {
+	p := new(page)
 	text := fmt.Sprintf("%s, %d answered", plural(s.Rows, "row", "rows"), s.Answered)
 	if s.BadRows > 0 {
 		text += fmt.Sprintf(", %d bad", s.BadRows)
@@ -20,23 +20,23 @@ func Replies(s *recommend.Replies, width int) string {
 	if s.To != "" {
 		text += "; answers in " + string(s.To)
 	}
-	p.wrap(text, "  ")
+	p.say(text)
 	if s.Tally != nil {
 		p.tally(s.Tally)
 	}
-	return p.String()
+	return p.doc
 }
 
 // mostTallyRows is how many lamps and places a tally shows; JSON has all.
 const mostTallyRows = 12
 
 func (p *page) tally(t *recommend.Tally) {
-	p.wrap(fmt.Sprintf("%s; %d not about headlamp bulbs, %d to buy or fit a bulb without its size", plural(t.Questions, "question", "questions"), t.OffTopic, t.NoSize), "  ")
+	p.say(fmt.Sprintf("%s; %d not about headlamp bulbs, %d to buy or fit a bulb without its size", plural(t.Questions, "question", "questions"), t.OffTopic, t.NoSize))
 	p.counts("asked first: ", t.Asks)
 	p.counts("driving: ", t.Driving)
 	if len(t.Lamps) > 0 {
-		p.blank()
-		table := table{head: []string{"lamp", "asked", "answered by a ranked LED", "LED ranked at all"}, shrink: 0}
+		p.gap()
+		table := Table{Head: []string{"lamp", "asked", "answered by a ranked LED", "LED ranked at all"}, Shrink: 0}
 		for i, lamp := range t.Lamps {
 			if i == mostTallyRows {
 				break
@@ -47,13 +47,13 @@ func (p *page) tally(t *recommend.Tally) {
 			}
 			table.add(lamp.Size+" "+housing, fmt.Sprint(lamp.Count), fmt.Sprint(lamp.Answered), yesNo(lamp.LEDRanked))
 		}
-		p.table(table)
+		p.put(table)
 		if more := len(t.Lamps) - mostTallyRows; more > 0 {
-			p.line(fmt.Sprintf("%d more: --json", more))
+			p.say(fmt.Sprintf("%d more: --json", more))
 		}
 	}
 	if len(t.Places) > 0 {
-		p.blank()
+		p.gap()
 		var places []string
 		for i, place := range t.Places {
 			if i == mostTallyRows {
@@ -66,15 +66,15 @@ func (p *page) tally(t *recommend.Tally) {
 			}
 			places = append(places, text)
 		}
-		p.wrap("places: "+strings.Join(places, ", "), "  ")
+		p.say("places: " + strings.Join(places, ", "))
 	}
-	p.blank()
+	p.gap()
 	if len(t.TestNext) == 0 {
-		p.line("Every lamp asked for has a ranked LED.")
+		p.say("Every lamp asked for has a ranked LED.")
 	}
 	for i, next := range t.TestNext {
 		if i == 0 {
-			p.line("To test next, most wanted first:")
+			p.say("To test next, most wanted first:")
 		}
 		if i == mostTallyRows {
 			p.item(fmt.Sprintf("%d more: --json", len(t.TestNext)-i))
@@ -106,7 +106,7 @@ func (p *page) counts(label string, list []recommend.TallyCount) {
 	for _, c := range list {
 		texts = append(texts, fmt.Sprintf("%s %d", c.Name, c.Count))
 	}
-	p.wrap(label+strings.Join(texts, ", "), "  ")
+	p.say(label + strings.Join(texts, ", "))
 }
 
 func yesNo(yes bool) string {

@@ -13,19 +13,27 @@ import (
 // ReplyStyles are the styles of a reply, the default first.
 func ReplyStyles() []string { return []string{"full", "short", "markdown"} }
 
-// Reply writes a reply as a viewer reads it: the answer first, the law or aim line
-// that fits, the tester's figures, how sure they are, what to measure, what to ask
-// back. style is one of ReplyStyles. The text has no line longer than a paragraph
-// and no trailing line end.
-func Reply(r *recommend.Reply, style string) string {
+// Reply is a reply as a viewer reads it: the answer first, the law or aim line that
+// fits, the tester's figures, how sure they are, what to measure, what to ask back.
+// style is one of ReplyStyles.
+func Reply(r *recommend.Reply, style string) Document {
 	p := replyParts(r)
-	switch style {
-	case "short":
-		return shortReply(r, p)
-	case "markdown":
-		return markdownReply(r, p)
+	switch {
+	case p.politely != "":
+		return Document{Line{Text: plainText(p.politely)}}
+	case style == "short":
+		return Document{Line{Text: plainText(shortReply(r, p))}}
 	}
-	return fullReply(p)
+	return replyBlocks(r, p, style == "markdown")
+}
+
+// ReplyText is a reply as text to be sent, with no line longer than a paragraph and
+// no trailing line end.
+func ReplyText(r *recommend.Reply, style string) string {
+	if style == "markdown" {
+		return Reply(r, style).Markdown()
+	}
+	return Reply(r, style).Plain(0)
 }
 
 // parts of a reply, in the order in which they are read. Each is a list of

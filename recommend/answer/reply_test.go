@@ -183,7 +183,7 @@ func TestRepliesSayOnlyWhatIsKnown(t *testing.T) {
 		reply := r.Reply(q)
 		from := sourcesOf(&reply)
 		for _, style := range answer.ReplyStyles() {
-			text := answer.Reply(&reply, style)
+			text := answer.ReplyText(&reply, style)
 			answers++
 			if missing := from.untraced(text); len(missing) > 0 {
 				t.Errorf("%s, %q: no source for %v in:\n%s", style, q, missing, text)
@@ -214,7 +214,7 @@ func TestUntracedFinds(t *testing.T) {
 	r := demoReplier()
 	reply := r.Reply("which H11 low beam for a projector, highway, 40 min, under 100 dollars a pair")
 	from := sourcesOf(&reply)
-	text := answer.Reply(&reply, "full")
+	text := answer.ReplyText(&reply, "full")
 	if missing := from.untraced(text); len(missing) > 0 {
 		t.Fatalf("no source for %v", missing)
 	}
@@ -241,7 +241,7 @@ func TestShortRepliesStayShort(t *testing.T) {
 		"H7 dipped projector and H7 main projector and H11 fog projector in Bosnia and Herzegovina: will they fit with 70 mm behind?",
 	} {
 		reply := r.Reply(q)
-		text := answer.Reply(&reply, "short")
+		text := answer.ReplyText(&reply, "short")
 		if n := len([]rune(text)); n >= 500 || !strings.Contains(text, "Invented demo data.") {
 			t.Errorf("%d characters: %s", n, text)
 		}
@@ -256,7 +256,7 @@ func TestPoliteLine(t *testing.T) {
 		"led light bar wiring diagram with relay", "tail light leds 1157 red or white behind red lens"} {
 		reply := r.Reply(q)
 		for _, style := range answer.ReplyStyles() {
-			if text := answer.Reply(&reply, style); !strings.HasPrefix(text, "Thanks for writing.") || strings.Contains(text, "\n") {
+			if text := answer.ReplyText(&reply, style); !strings.HasPrefix(text, "Thanks for writing.") || strings.Contains(text, "\n") {
 				t.Errorf("%q: %s", q, text)
 			}
 		}
@@ -273,7 +273,7 @@ func TestOwnRecordIsNotInvented(t *testing.T) {
 	r := recommend.NewReplier(replyKnowledge(), &c, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
 	reply := r.Reply("H11 projector low beam, which LED?")
 	for _, style := range answer.ReplyStyles() {
-		if text := answer.Reply(&reply, style); strings.Contains(strings.ToLower(text), "invented") {
+		if text := answer.ReplyText(&reply, style); strings.Contains(strings.ToLower(text), "invented") {
 			t.Errorf("%s: %s", style, text)
 		}
 	}
@@ -285,7 +285,7 @@ func TestEmptyRecord(t *testing.T) {
 	for _, q := range []string{"H7 low beam projector, which LED?", "which LED?", "is it legal in GB?", "mine flicker"} {
 		reply := r.Reply(q)
 		for _, style := range answer.ReplyStyles() {
-			if text := answer.Reply(&reply, style); len(text) < 40 {
+			if text := answer.ReplyText(&reply, style); len(text) < 40 {
 				t.Errorf("%q, %s: %q", q, style, text)
 			}
 		}

@@ -20,7 +20,7 @@ func TestNamedBulbIsSpokenOf(t *testing.T) {
 	} {
 		reply := r.Reply(question)
 		for _, style := range answer.ReplyStyles() {
-			text := strings.ReplaceAll(answer.Reply(&reply, style), "low beam: Ostermoor S22", "low beam: fit Ostermoor S22") // a comment is shorter
+			text := strings.ReplaceAll(answer.ReplyText(&reply, style), "low beam: Ostermoor S22", "low beam: fit Ostermoor S22") // a comment is shorter
 			if !strings.Contains(text, want) {
 				t.Errorf("%q, %s: no %q in\n%s", question, style, want, text)
 			}

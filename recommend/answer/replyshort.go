@@ -21,9 +21,6 @@ type piece struct {
 
 // shortReply is a reply for a comment.
 func shortReply(r *recommend.Reply, p parts) string {
-	if p.politely != "" {
-		return p.politely
-	}
 	var pieces []piece
 	add := func(rank int, texts ...string) {
 		for _, text := range texts {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/warmup"
 )
 
@@ -30,29 +31,28 @@ const (
 // LiveLines is the screen of a run above its clock: figures, curve, the last
 // readings, and the message. It takes rows lines at most.
 func LiveLines(l *LiveRun, width, rows int) []string {
-	p := newPage(width)
-	p.line(clipTo(l.Title, p.width))
+	var lines []string
+	line := func(text string) {
+		lines = append(lines, strings.TrimRight(clipTo(plaintext.Clean(text), width), " "))
+	}
+	line(l.Title)
 	if l.Run == nil || len(l.Run.Readings) == 0 {
-		p.line("No reading yet.")
+		line("No reading yet.")
 	} else {
-		p.line(clipTo(LiveFigures(l.Run), p.width))
-		p.line(clipTo(benchEnough(l.Run), p.width))
+		line(LiveFigures(l.Run))
+		line(benchEnough(l.Run))
 		if l.Run.Sheet.Forecast {
-			p.line(clipTo("A forecast: a later step, as when the driver folds back, cannot be foreseen.", p.width))
+			line("A forecast: a later step, as when the driver folds back, cannot be foreseen.")
 		}
 		if height := min(rows-liveFixed, mostChartRows); height >= leastChartRows && len(l.Run.Readings) > 1 {
 			c := benchChart(l.Run)
-			c.stock, c.end = l.Stock, max(c.end, l.End)
-			p.blank()
-			for _, line := range c.lines(p.width-1, height) {
-				p.line(line)
-			}
-			p.line(clipTo(c.legend(), p.width))
+			c.stock, c.end, c.rows = l.Stock, max(c.end, l.End), height
+			lines = append(append(lines, ""), c.Lines(width-1)...)
+			line(c.legend())
 		}
-		p.line(lastReadings(l.Run.Readings, p.width))
+		line(lastReadings(l.Run.Readings, width))
 	}
-	p.wrap(l.Message, "  ")
-	lines := strings.Split(strings.TrimSuffix(p.String(), "\n"), "\n")
+	lines = append(lines, plaintext.Hang("", "  ", l.Message, width)...)
 	return lines[:min(len(lines), max(1, rows))]
 }
 

@@ -20,8 +20,8 @@ var confidenceWords = map[string]string{
 }
 
 // Size is the sheet of one size.
-func Size(s recommend.SizeSheet, width int) string {
-	p := newPage(width)
+func Size(s recommend.SizeSheet) Document {
+	p := new(page)
 	head := s.Size
 	if len(s.Aliases) > 0 {
 		head += " (also " + strings.Join(s.Aliases, ", ") + ")"
@@ -29,45 +29,32 @@ func Size(s recommend.SizeSheet, width int) string {
 	if s.Discharge {
 		head += ": a discharge lamp, not a halogen lamp"
 	}
-	p.wrap(head, "  ")
+	p.head(head, "")
+	row := func(name, text string) { p.entry(Item{Label: name, Text: plainText(text)}) }
+	p.put(List{Labels: 14})
 	if len(s.Beams) > 0 {
-		p.sheetRow("beams", strings.Join(s.Beams, ", "))
+		row("beams", strings.Join(s.Beams, ", "))
 	}
 	if s.Cap != "" {
-		p.sheetRow("cap", string(s.Cap))
+		row("cap", string(s.Cap))
 	}
-	p.sheetRow("rated power", perBeam(s.RatedW, "W"))
-	p.sheetRow("flux", perBeam(s.FluxLM, "lm")+tolerance(s.FluxTolPct)+at(s.AtV))
+	row("rated power", perBeam(s.RatedW, "W"))
+	row("flux", perBeam(s.FluxLM, "lm")+tolerance(s.FluxTolPct)+at(s.AtV))
 	if s.LightCentreMM != nil {
-		p.sheetRow("light centre", quantity.Format(*s.LightCentreMM, "mm", 4)+" from the flange")
+		row("light centre", quantity.Format(*s.LightCentreMM, "mm", 4)+" from the flange")
 	}
 	for _, us := range s.US {
-		p.sheetRow("US, 12.8 V", usText(us))
+		row("US, 12.8 V", usText(us))
 	}
-	p.sheetRow("known", confidenceWords[s.Confidence]+readFields(s))
-	p.sheetRow("source", s.Source)
+	row("known", confidenceWords[s.Confidence]+readFields(s))
+	row("source", s.Source)
 	for _, other := range s.NotTheSame {
-		p.wrap("  not "+other.Size+": "+other.Why, "    ")
+		p.item("not " + other.Size + ": " + other.Why)
 	}
 	for _, note := range s.Notes {
-		p.wrap("  note: "+note, "    ")
+		p.item("note: " + note)
 	}
-	return p.String()
-}
-
-// sheetRow is one row of a size's sheet: its name, and the text in a column of
-// its own where the page is wide enough for one.
-func (p *page) sheetRow(name, text string) {
-	const column = 16
-	if p.width < narrowPage {
-		p.wrap("  "+name+": "+text, "    ")
-		return
-	}
-	lead := fmt.Sprintf("  %-*s", column-2, name)
-	for _, line := range wrapText(text, p.width-column, "") {
-		p.line(lead + line)
-		lead = strings.Repeat(" ", column)
-	}
+	return p.doc
 }
 
 // coatingWords is what the stock bulb's glass wears, as the US list has it.
@@ -134,9 +121,9 @@ func at(volts *float64) string {
 }
 
 // Sizes is the list of sizes.
-func Sizes(list recommend.SizeList, width int) string {
-	p := newPage(width)
-	t := table{head: []string{"size", "also", "beams", "figures"}, shrink: 1}
+func Sizes(list recommend.SizeList) Document {
+	p := new(page)
+	t := Table{Head: []string{"size", "also", "beams", "figures"}, Shrink: 1}
 	for _, s := range list.Sizes {
 		beams := strings.Join(s.Beams, " ")
 		if s.Discharge {
@@ -144,27 +131,27 @@ func Sizes(list recommend.SizeList, width int) string {
 		}
 		t.add(s.Size, strings.Join(s.Aliases, " "), beams, confidenceWords[s.Confidence])
 	}
-	p.table(t)
-	return p.String()
+	p.put(t)
+	return p.doc
 }
 
 // Marking is what stands on a lens, read.
-func Marking(m recommend.MarkingSheet, width int) string {
-	p := newPage(width)
+func Marking(m recommend.MarkingSheet) Document {
+	p := new(page)
 	for _, line := range m.Markings {
-		p.wrap(fmt.Sprintf("%s (%s): %s", line.Mark, line.Region, line.Meaning), "  ")
-		p.wrap(fmt.Sprintf("  %s; %s", line.Source, confidenceWords[line.Confidence]), "  ")
+		p.say(fmt.Sprintf("%s (%s): %s", line.Mark, line.Region, line.Meaning))
+		p.item(fmt.Sprintf("%s; %s", line.Source, confidenceWords[line.Confidence]))
 	}
 	if len(m.Sizes) > 0 {
-		p.line("bulb named on the lens: " + strings.Join(m.Sizes, ", "))
+		p.say("bulb named on the lens: " + strings.Join(m.Sizes, ", "))
 	}
 	if len(m.Unread) > 0 {
-		p.wrap("not known: "+strings.Join(m.Unread, ", "), "  ")
+		p.say("not known: " + strings.Join(m.Unread, ", "))
 	}
 	for _, note := range m.Notes {
-		p.wrap(note, "  ")
+		p.say(note)
 	}
-	return p.String()
+	return p.doc
 }
 
 var topicWords = map[string]string{
@@ -175,12 +162,11 @@ var topicWords = map[string]string{
 }
 
 // Law is what is known of the rules at a place.
-func Law(s recommend.LawSheet, width int) string {
-	p := newPage(width)
-	p.wrap(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "  ")
+func Law(s recommend.LawSheet) Document {
+	p := new(page)
+	p.head(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "")
 	for _, line := range alikeLaw(s.Lines) {
-		p.blank()
-		p.wrap(lawStatement(line), "  ")
+		p.part(lawStatement(line))
 		p.item(lawNote(line.Note))
 		if line.RowVerdict != "" && string(line.RowVerdict) != line.Verdict {
 			p.item("The sources lean to this, but are weak: " + verdictWords[string(line.RowVerdict)] + ".")
@@ -191,18 +177,17 @@ func Law(s recommend.LawSheet, width int) string {
 	}
 	p.numbered("Whether an approval covers your vehicle", s.Procedure)
 	for _, note := range s.Notes {
-		p.blank()
-		p.wrap(fmt.Sprintf("%s: %s", topicWords[note.Topic], lawNote(note.Text)), "  ")
+		p.part(fmt.Sprintf("%s: %s", topicWords[note.Topic], lawNote(note.Text)))
 		p.item("Source: " + note.Source)
 	}
-	p.blank()
+	p.gap()
 	legend := "A statement was read in the source under it, unless it says otherwise."
 	if slices.ContainsFunc(s.Lines, func(l recommend.LawLine) bool { return l.Beam == data.BeamDRL }) {
 		legend += " drl: daytime running lights."
 	}
-	p.wrap(legend, "  ")
-	p.wrap("Ask "+s.Authority+". "+s.Caution, "  ")
-	return p.String()
+	p.say(legend)
+	p.say("Ask " + s.Authority + ". " + s.Caution)
+	return p.doc
 }
 
 // alikeLaw joins neighbouring lines that say the same of several beams.
@@ -223,9 +208,9 @@ func alikeLaw(lines []recommend.LawLine) []recommend.LawLine {
 }
 
 // Bulbs is the list of a catalog's bulbs.
-func Bulbs(c data.Catalog, size string, width int) string {
-	p := newPage(width)
-	t := table{head: []string{"bulb", "name", "kind", "size", "tests", "price"}, shrink: 1}
+func Bulbs(c data.Catalog, size string) Document {
+	p := new(page)
+	t := Table{Head: []string{"bulb", "name", "kind", "size", "tests", "price"}, Shrink: 1}
 	for _, b := range c.Bulbs {
 		if size != "" && b.Size != size {
 			continue
@@ -243,16 +228,16 @@ func Bulbs(c data.Catalog, size string, width int) string {
 		}
 		t.add(b.ID, b.Name, b.Kind, b.Size, fmt.Sprint(tests), price)
 	}
-	p.table(t)
-	p.wrap(fmt.Sprintf("%s, %s, catalog %q", plural(len(t.rows), "bulb", "bulbs"), plural(len(c.Rigs), "rig", "rigs"), c.Name), "  ")
+	p.put(t)
+	p.say(fmt.Sprintf("%s, %s, catalog %q", plural(len(t.Rows), "bulb", "bulbs"), plural(len(c.Rigs), "rig", "rigs"), c.Name))
 	p.invented(recommend.CatalogLine{Name: c.Name, Invented: c.Invented})
-	return p.String()
+	return p.doc
 }
 
 // Cars is the list of a catalog's cars.
-func Cars(c data.Catalog, width int) string {
-	p := newPage(width)
-	t := table{head: []string{"car", "name", "lamps", "where"}, shrink: 2}
+func Cars(c data.Catalog) Document {
+	p := new(page)
+	t := Table{Head: []string{"car", "name", "lamps", "where"}, Shrink: 2}
 	for _, car := range c.Cars {
 		var lamps []string
 		for _, lamp := range car.Lamps {
@@ -260,7 +245,7 @@ func Cars(c data.Catalog, width int) string {
 		}
 		t.add(car.ID, car.Name, strings.Join(lamps, ", "), car.Where)
 	}
-	p.table(t)
+	p.put(t)
 	p.invented(recommend.CatalogLine{Name: c.Name, Invented: c.Invented})
-	return p.String()
+	return p.doc
 }

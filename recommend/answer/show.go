@@ -6,11 +6,12 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/plaintext"
 )
 
 // Show is one bulb's test sheet.
-func Show(s *recommend.ShowSheet, width int, full bool) string {
-	p := newPage(width)
+func Show(s *recommend.ShowSheet, full bool) Document {
+	p := new(page)
 	head := fmt.Sprintf("%s (%s), %s %s", s.Name, s.Bulb, s.Size, s.Kind)
 	if len(s.AlsoFits) > 0 {
 		head += ", also sold for " + strings.Join(s.AlsoFits, ", ")
@@ -18,9 +19,8 @@ func Show(s *recommend.ShowSheet, width int, full bool) string {
 	if s.Price != nil {
 		head += ", " + money(s.Price)
 	}
-	p.wrap(head, "  ")
+	p.head(head, "")
 	for _, lot := range s.Lots {
-		p.blank()
 		title := "Lot " + lot.Lot
 		if lot.Bought != "" {
 			title += ", bought " + string(lot.Bought)
@@ -28,7 +28,7 @@ func Show(s *recommend.ShowSheet, width int, full bool) string {
 		if !lot.Newest {
 			title += " (older: it no longer speaks for the bulb)"
 		}
-		p.line(title)
+		p.part(title)
 		for _, test := range lot.Tests {
 			p.test(test, full)
 		}
@@ -37,8 +37,7 @@ func Show(s *recommend.ShowSheet, width int, full bool) string {
 		}
 	}
 	if len(s.Claims) > 0 {
-		p.blank()
-		p.line("What the pack claims")
+		p.part("What the pack claims")
 		for _, claim := range s.Claims {
 			text := claim.Text
 			if claim.LmPerW != nil {
@@ -46,33 +45,32 @@ func Show(s *recommend.ShowSheet, width int, full bool) string {
 			}
 			p.item(text)
 			if full && claim.Source != "" {
-				p.wrap("    source: "+string(claim.Source), "      ")
+				p.under("source: " + string(claim.Source))
 			}
 		}
 	}
 	if full {
-		p.blank()
-		p.line("The bulb in the hand")
+		p.part("The bulb in the hand")
 		for _, fact := range s.Build {
 			p.item(fact.Name + ": " + fact.Value)
 		}
 	}
 	if len(s.Notes) > 0 {
-		p.blank()
+		p.gap()
 	}
 	for _, note := range s.Notes {
-		p.wrap("Note: "+note, "  ")
+		p.say("Note: " + note)
 	}
-	p.wrap("Source: "+s.Source, "  ")
+	p.say("Source: " + s.Source)
 	p.invented(s.Catalog)
-	return p.String()
+	return p.doc
 }
 
 func (p *page) test(t recommend.TestSheet, full bool) {
 	p.item(fmt.Sprintf("%s: %s %s, %s beam, %s", t.Rig, t.RigSize, t.Housing, t.Beam, t.Date))
 	if t.Hot.VsStock != nil {
-		p.wrap(fmt.Sprintf("    hot, %s min: %s lux, %s times stock, retains %s", significant(t.Hot.AtMin, 3),
-			orDash(t.Hot.Lux, whole), hotText(t.Hot), orDash(t.Hot.RetainedPct, percent)), "      ")
+		p.under(fmt.Sprintf("hot, %s min: %s lux, %s times stock, retains %s", significant(t.Hot.AtMin, 3),
+			orDash(t.Hot.Lux, whole), hotText(t.Hot), orDash(t.Hot.RetainedPct, percent)))
 	}
 	var facts []string
 	if t.Pattern.Score != nil {
@@ -88,18 +86,13 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 		facts = append(facts, fmt.Sprintf("%s W", significant(*t.WattsHot, 3)))
 	}
 	if len(facts) > 0 {
-		p.wrap("    "+strings.Join(facts, ", "), "      ")
+		p.under(strings.Join(facts, ", "))
 	}
 	if t.Figures != nil && t.Figures.Curve != nil && len(t.Readings) > 1 {
-		for _, line := range curveLines(t, p.width-6) {
-			p.line("      " + line)
-		}
+		p.put(Picture{Of: curvePicture(t), Indent: 6})
 	}
-	if lines := pointLines(t.Candela, p.width-6); len(lines) > 0 {
-		p.line("    the beam, direction by direction")
-		for _, line := range lines {
-			p.line("      " + line)
-		}
+	if len(t.Candela) > 0 {
+		p.put(Picture{Of: pointPicture(t.Candela), Title: "the beam, direction by direction", Indent: 6})
 	}
 	if full {
 		p.recorded("recorded", t.Facts)
@@ -108,19 +101,19 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 			readings = append(readings, fmt.Sprintf("%s lux at %s min", significant(r.Lux, 6), significant(r.AtMin, 4)))
 		}
 		if len(readings) > 0 {
-			p.wrap("    readings: "+strings.Join(readings, ", "), "      ")
+			p.under("readings: " + strings.Join(readings, ", "))
 		}
 		p.recorded("the rig", t.RigFacts)
 		for _, sentence := range t.Reach.Says {
-			p.wrap("    road: "+sentence, "      ")
+			p.under("road: " + sentence)
 		}
 		p.doubts(t.Errors)
 	}
 	for _, m := range t.Missing {
-		p.wrap("    missing: "+m.What, "      ")
+		p.under("missing: " + m.What)
 	}
 	for _, note := range t.Notes {
-		p.wrap("    note: "+note, "      ")
+		p.under("note: " + note)
 	}
 }
 
@@ -131,13 +124,16 @@ func (p *page) recorded(what string, facts []data.Recorded) {
 		texts = append(texts, f.Name+" "+f.Value)
 	}
 	if len(texts) > 0 {
-		p.wrap("    "+what+": "+strings.Join(texts, ", "), "      ")
+		p.under(what + ": " + strings.Join(texts, ", "))
 	}
 }
 
-// curveLines draws the readings and the fitted curve in plain characters: o a
+// curvePicture is a test's readings and their curve.
+type curvePicture recommend.TestSheet
+
+// Lines draws the readings and the fitted curve in plain characters: o a
 // reading, . the curve. Five rows are enough to see a drop.
-func curveLines(t recommend.TestSheet, width int) []string {
+func (t curvePicture) Lines(width int) []string {
 	const rows = 5
 	columnsWide := min(width-8, 56)
 	if columnsWide < 20 {
@@ -190,5 +186,5 @@ func curveLines(t recommend.TestSheet, width int) []string {
 	}
 	axis := fmt.Sprintf("lux, 0 to %s min; o reading, . fitted curve", significant(end, 3))
 	indent := strings.Repeat(" ", 7)
-	return append(lines, wrapText(indent+axis, width, indent)...)
+	return append(lines, plaintext.Hang(indent, indent, axis, width)...)
 }

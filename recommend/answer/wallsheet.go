@@ -8,6 +8,7 @@ import (
 	"stillbright/data"
 	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
+	"stillbright/recommend/plaintext"
 )
 
 // WallSheetKinds are the kinds of file a wall sheet can be, by file ending.
@@ -77,7 +78,7 @@ func floorTail(s *recommend.AimSheet) string {
 func (d *drawing) sheetHead(s *recommend.AimSheet, unit string) float64 {
 	d.write(4, 7, 5, "Wall sheet, true scale: print at 100 %, hang one for each lamp")
 	y := 13.0
-	lines := wrapText(fmt.Sprintf("Wall %s from the lamp, %s beam. %s", wallDistance(s.DistanceMM, unit), s.Beam, aimOrigin(s)), 104, "")
+	lines := plaintext.Wrap(fmt.Sprintf("Wall %s from the lamp, %s beam. %s", wallDistance(s.DistanceMM, unit), s.Beam, aimOrigin(s)), 104)
 	if s.Catalog != nil && s.Catalog.Invented {
 		lines = append(lines, "Invented demo data: no real car.")
 	}

@@ -59,7 +59,7 @@ func (env *Env) aim(c *cli.Context) error {
 		}
 		return err
 	}
-	options := answer.AimOptions{Width: env.width(), Unit: unit, Full: c.Bool("full")}
+	options := answer.AimOptions{Unit: unit, Full: c.Bool("full")}
 	if kind != "" {
 		content, err := answer.WallSheet(&sheet, options, kind)
 		if err != nil {
@@ -73,7 +73,7 @@ func (env *Env) aim(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}
-	return env.print(answer.Aim(&sheet, options))
+	return env.write(answer.Aim(&sheet, options, env.width()))
 }
 
 // aimRequest reads the flags, and the unit in which the answer is given: that of

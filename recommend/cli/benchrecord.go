@@ -323,5 +323,5 @@ func (env *Env) save(c *cli.Context, w *store.Writer, e *benchEntry, test data.T
 		run.Sheet.Notes = append(run.Sheet.Notes, answer.RecordedNote(&seen))
 		return env.printJSON(run.Sheet)
 	}
-	return env.print(answer.RecordedTest(&seen, env.width()))
+	return env.write(answer.RecordedTest(&seen))
 }

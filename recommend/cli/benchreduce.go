@@ -82,7 +82,7 @@ func (env *Env) benchReduce(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(run.Sheet)
 	}
-	return env.print(answer.Bench(&run, env.width()))
+	return env.write(answer.Bench(&run))
 }
 
 // readSeries reads a file, or standard input for a dash.

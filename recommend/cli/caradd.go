@@ -307,5 +307,5 @@ func (env *Env) carShow(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}
-	return env.print(answer.Car(sheet, env.width()))
+	return env.write(answer.Car(sheet))
 }

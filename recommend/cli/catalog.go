@@ -48,7 +48,7 @@ func (env *Env) catalogList(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(recommend.BulbListOf(&b.catalog, size))
 	}
-	return env.print(answer.Bulbs(b.catalog, size, env.width()))
+	return env.write(answer.Bulbs(b.catalog, size))
 }
 
 func (env *Env) carCommand() *cli.Command {
@@ -80,5 +80,5 @@ func (env *Env) carList(c *cli.Context) error {
 	if len(b.catalog.Cars) == 0 {
 		env.note("No car is kept yet; " + noCar(c.String("catalog")))
 	}
-	return env.print(answer.Cars(b.catalog, env.width()))
+	return env.write(answer.Cars(b.catalog))
 }

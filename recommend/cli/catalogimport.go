@@ -98,7 +98,7 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(document)
 	} else {
-		err = env.print(answer.Import(document, env.width()))
+		err = env.write(answer.Import(document))
 	}
 	if err == nil && document.Added+document.Updated+document.Known == 0 {
 		return exitError(exitBadData)

@@ -116,7 +116,7 @@ func (env *Env) catalogCheck(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(answer.CheckDocument(folder, faults))
 	} else {
-		err = env.print(answer.Check(folder, read.Catalog, faults, c.Bool("full"), env.width()))
+		err = env.write(answer.Check(folder, read.Catalog, faults, c.Bool("full")))
 	}
 	if err == nil && len(faults.Wrong()) > 0 {
 		return exitError(exitBadData)

@@ -65,9 +65,9 @@ func (env *Env) compare(c *cli.Context) error {
 	case c.Bool("json"):
 		return env.printJSON(sheet)
 	case c.Bool("markdown"):
-		return env.print(answer.CompareMarkdown(&sheet))
+		return env.print(answer.CompareTable(&sheet).Markdown() + "\n")
 	}
-	return env.print(answer.Compare(&sheet, answer.CompareOptions{Width: env.width(), Full: c.Bool("full")}))
+	return env.write(answer.Compare(&sheet, c.Bool("full")))
 }
 
 var comparePictures = []string{pictureWarmUp, pictureTriangle, pictureHeat}

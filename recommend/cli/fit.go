@@ -40,7 +40,7 @@ func (env *Env) fit(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(sheet)
 	} else {
-		err = env.print(answer.Fit(&sheet, b.catalog, answer.FitOptions{Width: env.width(), Full: c.Bool("full")}))
+		err = env.write(answer.Fit(&sheet, b.catalog, c.Bool("full")))
 	}
 	if err != nil {
 		return err

@@ -31,7 +31,7 @@ func (env *Env) size(c *cli.Context) error {
 		if c.Bool("json") {
 			return env.printJSON(recommend.SizeListOf(sizes))
 		}
-		return env.print(answer.Sizes(recommend.SizeListOf(sizes), env.width()))
+		return env.write(answer.Sizes(recommend.SizeListOf(sizes)))
 	}
 	match, near, ok := data.FindSize(sizes, text)
 	if !ok {
@@ -39,7 +39,7 @@ func (env *Env) size(c *cli.Context) error {
 			if c.Bool("json") {
 				return env.printJSON(marking)
 			}
-			return env.print(answer.Marking(marking, env.width()))
+			return env.write(answer.Marking(marking))
 		}
 		hint := "list them with: stillbright size"
 		if len(near) > 0 {
@@ -51,7 +51,7 @@ func (env *Env) size(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}
-	return env.print(answer.Size(document, env.width()))
+	return env.write(answer.Size(document))
 }
 
 func (env *Env) lawCommand() *cli.Command {
@@ -92,7 +92,13 @@ func (env *Env) law(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}
-	return env.print(answer.Law(document, env.width()))
+	return env.write(answer.Law(document))
+}
+
+// write writes an answer at the width of the terminal.
+func (env *Env) write(d answer.Document) error {
+	_, err := io.WriteString(env.Out, d.Terminal(env.width(), false))
+	return err
 }
 
 // print writes a result. Whatever file its words came from, it holds nothing that

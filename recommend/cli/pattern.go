@@ -97,7 +97,7 @@ func (env *Env) pattern(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}
-	return env.print(answer.Pattern(&sheet, env.width()))
+	return env.write(answer.Pattern(&sheet))
 }
 
 // plotPattern writes the picture, and says on standard error what it shows.
@@ -124,12 +124,12 @@ func (env *Env) patternGuide(c *cli.Context) (done bool, err error) {
 		if c.Bool("json") {
 			return true, usage("--grade alone is a guide to read; there is no document of it", "drop --json, or give the marks: --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2")
 		}
-		return true, env.print(answer.PatternGuide(env.width()))
+		return true, env.write(answer.PatternGuide())
 	case c.IsSet("limits") && strings.Join(c.StringSlice("limits"), "") == "":
 		if c.Bool("json") {
 			return true, env.printJSON(recommend.ListLimits(known.Limits()))
 		}
-		return true, env.print(answer.LimitTables(known.Limits(), env.width()))
+		return true, env.write(answer.LimitTables(known.Limits()))
 	}
 	return false, nil
 }

@@ -78,7 +78,7 @@ func (env *Env) pick(c *cli.Context) error {
 	if c.Bool("json") {
 		err = env.printJSON(decision)
 	} else {
-		err = env.print(answer.Pick(&decision, answer.PickOptions{
+		err = env.write(answer.Pick(&decision, answer.PickOptions{
 			Width: env.width(), Top: c.Int("top"), Full: c.Bool("full"), Taken: env.linesOf(asked)}))
 	}
 	if err != nil {

@@ -49,7 +49,7 @@ func wantedPictureOf(c *cli.Context, kinds ...string) (wantedPicture, error) {
 }
 
 // writePicture writes a picture and says in one line what it shows.
-func (env *Env) writePicture(w wantedPicture, picture answer.Picture) error {
+func (env *Env) writePicture(w wantedPicture, picture answer.Plot) error {
 	content, err := picture.File(w.kind)
 	if err != nil {
 		return err

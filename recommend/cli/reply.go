@@ -75,13 +75,13 @@ func (env *Env) reply(c *cli.Context) error {
 		return err
 	}
 	document := replier.Reply(question)
-	document.Answer = answer.Reply(&document, style)
+	document.Answer = answer.ReplyText(&document, style)
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}
 	shown := document.Answer
 	if style == "full" {
-		shown = answer.Wrap(shown, env.width())
+		shown = answer.Reply(&document, style).Plain(env.width())
 	}
 	return env.print(shown + "\n")
 }

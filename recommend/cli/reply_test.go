@@ -121,7 +121,7 @@ func repliesAsJSON(t testing.TB) func(question string) string {
 	return func(question string) string {
 		out.Reset()
 		document := replier.Reply(question)
-		document.Answer = answer.Reply(&document, "full")
+		document.Answer = answer.ReplyText(&document, "full")
 		if err := env.printJSON(document); err != nil {
 			t.Fatal(err)
 		}

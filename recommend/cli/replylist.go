@@ -207,7 +207,7 @@ func (a *answered) answer(j *listJob) {
 		return
 	}
 	a.reply = j.replier.Reply(a.row.question)
-	a.reply.Answer = answer.Reply(&a.reply, j.style)
+	a.reply.Answer = answer.ReplyText(&a.reply, j.style)
 }
 
 // collect takes the answers in the order of the rows.
@@ -287,7 +287,7 @@ func (j *listJob) report(asJSON bool) error {
 	case asJSON:
 		err = j.env.printJSON(s)
 	default:
-		err = j.env.print(answer.Replies(s, j.env.width()))
+		err = j.env.write(answer.Replies(s))
 	}
 	switch {
 	case err != nil || s.Answered > 0:

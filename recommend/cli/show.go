@@ -49,5 +49,5 @@ func (env *Env) show(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}
-	return env.print(answer.Show(&sheet, env.width(), c.Bool("full")))
+	return env.write(answer.Show(&sheet, c.Bool("full")))
 }
