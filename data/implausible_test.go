@@ -23,10 +23,10 @@ func plausible(t testing.TB) data.Catalog {
 		test := data.Test{
 			Rig: "proj", Date: data.Date(fmt.Sprintf("2026-%02d-10", month)), Volts: ptr(13.2), Ambient: ptr(21.0), Watts: ptr(24.0),
 			Stock:    data.StockReading{First: ptr(900 + float64(month)), Last: ptr(898.0), Volts: ptr(13.2)},
-			Readings: []data.Reading{{At: 0, Lux: 1200 + float64(month)}, {At: 27, Lux: 1050}},
+			Readings: []data.Reading{{At: 0, Lux: 1200 + float64(month)}, {At: 30, Lux: 1050}},
 		}
 		led.Lots = append(led.Lots, data.Lot{Name: fmt.Sprint(month), Bought: "2026-01-01", Tests: []data.Test{test}})
-		test.Readings, test.Watts = []data.Reading{{At: 0, Lux: 880 + float64(month)}, {At: 27, Lux: 885}}, ptr(56.0)
+		test.Readings, test.Watts = []data.Reading{{At: 0, Lux: 880 + float64(month)}, {At: 30, Lux: 885}}, ptr(56.0)
 		halogen.Lots = append(halogen.Lots, data.Lot{Name: fmt.Sprint(month), Tests: []data.Test{test}})
 	}
 	return data.Catalog{Rigs: []data.Rig{rig}, Bulbs: []data.Bulb{led, halogen}}
@@ -124,7 +124,7 @@ func TestImplausible(t *testing.T) {
 			}, "led", "lots[5].tests[0]",
 			"the same rig, day and readings stand in bulbs/led.yaml lots[4].tests[1]", func(c *data.Catalog, led, _ *data.Test) {
 				again := *led
-				again.Readings = []data.Reading{{At: 0, Lux: 1207}, {At: 27, Lux: 1050}}
+				again.Readings = []data.Reading{{At: 0, Lux: 1207}, {At: 30, Lux: 1050}}
 				c.Bulbs[0].Lots[4].Tests = append(c.Bulbs[0].Lots[4].Tests, again)
 			},
 		},

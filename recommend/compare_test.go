@@ -202,7 +202,7 @@ func TestCompareNoise(t *testing.T) {
 	twin := c.Bulbs[0]
 	twin.ID, twin.Name, twin.Model = "twin", "Twin", "twin"
 	c.Bulbs = append(c.Bulbs, twin)
-	n := recommend.Need{Size: "H11", Housing: "projector", TripMin: 27}
+	n := recommend.Need{Size: "H11", Housing: "projector", TripMin: 30}
 	sheet := compare(t, &k, &c, n, c.Bulbs[0].ID, "twin")
 	if same := sheet.Pairs[0].Same; !slices.Contains(same, recommend.AspectLight) || !slices.Contains(same, recommend.AspectPattern) || !slices.Contains(same, recommend.AspectHeat) {
 		t.Errorf("two equal bulbs are the same only in %v", same)

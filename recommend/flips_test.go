@@ -211,7 +211,7 @@ func TestMeasurementFlip(t *testing.T) {
 // TestFlipsDemo: the demo has each kind, in fixed order and worded.
 func TestFlipsDemo(t *testing.T) {
 	k, c := knowledge(), knowntest.Demo()
-	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 27})
+	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30})
 	var whats []string
 	for _, f := range pick.Flips {
 		whats = append(whats, f.What)

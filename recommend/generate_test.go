@@ -59,7 +59,7 @@ func generatedBulb(r *rand.Rand, i int) data.Bulb {
 		kept := between(0.72, 0.98)
 		test := data.Test{
 			Rig: rig, Date: "2026-02-01", Volts: ptr(13.2), Stock: data.StockReading{First: ptr(stock), Last: ptr(stock * 0.998), Volts: ptr(13.2)},
-			Readings: []data.Reading{{At: 0, Lux: cold}, {At: 27, Lux: cold * kept}}, Point: "fixed", Cap: "on", Ambient: ptr(between(15, 28)),
+			Readings: []data.Reading{{At: 0, Lux: cold}, {At: 30, Lux: cold * kept}}, Point: "fixed", Cap: "on", Ambient: ptr(between(15, 28)),
 			Body: ptr(between(45, 95)), Surface: "taped", FoldBack: "none", Watts: b.Supply.Watts, Seatings: 4, Spread: ptr(between(1, 8)), Samples: 2,
 		}
 		if b.Kind == data.KindLED {
@@ -75,7 +75,7 @@ func generatedBulb(r *rand.Rand, i int) data.Bulb {
 // need is an owner of an H11 projector who knows all of the car.
 func need(r *rand.Rand) recommend.Need {
 	n := recommend.Need{
-		Size: "H11", Beam: "low", Housing: []recommend.Word{"projector", "reflector"}[r.IntN(2)], TripMin: []float64{10, 27, 50}[r.IntN(3)],
+		Size: "H11", Beam: "low", Housing: []recommend.Word{"projector", "reflector"}[r.IntN(2)], TripMin: []float64{10, 30, 50}[r.IntN(3)],
 		Driving: [][]string{nil, {"rural"}, {"city", "rain"}, {"highway"}, {"snow", "offroad"}}[r.IntN(5)],
 		Climate: []recommend.Word{"", "hot", "mild", "cold"}[r.IntN(4)], Canbus: ptr(false), Polarity: "normal",
 		RearClearanceMM: ptr(60.0), FrontClearanceMM: ptr(55.0), Volts: ptr(13.4),

@@ -44,7 +44,7 @@ func measuredLamp(t *testing.T) *data.PatternRecord {
 const peakCandela = 36916.81 // of that lamp, at 0.3 right, 1.2 down
 
 func hot(mid, low, high float64) recommend.Hot {
-	return recommend.Hot{VsStock: &mid, VsStockLow: &low, VsStockHigh: &high, AtMin: 27}
+	return recommend.Hot{VsStock: &mid, VsStockLow: &low, VsStockHigh: &high, AtMin: 30}
 }
 
 func vorLamp() *data.Lamp {

@@ -20,7 +20,7 @@ func one(change func(*data.Bulb, *data.Test)) data.Catalog {
 }
 
 func projector(change func(*recommend.Need)) recommend.Need {
-	n := recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 27, RearClearanceMM: ptr(60.0)}
+	n := recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30, RearClearanceMM: ptr(60.0)}
 	if change != nil {
 		change(&n)
 	}
@@ -121,7 +121,7 @@ func room(closed, open float64) func(*recommend.Need) {
 }
 
 func lux(cold, hot float64) func(*data.Bulb, *data.Test) {
-	return func(_ *data.Bulb, t *data.Test) { t.Readings = []data.Reading{{At: 0, Lux: cold}, {At: 27, Lux: hot}} }
+	return func(_ *data.Bulb, t *data.Test) { t.Readings = []data.Reading{{At: 0, Lux: cold}, {At: 30, Lux: hot}} }
 }
 
 func marks(cutoff int) func(*data.Bulb, *data.Test) {
@@ -139,7 +139,7 @@ func TestCoolBodyThatLosesLight(t *testing.T) {
 	cool := func(hot float64) recommend.Ranked {
 		c := one(func(_ *data.Bulb, t *data.Test) {
 			t.Body, t.Ambient = ptr(40.0), ptr(21.0) // 19 K of rise
-			t.Readings = []data.Reading{{At: 0, Lux: 1300}, {At: 27, Lux: hot}}
+			t.Readings = []data.Reading{{At: 0, Lux: 1300}, {At: 30, Lux: hot}}
 		})
 		return decide(t, &k, &c, projector(nil)).Ranked[0]
 	}

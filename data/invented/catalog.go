@@ -16,7 +16,7 @@ const TestsEach = 10
 const (
 	AskedSize    = "H11"
 	AskedHousing = data.Projector
-	AskedTripMin = 27
+	AskedTripMin = 30
 )
 
 // sizes in turn, each with the beam that its lamps make here.
@@ -26,7 +26,7 @@ var sizes = []struct{ size, beam string }{
 }
 
 // minutes at which a full series is read.
-var minutes = []float64{0, 1, 2, 3, 5, 7, 10, 14, 18, 22, 27}
+var minutes = []float64{0, 1, 2, 3, 5, 7, 10, 14, 18, 22, 30}
 
 // Catalog makes bulbs with TestsEach tests each, and two projectors and two
 // reflectors for every size.
@@ -172,12 +172,12 @@ func readings(r *rand.Rand, hot float64, t traits, k int) []data.Reading {
 	at := minutes
 	switch k % 3 {
 	case 1:
-		at = []float64{0, 2, 5, 10, 18, 27}
+		at = []float64{0, 2, 5, 10, 18, 30}
 	case 2:
-		at = []float64{0, 27}
+		at = []float64{0, 30}
 	}
 	var list []data.Reading
-	end := hot / (1 + (1/t.kept-1)*math.Exp(-27/t.tau))
+	end := hot / (1 + (1/t.kept-1)*math.Exp(-30/t.tau))
 	for _, minute := range at {
 		lux := end * (1 + (1/t.kept-1)*math.Exp(-minute/t.tau)) * (1 + 0.003*r.NormFloat64())
 		list = append(list, data.Reading{At: minute, Lux: math.Round(lux)})

@@ -24,11 +24,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1362},
 				data.Reading{At: 18, Lux: 1347},
 				data.Reading{At: 22, Lux: 1342},
-				data.Reading{At: 27, Lux: 1334},
+				data.Reading{At: 30, Lux: 1334},
 			}, Cap: "on", Ambient: &demoFloat64s[23], Body: &demoFloat64s[24], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[25], Seatings: 5, Spread: &demoFloat64s[26], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[27], HotSpot: &demoFloat64s[28], Dark: &demoFloat64s[29], Width: &demoFloat64s[30]}, StrayVsStock: &demoFloat64s[31]}},
 			data.Test{Rig: "h11-reflector", Date: "2026-01-09", Volts: &demoFloat64s[32], Stock: data.StockReading{First: &demoFloat64s[33], Last: &demoFloat64s[34], Volts: &demoFloat64s[35]}, Readings: []data.Reading{
 				data.Reading{Lux: 2017},
-				data.Reading{At: 27, Lux: 1754},
+				data.Reading{At: 30, Lux: 1754},
 			}, Cap: "on", Ambient: &demoFloat64s[36], Body: &demoFloat64s[37], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[38], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[39], HotSpot: &demoFloat64s[40], Dark: &demoFloat64s[41], Width: &demoFloat64s[42]}, StrayVsStock: &demoFloat64s[43]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: the most light of all, and about three times the stray light of stock above the cutoff."}, Origin: "bulbs/brenmark-solar-h11.yaml"},
@@ -36,7 +36,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "B-11", Bought: "2025-11-28", Tests: []data.Test{
 			data.Test{Rig: "h8-fog", Date: "2026-01-23", Volts: &demoFloat64s[63], Stock: data.StockReading{First: &demoFloat64s[64], Last: &demoFloat64s[65], Volts: &demoFloat64s[66]}, Readings: []data.Reading{
 				data.Reading{Lux: 716},
-				data.Reading{At: 27, Lux: 587},
+				data.Reading{At: 30, Lux: 587},
 			}, Cap: "on", Ambient: &demoFloat64s[67], Body: &demoFloat64s[68], Surface: "taped", FoldBack: "seen", Watts: &demoFloat64s[69], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[70], HotSpot: &demoFloat64s[71], Dark: &demoFloat64s[72], Width: &demoFloat64s[73]}, StrayVsStock: &demoFloat64s[74]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Brilliant and dazzling: in fog its stray light comes straight back. A fan bulb is not for closed fog lamps either."}, Origin: "bulbs/brenmark-solar-h8.yaml"},
@@ -53,7 +53,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 2207},
 				data.Reading{At: 18, Lux: 2202},
 				data.Reading{At: 22, Lux: 2193},
-				data.Reading{At: 27, Lux: 2202},
+				data.Reading{At: 30, Lux: 2202},
 			}, Cap: "on", Ambient: &demoFloat64s[98], Body: &demoFloat64s[99], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[100], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[101], Dark: &demoFloat64s[102], Width: &demoFloat64s[103]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Much light, spread by its long strips: the peak is hardly above the halogen.", "Its driver starts gently, so the light rises over the first minutes."}, Origin: "bulbs/brenmark-solar-h9.yaml"},
@@ -61,11 +61,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
 			data.Test{Rig: "h11-projector", Date: "2025-07-01", Volts: &demoFloat64s[123], Stock: data.StockReading{First: &demoFloat64s[124], Last: &demoFloat64s[125], Volts: &demoFloat64s[126]}, Readings: []data.Reading{
 				data.Reading{Lux: 777},
-				data.Reading{At: 27, Lux: 730},
+				data.Reading{At: 30, Lux: 730},
 			}, Cap: "on", Ambient: &demoFloat64s[127], Body: &demoFloat64s[128], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[129], Seatings: 5, Spread: &demoFloat64s[130], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[131], HotSpot: &demoFloat64s[132], Dark: &demoFloat64s[133], Width: &demoFloat64s[134]}, StrayVsStock: &demoFloat64s[135]}},
 			data.Test{Rig: "h11-reflector", Date: "2025-07-02", Volts: &demoFloat64s[136], Stock: data.StockReading{First: &demoFloat64s[137], Last: &demoFloat64s[138], Volts: &demoFloat64s[139]}, Readings: []data.Reading{
 				data.Reading{Lux: 851},
-				data.Reading{At: 27, Lux: 800},
+				data.Reading{At: 30, Lux: 800},
 			}, Cap: "on", Ambient: &demoFloat64s[140], Body: &demoFloat64s[141], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[142], Seatings: 5, Spread: &demoFloat64s[143], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[144], HotSpot: &demoFloat64s[145], Dark: &demoFloat64s[146], Width: &demoFloat64s[147]}, StrayVsStock: &demoFloat64s[148]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb: the claim is near what was measured, it holds its light, and the beam is in order."}, Origin: "bulbs/caldry-basic-h11.yaml"},
@@ -73,11 +73,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-07-15", Volts: &demoFloat64s[168], Stock: data.StockReading{First: &demoFloat64s[169], Last: &demoFloat64s[170], Volts: &demoFloat64s[171]}, Readings: []data.Reading{
 				data.Reading{Lux: 722},
-				data.Reading{At: 27, Lux: 671},
+				data.Reading{At: 30, Lux: 671},
 			}, Cap: "on", Ambient: &demoFloat64s[172], FoldBack: "none", Watts: &demoFloat64s[173], Seatings: 5, Spread: &demoFloat64s[174], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[175], HotSpot: &demoFloat64s[176], Dark: &demoFloat64s[177], Width: &demoFloat64s[178]}, StrayVsStock: &demoFloat64s[179]}},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-07-15", Volts: &demoFloat64s[180], Stock: data.StockReading{First: &demoFloat64s[181], Last: &demoFloat64s[182], Volts: &demoFloat64s[183]}, Readings: []data.Reading{
 				data.Reading{Lux: 1543},
-				data.Reading{At: 27, Lux: 1435},
+				data.Reading{At: 30, Lux: 1435},
 			}, Cap: "on", Ambient: &demoFloat64s[184], FoldBack: "none", Watts: &demoFloat64s[185], Seatings: 5, Spread: &demoFloat64s[186], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[187], Dark: &demoFloat64s[188], Width: &demoFloat64s[189]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb, for cars that switch the plus side only.", "Measurements missing: the body temperature was not taken."}, Origin: "bulbs/caldry-basic-h4.yaml"},
@@ -85,15 +85,15 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
 			data.Test{Rig: "h7-reflector", Date: "2025-07-08", Volts: &demoFloat64s[209], Stock: data.StockReading{First: &demoFloat64s[210], Last: &demoFloat64s[211], Volts: &demoFloat64s[212]}, Readings: []data.Reading{
 				data.Reading{Lux: 952},
-				data.Reading{At: 27, Lux: 895},
+				data.Reading{At: 30, Lux: 895},
 			}, Cap: "on", Ambient: &demoFloat64s[213], Body: &demoFloat64s[214], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[215], Seatings: 5, Spread: &demoFloat64s[216], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[217], HotSpot: &demoFloat64s[218], Dark: &demoFloat64s[219], Width: &demoFloat64s[220]}, StrayVsStock: &demoFloat64s[221]}},
 			data.Test{Rig: "h7-projector", Date: "2025-07-09", Volts: &demoFloat64s[222], Stock: data.StockReading{First: &demoFloat64s[223], Last: &demoFloat64s[224], Volts: &demoFloat64s[225]}, Readings: []data.Reading{
 				data.Reading{Lux: 894},
-				data.Reading{At: 27, Lux: 841},
+				data.Reading{At: 30, Lux: 841},
 			}, Cap: "on", Ambient: &demoFloat64s[226], Body: &demoFloat64s[227], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[228], Seatings: 5, Spread: &demoFloat64s[229], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[230], HotSpot: &demoFloat64s[231], Dark: &demoFloat64s[232], Width: &demoFloat64s[233]}, StrayVsStock: &demoFloat64s[234]}},
 			data.Test{Rig: "h7-reflector-2", Date: "2025-07-10", Volts: &demoFloat64s[235], Stock: data.StockReading{First: &demoFloat64s[236], Last: &demoFloat64s[237], Volts: &demoFloat64s[238]}, Readings: []data.Reading{
 				data.Reading{Lux: 497},
-				data.Reading{At: 27, Lux: 467},
+				data.Reading{At: 30, Lux: 467},
 			}, Cap: "on", Ambient: &demoFloat64s[239], Body: &demoFloat64s[240], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[241], Seatings: 5, Spread: &demoFloat64s[242], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[243], HotSpot: &demoFloat64s[244], Dark: &demoFloat64s[245], Width: &demoFloat64s[246]}, StrayVsStock: &demoFloat64s[247]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb. No adapter ring in the box.", "Nothing against a bulb-out warning: it draws a quarter of the halogen current."}, Origin: "bulbs/caldry-basic-h7.yaml"},
@@ -101,7 +101,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
 			data.Test{Rig: "hb3-projector", Date: "2025-07-17", Volts: &demoFloat64s[267], Stock: data.StockReading{First: &demoFloat64s[268], Last: &demoFloat64s[269], Volts: &demoFloat64s[270]}, Readings: []data.Reading{
 				data.Reading{Lux: 873},
-				data.Reading{At: 27, Lux: 820},
+				data.Reading{At: 30, Lux: 820},
 			}, Cap: "on", Ambient: &demoFloat64s[271], Body: &demoFloat64s[272], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[273], Seatings: 5, Spread: &demoFloat64s[274], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[275], HotSpot: &demoFloat64s[276], Dark: &demoFloat64s[277], Width: &demoFloat64s[278]}, StrayVsStock: &demoFloat64s[279]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, a low-beam projector; its high beam was not tested."}, Origin: "bulbs/caldry-basic-hb3.yaml"},
@@ -109,7 +109,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "3", Bought: "2025-06-10", Tests: []data.Test{
 			data.Test{Rig: "hb4-reflector", Date: "2025-07-18", Volts: &demoFloat64s[299], Stock: data.StockReading{First: &demoFloat64s[300], Last: &demoFloat64s[301], Volts: &demoFloat64s[302]}, Readings: []data.Reading{
 				data.Reading{Lux: 715},
-				data.Reading{At: 27, Lux: 672},
+				data.Reading{At: 30, Lux: 672},
 			}, Cap: "on", Ambient: &demoFloat64s[303], Body: &demoFloat64s[304], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[305], Seatings: 5, Spread: &demoFloat64s[306], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[307], HotSpot: &demoFloat64s[308], Dark: &demoFloat64s[309], Width: &demoFloat64s[310]}, StrayVsStock: &demoFloat64s[311]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cheap, honest, middling bulb."}, Origin: "bulbs/caldry-basic-hb4.yaml"},
@@ -117,7 +117,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "MI1", Bought: "2025-09-15", Tests: []data.Test{
 			data.Test{Rig: "h8-fog", Date: "2025-10-07", Volts: &demoFloat64s[331], Stock: data.StockReading{First: &demoFloat64s[332], Last: &demoFloat64s[333], Volts: &demoFloat64s[334]}, Readings: []data.Reading{
 				data.Reading{Lux: 320},
-				data.Reading{At: 27, Lux: 298},
+				data.Reading{At: 30, Lux: 298},
 			}, Cap: "on", Ambient: &demoFloat64s[335], Body: &demoFloat64s[336], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[337], Seatings: 5, Spread: &demoFloat64s[338], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[339], HotSpot: &demoFloat64s[340], Dark: &demoFloat64s[341], Width: &demoFloat64s[342]}, StrayVsStock: &demoFloat64s[343]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Small, sealed and cool; about as bright as the halogen, a little more light above the cutoff."}, Origin: "bulbs/caldry-mist-h8.yaml"},
@@ -125,7 +125,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "D2", Bought: "2025-05-14", Tests: []data.Test{
 			data.Test{Rig: "h11-projector-battery", Date: "2025-06-03", Volts: &demoFloat64s[363], Stock: data.StockReading{First: &demoFloat64s[364], Last: &demoFloat64s[365], Volts: &demoFloat64s[366]}, Readings: []data.Reading{
 				data.Reading{Lux: 761},
-				data.Reading{At: 27, Lux: 700},
+				data.Reading{At: 30, Lux: 700},
 			}, Cap: "on", Ambient: &demoFloat64s[367], Body: &demoFloat64s[368], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[369], Seatings: 5, Spread: &demoFloat64s[370], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[371], HotSpot: &demoFloat64s[372], Dark: &demoFloat64s[373], Width: &demoFloat64s[374]}, StrayVsStock: &demoFloat64s[375]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only at 12.8 V: it was read on the battery bench, where the halogen was short of volts. At 13.2 V it is level with stock, at 13.5 V below it."}, Origin: "bulbs/dorrage-thrift-h11.yaml"},
@@ -142,11 +142,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 760},
 				data.Reading{At: 18, Lux: 758},
 				data.Reading{At: 22, Lux: 752},
-				data.Reading{At: 27, Lux: 748},
+				data.Reading{At: 30, Lux: 748},
 			}, Cap: "on", Ambient: &demoFloat64s[399], Body: &demoFloat64s[400], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[401], Seatings: 5, Spread: &demoFloat64s[402], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[403], HotSpot: &demoFloat64s[404], Dark: &demoFloat64s[405], Width: &demoFloat64s[406]}, StrayVsStock: &demoFloat64s[407]}},
 			data.Test{Rig: "h7-projector", Date: "2025-06-06", Volts: &demoFloat64s[408], Stock: data.StockReading{First: &demoFloat64s[409], Last: &demoFloat64s[410], Volts: &demoFloat64s[411]}, Readings: []data.Reading{
 				data.Reading{Lux: 904},
-				data.Reading{At: 27, Lux: 678},
+				data.Reading{At: 30, Lux: 678},
 			}, Cap: "on", Ambient: &demoFloat64s[412], Body: &demoFloat64s[413], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[414], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[415], HotSpot: &demoFloat64s[416], Dark: &demoFloat64s[417], Width: &demoFloat64s[418]}, StrayVsStock: &demoFloat64s[419]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bargain that beats stock only when cold: a fifth above stock at switch-on, below it after ten minutes."}, Origin: "bulbs/dorrage-thrift-h7.yaml"},
@@ -161,11 +161,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h11-projector", Date: "2025-09-17", Volts: &demoFloat64s[452], Stock: data.StockReading{First: &demoFloat64s[453], Last: &demoFloat64s[454], Volts: &demoFloat64s[455]}, Readings: []data.Reading{
 				data.Reading{Lux: 783},
-				data.Reading{At: 27, Lux: 771},
+				data.Reading{At: 30, Lux: 771},
 			}, Cap: "on", Ambient: &demoFloat64s[456]},
 			data.Test{Rig: "h11-reflector", Date: "2025-09-17", Volts: &demoFloat64s[457], Stock: data.StockReading{First: &demoFloat64s[458], Last: &demoFloat64s[459], Volts: &demoFloat64s[460]}, Readings: []data.Reading{
 				data.Reading{Lux: 990},
-				data.Reading{At: 27, Lux: 975},
+				data.Reading{At: 30, Lux: 975},
 			}, Cap: "on", Ambient: &demoFloat64s[461]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: a hotter, shorter filament, about a fifth more light in the hot spot, and roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h11.yaml"},
@@ -173,11 +173,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: &demoFloat64s[468], Stock: data.StockReading{First: &demoFloat64s[469], Last: &demoFloat64s[470], Volts: &demoFloat64s[471]}, Readings: []data.Reading{
 				data.Reading{Lux: 746},
-				data.Reading{At: 27, Lux: 735},
+				data.Reading{At: 30, Lux: 735},
 			}, Cap: "on", Ambient: &demoFloat64s[472]},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: &demoFloat64s[473], Stock: data.StockReading{First: &demoFloat64s[474], Last: &demoFloat64s[475], Volts: &demoFloat64s[476]}, Readings: []data.Reading{
 				data.Reading{Lux: 1677},
-				data.Reading{At: 27, Lux: 1652},
+				data.Reading{At: 30, Lux: 1652},
 			}, Cap: "on", Ambient: &demoFloat64s[477]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-h4.yaml"},
@@ -185,15 +185,15 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h7-projector", Date: "2025-09-19", Volts: &demoFloat64s[484], Stock: data.StockReading{First: &demoFloat64s[485], Last: &demoFloat64s[486], Volts: &demoFloat64s[487]}, Readings: []data.Reading{
 				data.Reading{Lux: 867},
-				data.Reading{At: 27, Lux: 854},
+				data.Reading{At: 30, Lux: 854},
 			}, Cap: "on", Ambient: &demoFloat64s[488]},
 			data.Test{Rig: "h7-reflector", Date: "2025-09-19", Volts: &demoFloat64s[489], Stock: data.StockReading{First: &demoFloat64s[490], Last: &demoFloat64s[491], Volts: &demoFloat64s[492]}, Readings: []data.Reading{
 				data.Reading{Lux: 1036},
-				data.Reading{At: 27, Lux: 1020},
+				data.Reading{At: 30, Lux: 1020},
 			}, Cap: "on", Ambient: &demoFloat64s[493]},
 			data.Test{Rig: "h7-reflector-2", Date: "2025-09-19", Volts: &demoFloat64s[494], Stock: data.StockReading{First: &demoFloat64s[495], Last: &demoFloat64s[496], Volts: &demoFloat64s[497]}, Readings: []data.Reading{
 				data.Reading{Lux: 624},
-				data.Reading{At: 27, Lux: 615},
+				data.Reading{At: 30, Lux: 615},
 			}, Cap: "on", Ambient: &demoFloat64s[498]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: about a fifth more light, roughly a third of the life."}, Origin: "bulbs/grenholt-bright-h7.yaml"},
@@ -201,7 +201,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: &demoFloat64s[505], Stock: data.StockReading{First: &demoFloat64s[506], Last: &demoFloat64s[507], Volts: &demoFloat64s[508]}, Readings: []data.Reading{
 				data.Reading{Lux: 1836},
-				data.Reading{At: 27, Lux: 1808},
+				data.Reading{At: 30, Lux: 1808},
 			}, Cap: "on", Ambient: &demoFloat64s[509]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb3.yaml"},
@@ -209,7 +209,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: &demoFloat64s[516], Stock: data.StockReading{First: &demoFloat64s[517], Last: &demoFloat64s[518], Volts: &demoFloat64s[519]}, Readings: []data.Reading{
 				data.Reading{Lux: 668},
-				data.Reading{At: 27, Lux: 658},
+				data.Reading{At: 30, Lux: 658},
 			}, Cap: "on", Ambient: &demoFloat64s[520]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An upgraded halogen: more light, less life."}, Origin: "bulbs/grenholt-bright-hb4.yaml"},
@@ -220,11 +220,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h11-projector", Date: "2025-09-16", Volts: &demoFloat64s[533], Stock: data.StockReading{First: &demoFloat64s[534], Last: &demoFloat64s[535], Volts: &demoFloat64s[536]}, Readings: []data.Reading{
 				data.Reading{Lux: 659},
-				data.Reading{At: 27, Lux: 652},
+				data.Reading{At: 30, Lux: 652},
 			}, Cap: "on", Ambient: &demoFloat64s[537]},
 			data.Test{Rig: "h11-reflector", Date: "2025-09-16", Volts: &demoFloat64s[538], Stock: data.StockReading{First: &demoFloat64s[539], Last: &demoFloat64s[540], Volts: &demoFloat64s[541]}, Readings: []data.Reading{
 				data.Reading{Lux: 837},
-				data.Reading{At: 27, Lux: 825},
+				data.Reading{At: 30, Lux: 825},
 			}, Cap: "on", Ambient: &demoFloat64s[542]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen: long life, stock light."}, Origin: "bulbs/grenholt-plain-h11.yaml"},
@@ -232,11 +232,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-30", Volts: &demoFloat64s[549], Stock: data.StockReading{First: &demoFloat64s[550], Last: &demoFloat64s[551], Volts: &demoFloat64s[552]}, Readings: []data.Reading{
 				data.Reading{Lux: 452},
-				data.Reading{At: 27, Lux: 448},
+				data.Reading{At: 30, Lux: 448},
 			}, Cap: "on", Ambient: &demoFloat64s[553]},
 			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-30", Volts: &demoFloat64s[554], Stock: data.StockReading{First: &demoFloat64s[555], Last: &demoFloat64s[556], Volts: &demoFloat64s[557]}, Readings: []data.Reading{
 				data.Reading{Lux: 966},
-				data.Reading{At: 27, Lux: 957},
+				data.Reading{At: 30, Lux: 957},
 			}, Cap: "on", Ambient: &demoFloat64s[558]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h13.yaml"},
@@ -244,11 +244,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-22", Volts: &demoFloat64s[565], Stock: data.StockReading{First: &demoFloat64s[566], Last: &demoFloat64s[567], Volts: &demoFloat64s[568]}, Readings: []data.Reading{
 				data.Reading{Lux: 613},
-				data.Reading{At: 27, Lux: 607},
+				data.Reading{At: 30, Lux: 607},
 			}, Cap: "on", Ambient: &demoFloat64s[569]},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-22", Volts: &demoFloat64s[570], Stock: data.StockReading{First: &demoFloat64s[571], Last: &demoFloat64s[572], Volts: &demoFloat64s[573]}, Readings: []data.Reading{
 				data.Reading{Lux: 1444},
-				data.Reading{At: 27, Lux: 1430},
+				data.Reading{At: 30, Lux: 1430},
 			}, Cap: "on", Ambient: &demoFloat64s[574]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h4.yaml"},
@@ -256,15 +256,15 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h7-projector", Date: "2025-09-18", Volts: &demoFloat64s[581], Stock: data.StockReading{First: &demoFloat64s[582], Last: &demoFloat64s[583], Volts: &demoFloat64s[584]}, Readings: []data.Reading{
 				data.Reading{Lux: 743},
-				data.Reading{At: 27, Lux: 736},
+				data.Reading{At: 30, Lux: 736},
 			}, Cap: "on", Ambient: &demoFloat64s[585]},
 			data.Test{Rig: "h7-reflector", Date: "2025-09-18", Volts: &demoFloat64s[586], Stock: data.StockReading{First: &demoFloat64s[587], Last: &demoFloat64s[588], Volts: &demoFloat64s[589]}, Readings: []data.Reading{
 				data.Reading{Lux: 867},
-				data.Reading{At: 27, Lux: 854},
+				data.Reading{At: 30, Lux: 854},
 			}, Cap: "on", Ambient: &demoFloat64s[590]},
 			data.Test{Rig: "h7-reflector-2", Date: "2025-09-18", Volts: &demoFloat64s[591], Stock: data.StockReading{First: &demoFloat64s[592], Last: &demoFloat64s[593], Volts: &demoFloat64s[594]}, Readings: []data.Reading{
 				data.Reading{Lux: 522},
-				data.Reading{At: 27, Lux: 517},
+				data.Reading{At: 30, Lux: 517},
 			}, Cap: "on", Ambient: &demoFloat64s[595]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h7.yaml"},
@@ -272,7 +272,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h8-fog", Date: "2025-10-06", Volts: &demoFloat64s[602], Stock: data.StockReading{First: &demoFloat64s[603], Last: &demoFloat64s[604], Volts: &demoFloat64s[605]}, Readings: []data.Reading{
 				data.Reading{Lux: 306},
-				data.Reading{At: 27, Lux: 303},
+				data.Reading{At: 30, Lux: 303},
 			}, Cap: "on", Ambient: &demoFloat64s[606]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h8.yaml"},
@@ -280,7 +280,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "h9-reflector", Date: "2025-09-30", Volts: &demoFloat64s[613], Stock: data.StockReading{First: &demoFloat64s[614], Last: &demoFloat64s[615], Volts: &demoFloat64s[616]}, Readings: []data.Reading{
 				data.Reading{Lux: 1990},
-				data.Reading{At: 27, Lux: 1970},
+				data.Reading{At: 30, Lux: 1970},
 			}, Cap: "on", Ambient: &demoFloat64s[617]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-h9.yaml"},
@@ -288,11 +288,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-03", Volts: &demoFloat64s[624], Stock: data.StockReading{First: &demoFloat64s[625], Last: &demoFloat64s[626], Volts: &demoFloat64s[627]}, Readings: []data.Reading{
 				data.Reading{Lux: 373},
-				data.Reading{At: 27, Lux: 370},
+				data.Reading{At: 30, Lux: 370},
 			}, Cap: "on", Ambient: &demoFloat64s[628]},
 			data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-03", Volts: &demoFloat64s[629], Stock: data.StockReading{First: &demoFloat64s[630], Last: &demoFloat64s[631], Volts: &demoFloat64s[632]}, Readings: []data.Reading{
 				data.Reading{Lux: 776},
-				data.Reading{At: 27, Lux: 769},
+				data.Reading{At: 30, Lux: 769},
 			}, Cap: "on", Ambient: &demoFloat64s[633]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb1.yaml"},
@@ -300,11 +300,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hb3-reflector", Date: "2025-09-24", Volts: &demoFloat64s[640], Stock: data.StockReading{First: &demoFloat64s[641], Last: &demoFloat64s[642], Volts: &demoFloat64s[643]}, Readings: []data.Reading{
 				data.Reading{Lux: 1562},
-				data.Reading{At: 27, Lux: 1547},
+				data.Reading{At: 30, Lux: 1547},
 			}, Cap: "on", Ambient: &demoFloat64s[644]},
 			data.Test{Rig: "hb3-projector", Date: "2025-09-24", Volts: &demoFloat64s[645], Stock: data.StockReading{First: &demoFloat64s[646], Last: &demoFloat64s[647], Volts: &demoFloat64s[648]}, Readings: []data.Reading{
 				data.Reading{Lux: 895},
-				data.Reading{At: 27, Lux: 886},
+				data.Reading{At: 30, Lux: 886},
 			}, Cap: "on", Ambient: &demoFloat64s[649]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb3.yaml"},
@@ -312,7 +312,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hb4-reflector", Date: "2025-09-25", Volts: &demoFloat64s[656], Stock: data.StockReading{First: &demoFloat64s[657], Last: &demoFloat64s[658], Volts: &demoFloat64s[659]}, Readings: []data.Reading{
 				data.Reading{Lux: 543},
-				data.Reading{At: 27, Lux: 537},
+				data.Reading{At: 30, Lux: 537},
 			}, Cap: "on", Ambient: &demoFloat64s[660]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hb4.yaml"},
@@ -323,7 +323,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "bought new", Bought: "2025-09-02", Tests: []data.Test{
 			data.Test{Rig: "hir2-projector", Date: "2025-09-26", Volts: &demoFloat64s[673], Stock: data.StockReading{First: &demoFloat64s[674], Last: &demoFloat64s[675], Volts: &demoFloat64s[676]}, Readings: []data.Reading{
 				data.Reading{Lux: 926},
-				data.Reading{At: 27, Lux: 916},
+				data.Reading{At: 30, Lux: 916},
 			}, Cap: "on", Ambient: &demoFloat64s[677]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A renewed plain halogen."}, Origin: "bulbs/grenholt-plain-hir2.yaml"},
@@ -340,11 +340,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 551},
 				data.Reading{At: 18, Lux: 548},
 				data.Reading{At: 22, Lux: 546},
-				data.Reading{At: 27, Lux: 544},
+				data.Reading{At: 30, Lux: 544},
 			}, Cap: "on", Ambient: &demoFloat64s[701], Body: &demoFloat64s[702], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[703], Seatings: 5, Spread: &demoFloat64s[704], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[705], HotSpot: &demoFloat64s[706], Dark: &demoFloat64s[707], Width: &demoFloat64s[708]}, StrayVsStock: &demoFloat64s[709]}},
 			data.Test{Rig: "h11-reflector", Date: "2025-09-10", Volts: &demoFloat64s[710], Stock: data.StockReading{First: &demoFloat64s[711], Last: &demoFloat64s[712], Volts: &demoFloat64s[713]}, Readings: []data.Reading{
 				data.Reading{Lux: 790},
-				data.Reading{At: 27, Lux: 608},
+				data.Reading{At: 30, Lux: 608},
 			}, Cap: "on", Ambient: &demoFloat64s[714], Body: &demoFloat64s[715], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[716], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[717], HotSpot: &demoFloat64s[718], Dark: &demoFloat64s[719], Width: &demoFloat64s[720]}, StrayVsStock: &demoFloat64s[721]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim. The body stays near hand warm while the light drops by a quarter: the heat does not reach the fins."}, Origin: "bulbs/hushwell-cool-h11.yaml"},
@@ -352,7 +352,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "A7", Bought: "2025-08-20", Tests: []data.Test{
 			data.Test{Rig: "hb4-reflector", Date: "2025-09-11", Volts: &demoFloat64s[741], Stock: data.StockReading{First: &demoFloat64s[742], Last: &demoFloat64s[743], Volts: &demoFloat64s[744]}, Readings: []data.Reading{
 				data.Reading{Lux: 613},
-				data.Reading{At: 27, Lux: 466},
+				data.Reading{At: 30, Lux: 466},
 			}, Cap: "on", Ambient: &demoFloat64s[745], Body: &demoFloat64s[746], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[747], Seatings: 5, Spread: &demoFloat64s[748], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[749], HotSpot: &demoFloat64s[750], Dark: &demoFloat64s[751], Width: &demoFloat64s[752]}, StrayVsStock: &demoFloat64s[753]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Cool body but dim, as the H11."}, Origin: "bulbs/hushwell-cool-hb4.yaml"},
@@ -372,7 +372,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 328},
 				data.Reading{At: 18, Lux: 328},
 				data.Reading{At: 22, Lux: 329},
-				data.Reading{At: 27, Lux: 329},
+				data.Reading{At: 30, Lux: 329},
 			}, Cap: "on", Ambient: &demoFloat64s[796], Body: &demoFloat64s[797], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[798], Seatings: 5, Spread: &demoFloat64s[799], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[800], HotSpot: &demoFloat64s[801], Dark: &demoFloat64s[802], Width: &demoFloat64s[803]}, StrayVsStock: &demoFloat64s[804]}, CCT: &demoFloat64s[805]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Flat: after the first minute its light does not change at all."}, Origin: "bulbs/hushwell-mist-h8.yaml"},
@@ -389,11 +389,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1244},
 				data.Reading{At: 18, Lux: 1244},
 				data.Reading{At: 22, Lux: 1237},
-				data.Reading{At: 27, Lux: 1229},
+				data.Reading{At: 30, Lux: 1229},
 			}, Cap: "on", Ambient: &demoFloat64s[829], Body: &demoFloat64s[830], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[831], Seatings: 5, Spread: &demoFloat64s[832], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[833], HotSpot: &demoFloat64s[834], Dark: &demoFloat64s[835], Width: &demoFloat64s[836]}, StrayVsStock: &demoFloat64s[837]}},
 			data.Test{Rig: "h11-reflector", Date: "2026-01-14", Volts: &demoFloat64s[838], Stock: data.StockReading{First: &demoFloat64s[839], Last: &demoFloat64s[840], Volts: &demoFloat64s[841]}, Readings: []data.Reading{
 				data.Reading{Lux: 1320},
-				data.Reading{At: 27, Lux: 1254},
+				data.Reading{At: 30, Lux: 1254},
 			}, Cap: "on", Ambient: &demoFloat64s[842], Body: &demoFloat64s[843], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[844], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[845], HotSpot: &demoFloat64s[846], Dark: &demoFloat64s[847], Width: &demoFloat64s[848]}, StrayVsStock: &demoFloat64s[849]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 82 mm behind the flange and 15 mm more for the cable. The light would be among the best."}, Origin: "bulbs/immerset-tower-h11.yaml"},
@@ -401,7 +401,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "T3", Bought: "2025-12-01", Tests: []data.Test{
 			data.Test{Rig: "hir2-projector", Date: "2026-01-15", Volts: &demoFloat64s[869], Stock: data.StockReading{First: &demoFloat64s[870], Last: &demoFloat64s[871], Volts: &demoFloat64s[872]}, Readings: []data.Reading{
 				data.Reading{Lux: 1666},
-				data.Reading{At: 27, Lux: 1583},
+				data.Reading{At: 30, Lux: 1583},
 			}, Cap: "on", Ambient: &demoFloat64s[873], Body: &demoFloat64s[874], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[875], Seatings: 5, Spread: &demoFloat64s[876], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[877], HotSpot: &demoFloat64s[878], Dark: &demoFloat64s[879], Width: &demoFloat64s[880]}, StrayVsStock: &demoFloat64s[881]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Too long for a usual cap: 84 mm behind the flange."}, Origin: "bulbs/immerset-tower-hir2.yaml"},
@@ -418,7 +418,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 969},
 				data.Reading{At: 18, Lux: 958},
 				data.Reading{At: 22, Lux: 961},
-				data.Reading{At: 27, Lux: 962},
+				data.Reading{At: 30, Lux: 962},
 			}, Cap: "on", Ambient: &demoFloat64s[905], Body: &demoFloat64s[906], Surface: "taped", FoldBack: "seen", Watts: &demoFloat64s[907], Seatings: 5, Spread: &demoFloat64s[908], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[909], HotSpot: &demoFloat64s[910], Dark: &demoFloat64s[911], Width: &demoFloat64s[912]}, StrayVsStock: &demoFloat64s[913]}, Notes: []string{"Lux fell within half a minute, between the readings at 10 and 14 min."}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its driver folds back: between 10 and 14 min it cuts the power in one step, and a fifth of the light is gone.", "A fan bulb that is not for closed caps: the fan drives its own warm air around."}, Origin: "bulbs/keldane-rush-h7.yaml"},
@@ -426,11 +426,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "M13", Bought: "2025-08-28", Tests: []data.Test{
 			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2025-09-29", Volts: &demoFloat64s[933], Stock: data.StockReading{First: &demoFloat64s[934], Last: &demoFloat64s[935], Volts: &demoFloat64s[936]}, Readings: []data.Reading{
 				data.Reading{Lux: 688},
-				data.Reading{At: 27, Lux: 578},
+				data.Reading{At: 30, Lux: 578},
 			}, Cap: "on", Ambient: &demoFloat64s[937], Body: &demoFloat64s[938], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[939], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[940], HotSpot: &demoFloat64s[941], Dark: &demoFloat64s[942], Width: &demoFloat64s[943]}, StrayVsStock: &demoFloat64s[944]}},
 			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2025-09-29", Volts: &demoFloat64s[945], Stock: data.StockReading{First: &demoFloat64s[946], Last: &demoFloat64s[947], Volts: &demoFloat64s[948]}, Readings: []data.Reading{
 				data.Reading{Lux: 1412},
-				data.Reading{At: 27, Lux: 1157},
+				data.Reading{At: 30, Lux: 1157},
 			}, Cap: "on", Ambient: &demoFloat64s[949], Body: &demoFloat64s[950], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[951], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[952], Dark: &demoFloat64s[953], Width: &demoFloat64s[954]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity for a car that switches the ground side: it stays dark, or lights both beams at once."}, Origin: "bulbs/marrowby-twin-h13.yaml"},
@@ -438,11 +438,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "M4", Bought: "2025-08-28", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-09-23", Volts: &demoFloat64s[974], Stock: data.StockReading{First: &demoFloat64s[975], Last: &demoFloat64s[976], Volts: &demoFloat64s[977]}, Readings: []data.Reading{
 				data.Reading{Lux: 1203},
-				data.Reading{At: 27, Lux: 1010},
+				data.Reading{At: 30, Lux: 1010},
 			}, Cap: "on", Ambient: &demoFloat64s[978], Body: &demoFloat64s[979], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[980], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[981], HotSpot: &demoFloat64s[982], Dark: &demoFloat64s[983], Width: &demoFloat64s[984]}, StrayVsStock: &demoFloat64s[985]}},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-09-23", Volts: &demoFloat64s[986], Stock: data.StockReading{First: &demoFloat64s[987], Last: &demoFloat64s[988], Volts: &demoFloat64s[989]}, Readings: []data.Reading{
 				data.Reading{Lux: 2431},
-				data.Reading{At: 27, Lux: 1945},
+				data.Reading{At: 30, Lux: 1945},
 			}, Cap: "on", Ambient: &demoFloat64s[990], Body: &demoFloat64s[991], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[992], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[993], Dark: &demoFloat64s[994], Width: &demoFloat64s[995]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A dual-beam bulb without a cup under the low emitters: low beam throws light upward. High beam lights low and high together."}, Origin: "bulbs/marrowby-twin-h4.yaml"},
@@ -450,11 +450,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "M1", Bought: "2025-08-28", Tests: []data.Test{
 			data.Test{Rig: "hb1-reflector", Beam: "low", Date: "2025-10-02", Volts: &demoFloat64s[1015], Stock: data.StockReading{First: &demoFloat64s[1016], Last: &demoFloat64s[1017], Volts: &demoFloat64s[1018]}, Readings: []data.Reading{
 				data.Reading{Lux: 405},
-				data.Reading{At: 27, Lux: 340},
+				data.Reading{At: 30, Lux: 340},
 			}, Cap: "on", Ambient: &demoFloat64s[1019], Body: &demoFloat64s[1020], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1021], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1022], HotSpot: &demoFloat64s[1023], Dark: &demoFloat64s[1024], Width: &demoFloat64s[1025]}, StrayVsStock: &demoFloat64s[1026]}},
 			data.Test{Rig: "hb1-reflector", Beam: "high", Date: "2025-10-02", Volts: &demoFloat64s[1027], Stock: data.StockReading{First: &demoFloat64s[1028], Last: &demoFloat64s[1029], Volts: &demoFloat64s[1030]}, Readings: []data.Reading{
 				data.Reading{Lux: 691},
-				data.Reading{At: 27, Lux: 567},
+				data.Reading{At: 30, Lux: 567},
 			}, Cap: "on", Ambient: &demoFloat64s[1031], Body: &demoFloat64s[1032], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1033], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1034], Dark: &demoFloat64s[1035], Width: &demoFloat64s[1036]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The halogen has filaments across the axis; two strips along it copy them poorly: a wide smear without an edge."}, Origin: "bulbs/marrowby-twin-hb1.yaml"},
@@ -465,11 +465,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "FX1", Bought: "2025-09-25", Tests: []data.Test{
 			data.Test{Rig: "h11-projector", Date: "2025-10-14", Volts: &demoFloat64s[1075], Stock: data.StockReading{First: &demoFloat64s[1076], Last: &demoFloat64s[1077], Volts: &demoFloat64s[1078]}, Readings: []data.Reading{
 				data.Reading{Lux: 1006},
-				data.Reading{At: 27, Lux: 885},
+				data.Reading{At: 30, Lux: 885},
 			}, Cap: "on", Ambient: &demoFloat64s[1079], Body: &demoFloat64s[1080], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1081], Seatings: 5, Spread: &demoFloat64s[1082], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1083], HotSpot: &demoFloat64s[1084], Dark: &demoFloat64s[1085], Width: &demoFloat64s[1086]}, StrayVsStock: &demoFloat64s[1087]}},
 			data.Test{Rig: "h11-reflector", Date: "2025-10-15", Volts: &demoFloat64s[1088], Stock: data.StockReading{First: &demoFloat64s[1089], Last: &demoFloat64s[1090], Volts: &demoFloat64s[1091]}, Readings: []data.Reading{
 				data.Reading{Lux: 1006},
-				data.Reading{At: 27, Lux: 885},
+				data.Reading{At: 30, Lux: 885},
 			}, Cap: "on", Ambient: &demoFloat64s[1092], Body: &demoFloat64s[1093], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1094], Seatings: 5, Spread: &demoFloat64s[1095], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1096], HotSpot: &demoFloat64s[1097], Dark: &demoFloat64s[1098], Width: &demoFloat64s[1099]}, StrayVsStock: &demoFloat64s[1100]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Braid straps for tight caps: 24 mm behind the flange, the straps spread out in the cap."}, Origin: "bulbs/ostermoor-flex-h11.yaml"},
@@ -486,7 +486,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1176},
 				data.Reading{At: 18, Lux: 1166},
 				data.Reading{At: 22, Lux: 1170},
-				data.Reading{At: 27, Lux: 1159},
+				data.Reading{At: 30, Lux: 1159},
 			}, Cap: "on", Ambient: &demoFloat64s[1124], Body: &demoFloat64s[1125], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1126], Seatings: 5, Spread: &demoFloat64s[1127], Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1128], HotSpot: &demoFloat64s[1129], Dark: &demoFloat64s[1130], Width: &demoFloat64s[1131]}, StrayVsStock: &demoFloat64s[1132], G: &demoFloat64s[1133], WidthDeg: &demoFloat64s[1134], Candela: []data.BeamPoint{
 				data.BeamPoint{H: -16, V: -4, CD: 145},
 				data.BeamPoint{H: -8, V: -4, CD: 767},
@@ -612,7 +612,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 			}}, CCT: &demoFloat64s[1135]},
 			data.Test{Rig: "h11-reflector", Date: "2026-02-05", Volts: &demoFloat64s[1136], Stock: data.StockReading{First: &demoFloat64s[1137], Last: &demoFloat64s[1138], Volts: &demoFloat64s[1139]}, Readings: []data.Reading{
 				data.Reading{Lux: 1233},
-				data.Reading{At: 27, Lux: 1110},
+				data.Reading{At: 30, Lux: 1110},
 			}, Cap: "on", Ambient: &demoFloat64s[1140], Body: &demoFloat64s[1141], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1142], Seatings: 5, Spread: &demoFloat64s[1143], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1144], HotSpot: &demoFloat64s[1145], Dark: &demoFloat64s[1146], Width: &demoFloat64s[1147]}, StrayVsStock: &demoFloat64s[1148]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Superb in the projector and blotchy in the reflector: the same bulb was tested in both lamps.", "The reflector shows a dark hole ahead and patches of light near the car."}, Origin: "bulbs/ostermoor-s22-h11.yaml"},
@@ -629,7 +629,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1284},
 				data.Reading{At: 18, Lux: 1274},
 				data.Reading{At: 22, Lux: 1284},
-				data.Reading{At: 27, Lux: 1274},
+				data.Reading{At: 30, Lux: 1274},
 			}, Cap: "on", Ambient: &demoFloat64s[1172], Body: &demoFloat64s[1173], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1174], Seatings: 5, Spread: &demoFloat64s[1175], Samples: 2, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1176], HotSpot: &demoFloat64s[1177], Dark: &demoFloat64s[1178], Width: &demoFloat64s[1179]}, StrayVsStock: &demoFloat64s[1180], G: &demoFloat64s[1181]}, CCT: &demoFloat64s[1182]},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Tested in one housing only, the projector. What it does in a reflector is not known.", "A built-in answer to a bulb-out check: no warning in the car it was tried in."}, Origin: "bulbs/ostermoor-s22-h7.yaml"},
@@ -637,7 +637,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "2026-01", Bought: "2026-01-19", Tests: []data.Test{
 			data.Test{Rig: "h9-reflector", Date: "2026-02-19", Volts: &demoFloat64s[1202], Stock: data.StockReading{First: &demoFloat64s[1203], Last: &demoFloat64s[1204], Volts: &demoFloat64s[1205]}, Readings: []data.Reading{
 				data.Reading{Lux: 2288},
-				data.Reading{At: 27, Lux: 2059},
+				data.Reading{At: 30, Lux: 2059},
 			}, Cap: "on", Ambient: &demoFloat64s[1206], Body: &demoFloat64s[1207], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1208], Seatings: 5, Spread: &demoFloat64s[1209], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1210], Dark: &demoFloat64s[1211], Width: &demoFloat64s[1212]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The H9 halogen is so strong that the LED only matches it."}, Origin: "bulbs/ostermoor-s22-h9.yaml"},
@@ -654,7 +654,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 2779},
 				data.Reading{At: 18, Lux: 2773},
 				data.Reading{At: 22, Lux: 2779},
-				data.Reading{At: 27, Lux: 2774},
+				data.Reading{At: 30, Lux: 2774},
 			}, Cap: "on", Ambient: &demoFloat64s[1236], Body: &demoFloat64s[1237], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1238], Seatings: 5, Spread: &demoFloat64s[1239], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1240], Dark: &demoFloat64s[1241], Width: &demoFloat64s[1242]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A tight, centred high beam: the reach of a good high beam without the bow-tie of longer strips."}, Origin: "bulbs/ostermoor-s22-hb3.yaml"},
@@ -671,7 +671,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1555},
 				data.Reading{At: 18, Lux: 1552},
 				data.Reading{At: 22, Lux: 1543},
-				data.Reading{At: 27, Lux: 1537},
+				data.Reading{At: 30, Lux: 1537},
 			}, Cap: "on", Ambient: &demoFloat64s[1266], Body: &demoFloat64s[1267], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1268], Seatings: 5, Spread: &demoFloat64s[1269], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1270], HotSpot: &demoFloat64s[1271], Dark: &demoFloat64s[1272], Width: &demoFloat64s[1273]}, StrayVsStock: &demoFloat64s[1274]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Good light in a projector that already has a strong halogen."}, Origin: "bulbs/ostermoor-s22-hir2.yaml"},
@@ -679,11 +679,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "PL-13", Bought: "2026-01-26", Tests: []data.Test{
 			data.Test{Rig: "h13-reflector", Beam: "low", Date: "2026-02-26", Volts: &demoFloat64s[1294], Stock: data.StockReading{First: &demoFloat64s[1295], Last: &demoFloat64s[1296], Volts: &demoFloat64s[1297]}, Readings: []data.Reading{
 				data.Reading{Lux: 781},
-				data.Reading{At: 27, Lux: 703},
+				data.Reading{At: 30, Lux: 703},
 			}, Cap: "on", Ambient: &demoFloat64s[1298], Body: &demoFloat64s[1299], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1300], Seatings: 5, Spread: &demoFloat64s[1301], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1302], HotSpot: &demoFloat64s[1303], Dark: &demoFloat64s[1304], Width: &demoFloat64s[1305]}, StrayVsStock: &demoFloat64s[1306]}},
 			data.Test{Rig: "h13-reflector", Beam: "high", Date: "2026-02-26", Volts: &demoFloat64s[1307], Stock: data.StockReading{First: &demoFloat64s[1308], Last: &demoFloat64s[1309], Volts: &demoFloat64s[1310]}, Readings: []data.Reading{
 				data.Reading{Lux: 1583},
-				data.Reading{At: 27, Lux: 1425},
+				data.Reading{At: 30, Lux: 1425},
 			}, Cap: "on", Ambient: &demoFloat64s[1311], Body: &demoFloat64s[1312], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1313], Seatings: 5, Spread: &demoFloat64s[1314], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1315], Dark: &demoFloat64s[1316], Width: &demoFloat64s[1317]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Lights either way round, so a car that switches the ground side does not mind."}, Origin: "bulbs/pellarin-line-h13.yaml"},
@@ -691,11 +691,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "PL-4", Bought: "2025-10-20", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-11-25", Volts: &demoFloat64s[1337], Stock: data.StockReading{First: &demoFloat64s[1338], Last: &demoFloat64s[1339], Volts: &demoFloat64s[1340]}, Readings: []data.Reading{
 				data.Reading{Lux: 1228},
-				data.Reading{At: 27, Lux: 1117},
+				data.Reading{At: 30, Lux: 1117},
 			}, Cap: "on", Ambient: &demoFloat64s[1341], Body: &demoFloat64s[1342], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1343], Seatings: 6, Spread: &demoFloat64s[1344], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1345], HotSpot: &demoFloat64s[1346], Dark: &demoFloat64s[1347], Width: &demoFloat64s[1348]}, StrayVsStock: &demoFloat64s[1349]}},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-11-25", Volts: &demoFloat64s[1350], Stock: data.StockReading{First: &demoFloat64s[1351], Last: &demoFloat64s[1352], Volts: &demoFloat64s[1353]}, Readings: []data.Reading{
 				data.Reading{Lux: 2672},
-				data.Reading{At: 27, Lux: 2405},
+				data.Reading{At: 30, Lux: 2405},
 			}, Cap: "on", Ambient: &demoFloat64s[1354], Body: &demoFloat64s[1355], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1356], Seatings: 6, Spread: &demoFloat64s[1357], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1358], Dark: &demoFloat64s[1359], Width: &demoFloat64s[1360]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A cup under the low emitters, and high beam lights the high emitters alone: both beams stay where the halogen put them."}, Origin: "bulbs/pellarin-line-h4.yaml"},
@@ -712,15 +712,15 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1535},
 				data.Reading{At: 18, Lux: 1529},
 				data.Reading{At: 22, Lux: 1534},
-				data.Reading{At: 27, Lux: 1534},
+				data.Reading{At: 30, Lux: 1534},
 			}, Cap: "on", Ambient: &demoFloat64s[1384], Body: &demoFloat64s[1385], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1386], Seatings: 6, Spread: &demoFloat64s[1387], Samples: 3, Pattern: &data.PatternRecord{Method: "grid", Parts: &data.Parts{Sharpness: &demoFloat64s[1388], HotSpot: &demoFloat64s[1389], Dark: &demoFloat64s[1390], Width: &demoFloat64s[1391]}, StrayVsStock: &demoFloat64s[1392], G: &demoFloat64s[1393]}, CCT: &demoFloat64s[1394]},
 			data.Test{Rig: "h7-reflector-2", Date: "2025-11-20", Volts: &demoFloat64s[1395], Stock: data.StockReading{First: &demoFloat64s[1396], Last: &demoFloat64s[1397], Volts: &demoFloat64s[1398]}, Readings: []data.Reading{
 				data.Reading{Lux: 958},
-				data.Reading{At: 27, Lux: 872},
+				data.Reading{At: 30, Lux: 872},
 			}, Cap: "on", Ambient: &demoFloat64s[1399], Body: &demoFloat64s[1400], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1401], Seatings: 5, Spread: &demoFloat64s[1402], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1403], HotSpot: &demoFloat64s[1404], Dark: &demoFloat64s[1405], Width: &demoFloat64s[1406]}, StrayVsStock: &demoFloat64s[1407]}},
 			data.Test{Rig: "h7-projector", Date: "2025-11-21", Volts: &demoFloat64s[1408], Stock: data.StockReading{First: &demoFloat64s[1409], Last: &demoFloat64s[1410], Volts: &demoFloat64s[1411]}, Readings: []data.Reading{
 				data.Reading{Lux: 1272},
-				data.Reading{At: 27, Lux: 1157},
+				data.Reading{At: 30, Lux: 1157},
 			}, Cap: "on", Ambient: &demoFloat64s[1412], Body: &demoFloat64s[1413], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1414], Seatings: 5, Spread: &demoFloat64s[1415], Samples: 3, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1416], HotSpot: &demoFloat64s[1417], Dark: &demoFloat64s[1418], Width: &demoFloat64s[1419]}, StrayVsStock: &demoFloat64s[1420]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"The rare bulb that draws a clean beam in a reflector: thin board, short strip, emitters where the filament was. Tested in two reflectors and a projector."}, Origin: "bulbs/pellarin-line-h7.yaml"},
@@ -731,7 +731,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "QM4", Bought: "2026-03-02", Tests: []data.Test{
 			data.Test{Rig: "h11-projector", Date: "2026-03-17", Volts: &demoFloat64s[1459], Stock: data.StockReading{First: &demoFloat64s[1460], Last: &demoFloat64s[1461], Volts: &demoFloat64s[1462]}, Readings: []data.Reading{
 				data.Reading{Lux: 847},
-				data.Reading{At: 27, Lux: 711},
+				data.Reading{At: 30, Lux: 711},
 			}, Cap: "on", Ambient: &demoFloat64s[1463], Body: &demoFloat64s[1464], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1465], Pattern: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: &demoInts[0], HotSpot: &demoInts[1], Dark: &demoInts[2], Width: &demoInts[3]}, StrayVsStock: &demoFloat64s[1466]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A claim no LED can reach: 24,000 lm at 60 W a pair is 400 lm for each watt.", "Measured it takes 41 W a pair and gives a little more than stock.", "The shop does not say whether the price is for one or for two."}, Origin: "bulbs/quennel-max-h11.yaml"},
@@ -742,11 +742,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "R-24", Bought: "2025-07-15", Tests: []data.Test{
 			data.Test{Rig: "h7-reflector", Date: "2025-08-12", Volts: &demoFloat64s[1489], Stock: data.StockReading{First: &demoFloat64s[1490], Last: &demoFloat64s[1491], Volts: &demoFloat64s[1492]}, Readings: []data.Reading{
 				data.Reading{Lux: 1205},
-				data.Reading{At: 27, Lux: 1109},
+				data.Reading{At: 30, Lux: 1109},
 			}, Cap: "on", Ambient: &demoFloat64s[1493], Body: &demoFloat64s[1494], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1495], Seatings: 5, Spread: &demoFloat64s[1496], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1497], HotSpot: &demoFloat64s[1498], Dark: &demoFloat64s[1499], Width: &demoFloat64s[1500]}, StrayVsStock: &demoFloat64s[1501]}},
 			data.Test{Rig: "h7-reflector-2", Date: "2025-08-13", Volts: &demoFloat64s[1502], Stock: data.StockReading{First: &demoFloat64s[1503], Last: &demoFloat64s[1504], Volts: &demoFloat64s[1505]}, Readings: []data.Reading{
 				data.Reading{Lux: 589},
-				data.Reading{At: 27, Lux: 542},
+				data.Reading{At: 30, Lux: 542},
 			}, Cap: "on", Ambient: &demoFloat64s[1506], Body: &demoFloat64s[1507], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1508], Seatings: 5, Spread: &demoFloat64s[1509], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1510], HotSpot: &demoFloat64s[1511], Dark: &demoFloat64s[1512], Width: &demoFloat64s[1513]}, StrayVsStock: &demoFloat64s[1514]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"A bulb for 12 to 24 V, bought for lorries and buses. Passive, long and heavy."}, Origin: "bulbs/rowanby-24-h7.yaml"},
@@ -754,11 +754,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "RM2", Bought: "2025-04-22", Tests: []data.Test{
 			data.Test{Rig: "h4-reflector", Beam: "low", Date: "2025-05-20", Volts: &demoFloat64s[1534], Stock: data.StockReading{First: &demoFloat64s[1535], Last: &demoFloat64s[1536], Volts: &demoFloat64s[1537]}, Readings: []data.Reading{
 				data.Reading{Lux: 1152},
-				data.Reading{At: 27, Lux: 1048},
+				data.Reading{At: 30, Lux: 1048},
 			}, Cap: "on", Ambient: &demoFloat64s[1538], Body: &demoFloat64s[1539], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1540], Seatings: 5, Spread: &demoFloat64s[1541], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1542], HotSpot: &demoFloat64s[1543], Dark: &demoFloat64s[1544], Width: &demoFloat64s[1545]}, StrayVsStock: &demoFloat64s[1546]}},
 			data.Test{Rig: "h4-reflector", Beam: "high", Date: "2025-05-20", Volts: &demoFloat64s[1547], Stock: data.StockReading{First: &demoFloat64s[1548], Last: &demoFloat64s[1549], Volts: &demoFloat64s[1550]}, Readings: []data.Reading{
 				data.Reading{Lux: 2507},
-				data.Reading{At: 27, Lux: 2281},
+				data.Reading{At: 30, Lux: 2281},
 			}, Cap: "on", Ambient: &demoFloat64s[1551], Body: &demoFloat64s[1552], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1553], Seatings: 5, Spread: &demoFloat64s[1554], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1555], Dark: &demoFloat64s[1556], Width: &demoFloat64s[1557]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Works on direct and alternating current, small and light, for motorcycles."}, Origin: "bulbs/rowanby-moto-h4.yaml"},
@@ -766,11 +766,11 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "SK2", Bought: "2025-12-08", Tests: []data.Test{
 			data.Test{Rig: "h7-reflector", Date: "2026-01-20", Volts: &demoFloat64s[1577], Stock: data.StockReading{First: &demoFloat64s[1578], Last: &demoFloat64s[1579], Volts: &demoFloat64s[1580]}, Readings: []data.Reading{
 				data.Reading{Lux: 1516},
-				data.Reading{At: 27, Lux: 1334},
+				data.Reading{At: 30, Lux: 1334},
 			}, Cap: "on", Ambient: &demoFloat64s[1581], Body: &demoFloat64s[1582], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1583], Seatings: 5, Spread: &demoFloat64s[1584], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1585], HotSpot: &demoFloat64s[1586], Dark: &demoFloat64s[1587], Width: &demoFloat64s[1588]}}},
 			data.Test{Rig: "h7-reflector-2", Date: "2026-01-21", Volts: &demoFloat64s[1589], Stock: data.StockReading{First: &demoFloat64s[1590], Last: &demoFloat64s[1591], Volts: &demoFloat64s[1592]}, Readings: []data.Reading{
 				data.Reading{Lux: 801},
-				data.Reading{At: 27, Lux: 705},
+				data.Reading{At: 30, Lux: 705},
 			}, Cap: "on", Ambient: &demoFloat64s[1593], Body: &demoFloat64s[1594], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1595], Seatings: 5, Spread: &demoFloat64s[1596], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1597], HotSpot: &demoFloat64s[1598], Dark: &demoFloat64s[1599], Width: &demoFloat64s[1600]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Measurements missing: the stray light above the cutoff was never taken, so nobody knows whether it dazzles."}, Origin: "bulbs/skelgill-one-h7.yaml"},
@@ -787,7 +787,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1130},
 				data.Reading{At: 18, Lux: 1125},
 				data.Reading{At: 22, Lux: 1126},
-				data.Reading{At: 27, Lux: 1113},
+				data.Reading{At: 30, Lux: 1113},
 			}, Cap: "on", Ambient: &demoFloat64s[1624], Body: &demoFloat64s[1625], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1626], Seatings: 5, Spread: &demoFloat64s[1627], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1628], HotSpot: &demoFloat64s[1629], Dark: &demoFloat64s[1630], Width: &demoFloat64s[1631]}, StrayVsStock: &demoFloat64s[1632]}},
 		}},
 		data.Lot{Name: "2026 spring", Bought: "2026-03-20", Tests: []data.Test{
@@ -802,7 +802,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 745},
 				data.Reading{At: 18, Lux: 740},
 				data.Reading{At: 22, Lux: 734},
-				data.Reading{At: 27, Lux: 733},
+				data.Reading{At: 30, Lux: 733},
 			}, Cap: "on", Ambient: &demoFloat64s[1637], Body: &demoFloat64s[1638], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1639], Seatings: 5, Spread: &demoFloat64s[1640], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1641], HotSpot: &demoFloat64s[1642], Dark: &demoFloat64s[1643], Width: &demoFloat64s[1644]}, StrayVsStock: &demoFloat64s[1645]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An older lot under the same name was better: 22 W and half as bright again as the lot sold now. The boards were changed, the box was not."}, Origin: "bulbs/tolvane-arc-h11.yaml"},
@@ -810,7 +810,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "2025 summer", Bought: "2025-07-01", Tests: []data.Test{
 			data.Test{Rig: "h7-projector", Date: "2025-07-29", Volts: &demoFloat64s[1665], Stock: data.StockReading{First: &demoFloat64s[1666], Last: &demoFloat64s[1667], Volts: &demoFloat64s[1668]}, Readings: []data.Reading{
 				data.Reading{Lux: 1334},
-				data.Reading{At: 27, Lux: 1174},
+				data.Reading{At: 30, Lux: 1174},
 			}, Cap: "on", Ambient: &demoFloat64s[1669], Body: &demoFloat64s[1670], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1671], Seatings: 5, Spread: &demoFloat64s[1672], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1673], HotSpot: &demoFloat64s[1674], Dark: &demoFloat64s[1675], Width: &demoFloat64s[1676]}, StrayVsStock: &demoFloat64s[1677]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Wrong polarity in some cars: it lights only with plus where a halogen plug usually has it, and stays dark in a plug wired the other way round."}, Origin: "bulbs/tolvane-arc-h7.yaml"},
@@ -827,23 +827,23 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 801},
 				data.Reading{At: 18, Lux: 774},
 				data.Reading{At: 22, Lux: 762},
-				data.Reading{At: 27, Lux: 750},
+				data.Reading{At: 30, Lux: 750},
 			}, Cap: "on", Ambient: &demoFloat64s[1701], Body: &demoFloat64s[1702], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1703], Seatings: 4, Spread: &demoFloat64s[1704], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1705], HotSpot: &demoFloat64s[1706], Dark: &demoFloat64s[1707], Width: &demoFloat64s[1708]}, StrayVsStock: &demoFloat64s[1709]}},
 			data.Test{Rig: "h11-reflector", Date: "2025-11-06", Volts: &demoFloat64s[1710], Stock: data.StockReading{First: &demoFloat64s[1711], Last: &demoFloat64s[1712], Volts: &demoFloat64s[1713]}, Readings: []data.Reading{
 				data.Reading{Lux: 1204},
-				data.Reading{At: 27, Lux: 854},
+				data.Reading{At: 30, Lux: 854},
 			}, Cap: "on", Ambient: &demoFloat64s[1714], Body: &demoFloat64s[1715], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1716], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1717], HotSpot: &demoFloat64s[1718], Dark: &demoFloat64s[1719], Width: &demoFloat64s[1720]}, StrayVsStock: &demoFloat64s[1721]}},
 		}},
-	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot: the first reading is far above stock, after 27 min nearly a third of the light is gone."}, Origin: "bulbs/vintrock-9k-h11.yaml"},
+	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot: the first reading is far above stock, after 30 min nearly a third of the light is gone."}, Origin: "bulbs/vintrock-9k-h11.yaml"},
 	data.Bulb{Format: 1, ID: "vintrock-9k-h7", Name: "Vintrock 9K (H7)", Model: "vintrock-9k", Kind: "led", Size: "H7", Price: &quantity.Money{Amount: 64, Currency: "USD"}, Per: "pair", Claims: data.Claims{Lumens: &demoFloat64s[1722], Watts: &demoFloat64s[1723], CCT: &demoFloat64s[1724], Per: "pair"}, Build: data.Build{Collar: "fixed", Clocking: "fixed", ClockingOff: &demoFloat64s[1725], FrontDia: &demoFloat64s[1726], BodyDia: &demoFloat64s[1727], Tip: &demoFloat64s[1728], Emitter: &demoFloat64s[1729], Strip: &demoFloat64s[1730], StripWidth: &demoFloat64s[1731], Board: &demoFloat64s[1732], Mismatch: &demoFloat64s[1733], Rear: &demoFloat64s[1734], CableBend: &demoFloat64s[1735], Cooling: "fan", IngressBody: "IP54", Mass: &demoFloat64s[1736], Adapter: &demoBools[63]}, Supply: data.Supply{Driver: "internal", Plug: "H7", VoltsMin: &demoFloat64s[1737], VoltsMax: &demoFloat64s[1738], Polarity: "any", Pulsed: &demoBools[64], Watts: &demoFloat64s[1739], Amps: &demoFloat64s[1740], Inrush: &demoFloat64s[1741], BulbOut: "none"}, Lots: []data.Lot{
 		data.Lot{Name: "25W40", Bought: "2025-10-12", Tests: []data.Test{
 			data.Test{Rig: "h7-reflector", Date: "2025-11-11", Volts: &demoFloat64s[1742], Stock: data.StockReading{First: &demoFloat64s[1743], Last: &demoFloat64s[1744], Volts: &demoFloat64s[1745]}, Readings: []data.Reading{
 				data.Reading{Lux: 1147},
-				data.Reading{At: 27, Lux: 826},
+				data.Reading{At: 30, Lux: 826},
 			}, Cap: "on", Ambient: &demoFloat64s[1746], Body: &demoFloat64s[1747], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1748], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1749], HotSpot: &demoFloat64s[1750], Dark: &demoFloat64s[1751], Width: &demoFloat64s[1752]}, StrayVsStock: &demoFloat64s[1753]}},
 			data.Test{Rig: "h7-projector", Date: "2025-11-12", Volts: &demoFloat64s[1754], Stock: data.StockReading{First: &demoFloat64s[1755], Last: &demoFloat64s[1756], Volts: &demoFloat64s[1757]}, Readings: []data.Reading{
 				data.Reading{Lux: 1057},
-				data.Reading{At: 27, Lux: 761},
+				data.Reading{At: 30, Lux: 761},
 			}, Cap: "on", Ambient: &demoFloat64s[1758], Body: &demoFloat64s[1759], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1760], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1761], HotSpot: &demoFloat64s[1762], Dark: &demoFloat64s[1763], Width: &demoFloat64s[1764]}, StrayVsStock: &demoFloat64s[1765]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Its collar seats the emitters 1.2 mm off: they sit 1.2 mm too far forward, and the collar is one piece with the body. The hot spot falls apart."}, Origin: "bulbs/vintrock-9k-h7.yaml"},
@@ -860,7 +860,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1547},
 				data.Reading{At: 18, Lux: 1494},
 				data.Reading{At: 22, Lux: 1469},
-				data.Reading{At: 27, Lux: 1450},
+				data.Reading{At: 30, Lux: 1450},
 			}, Cap: "on", Ambient: &demoFloat64s[1789], Body: &demoFloat64s[1790], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1791], Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1792], Dark: &demoFloat64s[1793], Width: &demoFloat64s[1794]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"Bright cold and weak hot, and the long strips split the hot spot in two."}, Origin: "bulbs/vintrock-9k-hb3.yaml"},
@@ -880,7 +880,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 				data.Reading{At: 14, Lux: 1391},
 				data.Reading{At: 18, Lux: 1385},
 				data.Reading{At: 22, Lux: 1385},
-				data.Reading{At: 27, Lux: 1379},
+				data.Reading{At: 30, Lux: 1379},
 			}, Cap: "on", Ambient: &demoFloat64s[1839], Body: &demoFloat64s[1840], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1841], Seatings: 5, Spread: &demoFloat64s[1842], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{Sharpness: &demoFloat64s[1843], HotSpot: &demoFloat64s[1844], Dark: &demoFloat64s[1845], Width: &demoFloat64s[1846]}, StrayVsStock: &demoFloat64s[1847]}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long, on a 220 mm cable. It holds its light well because the electronics stay out of the lamp, and it needs a safe place for the box."}, Origin: "bulbs/wexcombe-box-h7.yaml"},
@@ -888,7 +888,7 @@ var demo = data.Catalog{Name: "Hollowmere demo bench", Invented: true, Bulbs: []
 		data.Lot{Name: "W5", Bought: "2025-11-02", Tests: []data.Test{
 			data.Test{Rig: "hb3-reflector", Date: "2025-12-04", Stock: data.StockReading{First: &demoFloat64s[1869], Last: &demoFloat64s[1870]}, Readings: []data.Reading{
 				data.Reading{Lux: 2818},
-				data.Reading{At: 27, Lux: 2621},
+				data.Reading{At: 30, Lux: 2621},
 			}, Cap: "on", Ambient: &demoFloat64s[1871], Body: &demoFloat64s[1872], Surface: "taped", FoldBack: "none", Watts: &demoFloat64s[1873], Seatings: 5, Spread: &demoFloat64s[1874], Samples: 2, Pattern: &data.PatternRecord{Method: "photo", Parts: &data.Parts{HotSpot: &demoFloat64s[1875], Dark: &demoFloat64s[1876], Width: &demoFloat64s[1877]}}},
 		}},
 	}, Source: "invented for this program; no real bulb was measured", Notes: []string{"An external driver, 68 mm long.", "Measurements missing: the volts at the plug were not written down that day, so the figure against stock is uncertain."}, Origin: "bulbs/wexcombe-box-hb3.yaml"},

@@ -164,11 +164,11 @@ func FuzzParseMoney(f *testing.F) {
 func ExampleParse() {
 	clearance, _ := quantity.Parse("2 1/4 in", "mm")
 	fmt.Println(quantity.Format(clearance, "mm", 3))
-	_, err := quantity.Parse("27min", "mm")
+	_, err := quantity.Parse("30min", "mm")
 	fmt.Println(err)
 	// Output:
 	// 57.2mm
-	// "27min": this is a time; a length is wanted: mm cm m in ft; for example 55mm
+	// "30min": this is a time; a length is wanted: mm cm m in ft; for example 55mm
 }
 
 func BenchmarkParse(b *testing.B) {

@@ -77,7 +77,7 @@ var kindFacts = map[string]struct {
 	signed           bool
 }{
 	"length":             {"a", "55mm", 0, 1e8, false},
-	"time":               {"a", "27min", 0, 1e7, false},
+	"time":               {"a", "30min", 0, 1e7, false},
 	"speed":              {"a", "90km/h", 0, 2000, false},
 	"temperature":        {"a", "47C", -273.15, 5000, true},
 	"voltage":            {"a", "13.5V", 0, 1e5, false},

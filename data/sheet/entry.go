@@ -98,7 +98,7 @@ func (r *rowReading) tests() ([]data.Test, error) {
 			at = r.p.m.At
 		}
 		if at == nil {
-			r.hint, r.about = "say it for the whole file: --lux-at 27min", []string{meansHotAt, meansLux}
+			r.hint, r.about = "say it for the whole file: --lux-at 30min", []string{meansHotAt, meansLux}
 			return nil, errors.New("a lux reading does not say how long the bulb had been lit")
 		}
 		t := r.part(Column{Housing: u.key.housing, Beam: u.key.beam})

@@ -10,7 +10,7 @@ import (
 	"stillbright/data/quantity"
 )
 
-// headTime is a time lit in a head: "@ 27", "27min", "t=30s".
+// headTime is a time lit in a head: "@ 30", "30min", "t=30s".
 var headTime = data.LateRegexp(`(?i)(@|\bat|\bt\s*=|^|[\s(_-])\s*(\d+(?:[.,]\d+)?)\s*(minutes|minute|mins|min|seconds|secs|sec|hours|hour|hrs|hr|m|s|h|')?(?:$|[\s)\],;:_/-])`)
 
 // word groups of heads; a word of five letters or more may have one slip.
@@ -105,7 +105,7 @@ func oneOfExactly(words []string, table map[string]string) string {
 	return ""
 }
 
-// isBareTime says whether a head is a time lit and nothing else: 27 min.
+// isBareTime says whether a head is a time lit and nothing else: 30 min.
 func isBareTime(words []string) bool {
 	return len(words) > 0 && !slices.ContainsFunc(words, func(word string) bool {
 		digits, unit := splitNumber(word)

@@ -45,7 +45,7 @@ func foreign(t testing.TB, rows, shared string) []byte {
 	})
 }
 
-const workbookHeads = `<si><t>Bench book</t></si><si><r><t>Bu</t></r><r><t>lb</t></r></si><si><t>Size</t></si><si><t>Date</t></si><si><t>Stock lux (proj)</t></si><si><t>Lux @ 0min (proj)</t></si><si><t>Lux @ 27min (proj)</t></si><si><t>Vesper &amp; Co One</t></si>`
+const workbookHeads = `<si><t>Bench book</t></si><si><r><t>Bu</t></r><r><t>lb</t></r></si><si><t>Size</t></si><si><t>Date</t></si><si><t>Projector halogen lux</t></si><si><t>Projector lux 0 min</t></si><si><t>Projector lux lit 30 min</t></si><si><t>Vesper &amp; Co One</t></si>`
 const workbookTop = `<row r="1"><c r="A1" t="s"><v>0</v></c></row><row r="3"><c r="A3" t="s"><v>1</v></c><c r="B3" t="s"><v>2</v></c><c r="C3" t="s"><v>3</v></c><c r="D3" t="s"><v>4</v></c><c r="E3" t="s"><v>5</v></c><c r="F3" t="s"><v>6</v></c></row>`
 
 // TestMessyWorkbooks reads three workbooks that Export did not write.
@@ -61,7 +61,7 @@ func TestMessyWorkbooks(t *testing.T) {
 
 // TestHostileFiles: each is refused with a position, soon, and takes no row.
 func TestHostileFiles(t *testing.T) {
-	heads := "Bulb,Size,Date,Lux 0min (proj)\n"
+	heads := "Bulb,Size,Date,Projector lux 0 min\n"
 	for name, content := range map[string][]byte{
 		"zeros":         []byte("Bulb\x00,Size\nx,H11\n"),
 		"empty":         {},
@@ -104,7 +104,7 @@ func TestHostileFiles(t *testing.T) {
 // FuzzCSV: any bytes give rows or faults, never a panic, and what is taken is a
 // catalog that checks and takes nothing new a second time.
 func FuzzCSV(f *testing.F) {
-	f.Add([]byte("Bulb,Size,Date,Stock lux (proj),Lux 0min (proj),Lux @ 27min (proj)\nA,H11,1/14/2026,700,1000,900\n"))
+	f.Add([]byte("Bulb,Size,Date,Projector halogen lux,Projector lux 0 min,Projector lux lit 30 min\nA,H11,1/14/2026,700,1000,900\n"))
 	f.Add([]byte("Name;Sockel;Datum;Lux kalt\n=x;H7;14.01.2026;1.120,5\n"))
 	f.Add(foreign(f, workbookTop, workbookHeads))
 	f.Fuzz(func(t *testing.T, content []byte) {

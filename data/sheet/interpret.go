@@ -115,7 +115,7 @@ func Interpret(t Table, given Mapping, catalog data.Catalog, sizes []data.Size) 
 		}
 	}
 	if !ok {
-		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 27min")
+		return r, fileFault(t.File, t.Rows[0].Line, 1, "no row of headings is found in the first thirty: at least two columns must be understood", "name the columns, for example: Bulb, Size, Date, Lux @ 0min, Lux @ 30min")
 	}
 	r.HeadRow = t.Rows[heads.first].Line
 	for _, row := range t.Rows[:heads.first] {
@@ -411,7 +411,7 @@ func (r *rowReading) readings(text string) error {
 		minutes, err1 := strconv.ParseFloat(strings.TrimSpace(at), 64)
 		value, err2 := strconv.ParseFloat(strings.TrimSpace(lux), 64)
 		if !ok || err1 != nil || err2 != nil {
-			return fmt.Errorf("%s is not minutes:lux, as in 0:1190; 27:1071", quoted(part))
+			return fmt.Errorf("%s is not minutes:lux, as in 0:1190; 30:1071", quoted(part))
 		}
 		r.all.Test.Readings = append(r.all.Test.Readings, data.Reading{At: minutes, Lux: value})
 	}

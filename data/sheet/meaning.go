@@ -11,7 +11,7 @@ import (
 const (
 	meansLux      = "lux"         // a reading; its time is in the head, a column or the options
 	meansHotAt    = "hot_at"      // minutes of the readings that do not say theirs
-	meansReadings = "readings"    // all readings in one cell: 0:1190; 27:1071
+	meansReadings = "readings"    // all readings in one cell: 0:1190; 30:1071
 	meansHousing  = "housing"     // projector or reflector, to find the rig
 	meansPrice    = "price"       // amount with its currency
 	meansCurrency = "currency"    // of the price, in a column of its own

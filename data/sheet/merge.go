@@ -15,7 +15,7 @@ import (
 // differently.
 type Difference struct {
 	Of     string // what it belongs to: the bulb, or a test by rig and day
-	What   string // the figure: price, body, readings at 27 min
+	What   string // the figure: price, body, readings at 30 min
 	OnFile string // with its unit, as the catalog holds it
 	Row    string // as the row has it
 	Taken  bool   // the row's figure was taken

@@ -82,7 +82,7 @@ func tellsState(t Table, heads headRow, column int) bool {
 	return some
 }
 
-// timeOfState reads a cell that is no bare number: cold, hot 27min, hot.
+// timeOfState reads a cell that is no bare number: cold, hot 30min, hot.
 func (p *interpreter) timeOfState(text string) (at *float64, err error) {
 	w := headWords(text)
 	switch {
@@ -93,7 +93,7 @@ func (p *interpreter) timeOfState(text string) (at *float64, err error) {
 	case has(w, saysHot) && p.m.At != nil:
 		return p.m.At, nil
 	case has(w, saysHot):
-		return nil, &unsureError{quoted(text) + " does not say how long the bulb had been lit", "say it for the whole file: --lux-at 27min"}
+		return nil, &unsureError{quoted(text) + " does not say how long the bulb had been lit", "say it for the whole file: --lux-at 30min"}
 	}
 	return nil, nil
 }
@@ -116,5 +116,5 @@ func besideLux(t Table, heads headRow, m Mapping) string {
 	if len(columns) == 0 {
 		return ""
 	}
-	return "numbers without a heading right of the lux column, kept as notes: column " + strings.Join(columns, ", ") + "; if they are readings, name them, for example: Lux @ 27min"
+	return "numbers without a heading right of the lux column, kept as notes: column " + strings.Join(columns, ", ") + "; if they are readings, name them, for example: Lux @ 30min"
 }

@@ -44,7 +44,7 @@ func TestWorkGrowsWithTheRows(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			linear(t, func(rows int) {
 				var text strings.Builder
-				text.WriteString("Bulb,Size,Date,Lux 0min (proj)\n")
+				text.WriteString("Bulb,Size,Date,Projector lux 0 min\n")
 				for i := range rows {
 					text.WriteString(row(i) + "\n")
 				}

@@ -14,9 +14,9 @@ import (
 const mappingTop = `# What the columns of %s mean. Change what is wrong, then
 #   stillbright catalog import FILE --map THIS --dry-run
 # means is one of
-#   lux: readings; at: 27min says when, or a column of minutes does
+#   lux: readings; at: 30min says when, or a column of minutes does
 #   hot_at: minutes of the readings that do not say theirs
-#   readings: all in one cell, 0:1190; 27:1071
+#   readings: all in one cell, 0:1190; 30:1071
 #   housing, price, currency, maker
 #   note: kept with the test; derived: computed, not read; ignore
 #   or a field of a record:

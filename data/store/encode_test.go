@@ -97,7 +97,7 @@ func TestEncodeLayout(t *testing.T) {
 		Build: data.Build{Rear: p(57.15), Cup: p(false)}, Source: "own bench",
 		Lots: []data.Lot{{Name: "2403", Bought: "2026-01-05", Tests: []data.Test{{
 			Rig: "proj", Date: "2026-02-01", Volts: p(13.2), Stock: data.StockReading{First: p(1001.0), Volts: p(13.2)},
-			Readings: []data.Reading{{At: 0, Lux: 1001}, {At: 27, Lux: 862.5}}, Body: p(88.0), Cap: "off",
+			Readings: []data.Reading{{At: 0, Lux: 1001}, {At: 30, Lux: 862.5}}, Body: p(88.0), Cap: "off",
 			Pattern: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: p(3), Dark: p(0)}},
 			Notes:   []string{"fan audible", "a second note, with a comma"},
 		}}}},
@@ -129,7 +129,7 @@ lots:
         stock: {first: 1001, volts: 13.2}
         readings:
           - {at: 0min, lux: 1001}
-          - {at: 27min, lux: 862.5}
+          - {at: 30min, lux: 862.5}
         cap: off
         body: 88C
         pattern:

@@ -54,7 +54,7 @@ var mergeExamples = []struct {
 	{
 		name:   "a reading in brackets over several lines",
 		old:    head + "lots:\n  - lot: a\n    tests:\n      - {rig: proj, date: 2026-01-02, readings: [ # lux\n         {at: 0min, lux: 1001}, # cold\n         {at: 9 min, lux: 900}  # hot\n        ]}\n",
-		want:   head + "lots:\n  - lot: a\n    tests:\n      - {rig: proj, date: 2026-01-02, readings: [ # lux\n         {at: 0min, lux: 1001}, # cold\n         {at: 9 min, lux: 905}, {at: 27min, lux: 880}  # hot\n        ], cap: off}\n",
+		want:   head + "lots:\n  - lot: a\n    tests:\n      - {rig: proj, date: 2026-01-02, readings: [ # lux\n         {at: 0min, lux: 1001}, # cold\n         {at: 9 min, lux: 905}, {at: 30min, lux: 880}  # hot\n        ], cap: off}\n",
 		change: func(b *data.Bulb) { changeReadings(&b.Lots[0].Tests[0]) },
 	},
 	{
@@ -113,6 +113,6 @@ func addTest(lot string, test data.Test) func(*data.Bulb) {
 
 func changeReadings(t *data.Test) {
 	t.Readings[1].Lux = 905
-	t.Readings = append(t.Readings, data.Reading{At: 27, Lux: 880})
+	t.Readings = append(t.Readings, data.Reading{At: 30, Lux: 880})
 	t.Cap = "off"
 }

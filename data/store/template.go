@@ -108,7 +108,7 @@ func exampleBulb() data.Bulb {
 		Lots: []data.Lot{{Name: "spring", Bought: "2026-03-02", Tests: []data.Test{{
 			Rig: "example-projector", Date: "2026-03-14", Volts: some(13.2),
 			Stock:    data.StockReading{First: some(905.0), Last: some(900.0), Volts: some(13.2)},
-			Readings: []data.Reading{{At: 0, Lux: 1210}, {At: 5, Lux: 1105}, {At: 27, Lux: 1050}},
+			Readings: []data.Reading{{At: 0, Lux: 1210}, {At: 5, Lux: 1105}, {At: 30, Lux: 1050}},
 			Point:    "fixed", Cap: "on", Ambient: some(21.0), Body: some(88.0), Surface: "taped", FoldBack: "none", Watts: some(21.5), Seatings: 3, Spread: some(4.0), Samples: 1,
 			Pattern: &data.PatternRecord{Method: "grade", Marks: &data.Marks{Cutoff: some(3), HotSpot: some(2), Stray: some(2), Dark: some(3), Width: some(3)}},
 		}}}},

@@ -51,7 +51,7 @@ func compared(t *testing.T, hostile bool, n recommend.Need, ids ...string) *reco
 
 var sixBulbs = []string{"ostermoor-s22-h11", "ostermoor-flex-h11", "quennel-max-h11", "vintrock-9k-h11", "fennick-uno-h11", "brenmark-solar-h11"}
 
-var projector = recommend.Need{Size: "H11", Housing: "projector", TripMin: 27}
+var projector = recommend.Need{Size: "H11", Housing: "projector", TripMin: 30}
 
 func decided(t *testing.T, n recommend.Need) *recommend.Pick {
 	t.Helper()

@@ -129,11 +129,11 @@ func wide() ask.Question {
 
 func trip() ask.Question {
 	return ask.Question{
-		Label: "Usual drive", Flag: "--trip", Default: "27min", AllowUnknown: true, AllowBack: true,
+		Label: "Usual drive", Flag: "--trip", Default: "30min", AllowUnknown: true, AllowBack: true,
 		Help: "From switching on to parking.",
 		Validate: func(text string) error {
 			if _, err := strconv.Atoi(strings.TrimSuffix(text, "min")); err != nil {
-				return fmt.Errorf("%q is not a time; give minutes, such as 27min", text)
+				return fmt.Errorf("%q is not a time; give minutes, such as 30min", text)
 			}
 			return nil
 		},

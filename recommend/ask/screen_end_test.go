@@ -44,7 +44,7 @@ func first(name string) string {
 	case "confirm":
 		return "> no"
 	case "input":
-		return "27min]:"
+		return "30min]:"
 	}
 	return "H13"
 }
@@ -97,11 +97,11 @@ func TestWalkOnTheTerminal(t *testing.T) {
 		s.Wait("Usual drive: back")
 		s.Wait("> H7") // the former answer is the default
 		s.Send("h4\r")
-		s.Wait("27min]:")
+		s.Wait("30min]:")
 		s.Send(enter)
 		s.Wait("> yes")
 		s.Send("<")
-		s.Wait("27min]:")
+		s.Wait("30min]:")
 		s.Send("9\r")
 		s.Wait("> yes")
 		s.Send(down + enter)
@@ -219,7 +219,7 @@ func TestResize(t *testing.T) {
 	s.Wait("> H1")
 	s.Resize(40, 20)
 	s.Send("h7\r")
-	s.Wait("27min]:")
+	s.Wait("30min]:")
 	s.Send("<\r")
 	s.Wait("Usual drive: back")
 	s.Wait("> H7")
@@ -276,7 +276,7 @@ func TestResizeWithinAQuestion(t *testing.T) {
 	}
 
 	s = start(t, "input", 80, 24)
-	s.Wait("27min]:")
+	s.Wait("30min]:")
 	s.Send("123")
 	s.Wait("]: 123")
 	s.Resize(40, 20)
@@ -294,7 +294,7 @@ func TestPaste(t *testing.T) {
 	s.Send("\x1b[200~" + strings.Repeat("zq", 2000) + "\x1b[201~")
 	s.Wait("(nothing matches)")
 	s.Send("\x15h4\r")
-	s.Wait("27min]:")
+	s.Wait("30min]:")
 	s.Send(strings.Repeat("9", 3000) + "\x1512\ry")
 	end(t, s, "walk: map[canbus:0:yes size:0:H4 trip:0:12] <nil>")
 }

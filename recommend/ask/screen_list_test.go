@@ -295,7 +295,7 @@ func TestEscape(t *testing.T) {
 	s.Send("\x1b")
 	end(t, s, "state 2")
 	s = start(t, "input", 80, 24)
-	s.Wait("27min]:")
+	s.Wait("30min]:")
 	s.Send("12")
 	s.Wait("]: 12")
 	s.Send("\x1b")

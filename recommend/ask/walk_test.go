@@ -64,12 +64,12 @@ func TestWalk(t *testing.T) {
 		want  need
 	}{
 		"straight on": {
-			[]asktest.Line{asktest.Take("--size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "27"), asktest.Take("Canbus", ask.Yes)},
-			need{"H7", "projector", 27, "yes"},
+			[]asktest.Line{asktest.Take("--size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "30"), asktest.Take("Canbus", ask.Yes)},
+			need{"H7", "projector", 30, "yes"},
 		},
 		"not known": {
-			[]asktest.Line{asktest.Take("Size", "H7"), asktest.Unknown("Housing"), asktest.Take("Trip", "27"), asktest.Take("Canbus", ask.No)},
-			need{"H7", "unknown", 27, "no"},
+			[]asktest.Line{asktest.Take("Size", "H7"), asktest.Unknown("Housing"), asktest.Take("Trip", "30"), asktest.Take("Canbus", ask.No)},
+			need{"H7", "unknown", 30, "no"},
 		},
 		"skipped": {
 			[]asktest.Line{asktest.Take("Size", "fog only"), asktest.Take("Trip", "5"), asktest.Take("Canbus", ask.No)},
@@ -84,16 +84,16 @@ func TestWalk(t *testing.T) {
 		},
 		"the former answer is the default": {
 			[]asktest.Line{
-				asktest.Take("Size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "27"), asktest.Back("Canbus"),
+				asktest.Take("Size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "30"), asktest.Back("Canbus"),
 				asktest.Default("Trip"), asktest.Take("Canbus", ask.Yes),
 			},
-			need{"H7", "projector", 27, "yes"},
+			need{"H7", "projector", 30, "yes"},
 		},
 		"asked again": {
 			[]asktest.Line{
-				asktest.Take("Size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "long"), asktest.Take("Trip", "27"), asktest.Take("Canbus", ask.Yes),
+				asktest.Take("Size", "H7"), asktest.Take("Housing", "projector"), asktest.Take("Trip", "long"), asktest.Take("Trip", "30"), asktest.Take("Canbus", ask.Yes),
 			},
-			need{"H7", "projector", 27, "yes"},
+			need{"H7", "projector", 30, "yes"},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

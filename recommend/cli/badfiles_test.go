@@ -132,7 +132,7 @@ func (kind badFiles) prepare(t *testing.T, folder string) (catalog, good, file s
 		t.Fatal(stderr)
 	}
 	const rig = "format: 1\nid: a-projector\nname: a projector\nsize: H11\nhousing: projector\nbeam: low\nsource: s\n"
-	for name, text := range map[string]string{filepath.Join(catalog, "rigs", "a-projector.yaml"): rig, good: "Bulb,Size,Date,Lux 0min (proj)\nOne,H11,2026-01-14,700\n"} {
+	for name, text := range map[string]string{filepath.Join(catalog, "rigs", "a-projector.yaml"): rig, good: "Bulb,Size,Date,Projector lux 0 min\nOne,H11,2026-01-14,700\n"} {
 		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,10 @@
 package cli
 
-import "github.com/urfave/cli/v2"
+import (
+	"github.com/urfave/cli/v2"
+
+	"stillbright/data/known"
+)
 
 func (env *Env) benchCommand() *cli.Command {
 	return &cli.Command{
@@ -9,13 +13,12 @@ func (env *Env) benchCommand() *cli.Command {
 	}
 }
 
-// timeFlag is when the light is judged; a bench run takes about as long as a
-// commute.
+// timeFlag is when the light is judged; nothing said: at the end of the usual trip.
 func timeFlag() cli.Flag {
-	return &cli.StringFlag{Name: "at", Usage: "time since switch-on to judge the light at: 27min, 50min (bare: minutes; not said: 27min)"}
+	return &cli.StringFlag{Name: "at", Usage: "time since switch-on to judge the light at: 30min, 50min (bare: minutes; not said: 30min)"}
 }
 
-const usualMinutes = 27 // about one commute (common practice)
-
 // atMinutes reads --at.
-func (r *flagReader) atMinutes() float64 { return r.number("at", "min", 0, 24*60, usualMinutes) }
+func (r *flagReader) atMinutes() float64 {
+	return r.number("at", "min", 0, 24*60, known.Rules().Choice.TripMin.Value)
+}

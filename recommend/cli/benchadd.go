@@ -140,7 +140,7 @@ func (env *Env) askTest(c *cli.Context, w *store.Writer, b *bench, e *benchEntry
 		if e.isFresh("bulb") {
 			message = fmt.Sprintf("bulb %q is not in the catalog %q; a new one has ", name, b.catalog.Name) + message
 		}
-		return usage(message, "stillbright bench add BULB --rig RIG --lot LOT --reading 0min=1001 --reading 27min=832; stillbright help bench add")
+		return usage(message, "stillbright bench add BULB --rig RIG --lot LOT --reading 0min=1001 --reading 30min=832; stillbright help bench add")
 	}
 	if err != nil {
 		return err

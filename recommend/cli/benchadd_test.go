@@ -55,7 +55,7 @@ func TestAddByQuestions(t *testing.T) {
 	}
 	second := asktest.New(t,
 		asktest.Take("What now", "go on"), asktest.Take("--stock-volts", "13.2"),
-		asktest.Take("--reading", "5s=1001 1=960"), asktest.Take("--reading", "5min = 880, 27min=832lx"), asktest.Unknown("--reading"),
+		asktest.Take("--reading", "5s=1001 1=960"), asktest.Take("--reading", "5min = 880, 30min=832lx"), asktest.Unknown("--reading"),
 		asktest.Take("--stock-last", "698"), asktest.Take("--volts", "13.2V"), asktest.Take("--point", "searched"), asktest.Take("--cap", "on"), asktest.Take("--ambient", "70F"),
 		asktest.Take("--body", "88"), asktest.Take("--surface", "bare_metal"), asktest.Unknown("--fold-back"), asktest.Take("--watts", "23.6"),
 		asktest.Take("--seatings", "3"), asktest.Take("--seating-spread", "4"), asktest.Take("--samples", "1"), asktest.Unknown("--measured-cct"),
@@ -67,12 +67,12 @@ func TestAddByQuestions(t *testing.T) {
 	if code != 0 {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
-	for _, text := range []string{"stopped after", "bulbs/grenholt-bright-h11.yaml (new):", "- {at: 27min, lux: 832}"} {
+	for _, text := range []string{"stopped after", "bulbs/grenholt-bright-h11.yaml (new):", "- {at: 30min, lux: 832}"} {
 		if !strings.Contains(stderr, text) {
 			t.Errorf("%q is not shown before saving:\n%s", text, stderr)
 		}
 	}
-	for _, text := range []string{"At 27 min: ", "times stock", "Written: " + folder} {
+	for _, text := range []string{"At 30 min: ", "times stock", "Written: " + folder} {
 		if !strings.Contains(stdout, text) {
 			t.Errorf("%q is not said:\n%s", text, stdout)
 		}
@@ -108,7 +108,7 @@ lots:
           - {at: 0.0833min, lux: 1001}
           - {at: 1min, lux: 960}
           - {at: 5min, lux: 880}
-          - {at: 27min, lux: 832}
+          - {at: 30min, lux: 832}
         point: searched
         cap: on
         ambient: 21.1111C
@@ -159,7 +159,7 @@ func TestAddStartsOver(t *testing.T) {
 // nothing is lost.
 func TestAddNotSaved(t *testing.T) {
 	folder := benchFlagsCatalog(t)
-	answers := []asktest.Line{asktest.Take("--lot", "1"), asktest.Take("--reading", "0=1001 27=832"), asktest.Unknown("--reading")}
+	answers := []asktest.Line{asktest.Take("--lot", "1"), asktest.Take("--reading", "0=1001 30=832"), asktest.Unknown("--reading")}
 	for _, flag := range []string{"--volts", "--point", "--cap", "--ambient", "--body", "--fold-back", "--watts", "--seatings", "--samples", "--measured-cct", "--pattern-method", "--note"} {
 		answers = append(answers, asktest.Unknown(flag))
 	}
@@ -180,7 +180,7 @@ func benchFlagsCatalog(t *testing.T) string {
 	t.Helper()
 	folder := emptyCatalog(t)
 	code, _, stderr := run("bench", "add", "b", "--catalog", folder, "--name", "Tested bulb", "--kind", "led", "--size", "H11", "--rig", "r", "--rig-name", "board", "--rig-size", "H11",
-		"--rig-beam", "low", "--housing", "projector", "--lot", "1", "--bought", "2026-01-05", "--date", "2026-03-01", "--reading", "0=1500", "--reading", "27=1300")
+		"--rig-beam", "low", "--housing", "projector", "--lot", "1", "--bought", "2026-01-05", "--date", "2026-03-01", "--reading", "0=1500", "--reading", "30=1300")
 	if code != 0 {
 		t.Fatal(stderr)
 	}

@@ -218,7 +218,7 @@ func (e *benchEntry) readingSteps() []benchStep {
 	for i := given; i < given+mostReadingSteps && !e.done() && !e.allRead; i++ {
 		steps = append(steps, benchStep{
 			Ask: func(state benchAnswers) (ask.Question, bool) {
-				q := ask.Question{Kind: ask.Text, Label: "Readings, minute=lux (e.g. 0min=1001 27min=832)", Flag: "--reading", AllowUnknown: true, Validate: readingsAfter(state, i),
+				q := ask.Question{Kind: ask.Text, Label: "Readings, minute=lux (e.g. 0min=1001 30min=832)", Flag: "--reading", AllowUnknown: true, Validate: readingsAfter(state, i),
 					Help: "Minutes since switch-on, at the hot spot; the first within seconds. Several in one answer, or one at a time. - ends the list."}
 				if i > 0 {
 					q.Label = "More readings (- when done)"

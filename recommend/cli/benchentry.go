@@ -69,7 +69,7 @@ func (e *benchEntry) readings() ([]data.Reading, error) {
 	return list, nil
 }
 
-// parseReadings reads "0min=1001 5=890lx, 27min = 832".
+// parseReadings reads "0min=1001 5=890lx, 30min = 832".
 func parseReadings(text string) ([]data.Reading, error) {
 	text = strings.NewReplacer(",", " ", ";", " ", " min", "min", " lx", "lx", " lux", "lux").Replace(text)
 	text = strings.Join(strings.FieldsFunc(strings.ReplaceAll(text, "=", " = "), func(r rune) bool { return r == ' ' || r == '\t' }), " ")
@@ -78,7 +78,7 @@ func parseReadings(text string) ([]data.Reading, error) {
 	for _, part := range strings.Fields(text) {
 		at, light, ok := strings.Cut(part, "=")
 		if !ok {
-			return nil, fmt.Errorf("%q: a reading is minute=lux, for example 27min=832", part)
+			return nil, fmt.Errorf("%q: a reading is minute=lux, for example 30min=832", part)
 		}
 		reading, err := readingOf(at, light)
 		if err != nil {
@@ -87,7 +87,7 @@ func parseReadings(text string) ([]data.Reading, error) {
 		list = append(list, reading)
 	}
 	if len(list) == 0 {
-		return nil, fmt.Errorf("%q: a reading is minute=lux, for example 27min=832", text)
+		return nil, fmt.Errorf("%q: a reading is minute=lux, for example 30min=832", text)
 	}
 	return list, nil
 }
@@ -134,7 +134,7 @@ func (e *benchEntry) test() (data.Test, error) {
 	}
 	var err error
 	if test.Readings, err = e.readings(); err != nil {
-		return test, usage(err.Error(), "--reading 0min=1001 --reading 27min=832")
+		return test, usage(err.Error(), "--reading 0min=1001 --reading 30min=832")
 	}
 	test.Notes = e.listed("notes")
 	return test, nil

@@ -24,7 +24,7 @@ func benchCatalog(t *testing.T) string {
 	for _, args := range [][]string{
 		{"catalog", "start", folder},
 		{"bench", "add", "b", "--catalog", folder, "--name", "Tested bulb", "--kind", "led", "--size", "H11", "--rig", "r", "--rig-name", "board", "--rig-size", "H11",
-			"--rig-beam", "low", "--housing", "projector", "--lot", "1", "--bought", "2026-02-01", "--date", "2026-03-01", "--reading", "0=1500", "--reading", "27=1300"},
+			"--rig-beam", "low", "--housing", "projector", "--lot", "1", "--bought", "2026-02-01", "--date", "2026-03-01", "--reading", "0=1500", "--reading", "30=1300"},
 	} {
 		if out, err := program(t, args...).CombinedOutput(); err != nil {
 			t.Fatalf("%v: %v: %s", args, err, out)
@@ -185,7 +185,7 @@ func TestRunGoesOnAfterAKill(t *testing.T) {
 	kept := len(journal(t, folder))
 	// What is sent again is known; what is new is added.
 	command := program(t, "bench", "run", "b", "--catalog", folder, "--volts", "13.2")
-	command.Stdin = strings.NewReader(fmt.Sprintf("%s,%d\n20,1300\n27,1299\n", minuteText(0), 1500))
+	command.Stdin = strings.NewReader(fmt.Sprintf("%s,%d\n20,1300\n30,1299\n", minuteText(0), 1500))
 	out, err := command.CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v: %s", err, out)

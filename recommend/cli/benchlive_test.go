@@ -247,7 +247,7 @@ func TestLiveRun(t *testing.T) {
 	clock.forward(35 * time.Second)
 	s.wait("03:00 [")
 	s.send("909\n")
-	s.wait("kept 5: 03:00 909 lux", "Retains 90.9 % at 3 min. At 27 min: ")
+	s.wait("kept 5: 03:00 909 lux", "Retains 90.9 % at 3 min. At 30 min: ")
 	for _, next := range []struct {
 		minute time.Duration
 		lux    int
@@ -264,7 +264,7 @@ func TestLiveRun(t *testing.T) {
 	if code := s.end(); code != 0 {
 		t.Fatalf("exit code %d:\n%s", code, s.vt.String())
 	}
-	for _, text := range []string{"At 27 min: ", "times stock", "Written: " + folder + "/bulbs/b.yaml (lot 1)"} {
+	for _, text := range []string{"At 30 min: ", "times stock", "Written: " + folder + "/bulbs/b.yaml (lot 1)"} {
 		if !strings.Contains(s.out.String(), text) {
 			t.Errorf("%q is not said:\n%s", text, s.out.String())
 		}

@@ -61,7 +61,7 @@ func (e *benchEntry) flags(c *cli.Context, parts ...data.Part) error {
 	}
 	for i, text := range c.StringSlice("reading") {
 		if _, err := parseReadings(text); err != nil {
-			return usage("--reading "+err.Error(), "--reading 0min=1001 --reading 27min=832")
+			return usage("--reading "+err.Error(), "--reading 0min=1001 --reading 30min=832")
 		}
 		if err := e.set(numbered("readings", i), text); err != nil {
 			return err

@@ -38,7 +38,7 @@ func (env *Env) benchReduceCommand() *cli.Command {
 
 func (env *Env) benchReduce(c *cli.Context) error {
 	if c.Args().Len() != 1 {
-		return usage("bench reduce takes one file", "stillbright bench reduce FILE.csv --at 27min")
+		return usage("bench reduce takes one file", "stillbright bench reduce FILE.csv --at 30min")
 	}
 	kind, err := plotKind(c.String("plot"), answer.BenchPlotKinds())
 	if err != nil {

@@ -29,7 +29,7 @@ func (env *Env) benchRunCommand() *cli.Command {
 			&cli.StringFlag{Name: "rig", Usage: "the rig, by its short name (not said: the only one)", Category: "the test"},
 			&cli.StringSliceFlag{Name: "note", Usage: "a note; once for each", Category: "the test"},
 			timeFlag(),
-			&cli.StringFlag{Name: "plan", Usage: "minutes at which to read: 0,1,2,5,10,15,20,27 (not said: every minute to 12, then wider)"},
+			&cli.StringFlag{Name: "plan", Usage: "minutes at which to read: 0,1,2,5,10,15,20,30 (not said: every minute to 12, then wider)"},
 			&cli.BoolFlag{Name: "finish", Usage: "save what an open run holds, without further readings", Category: groupOutput},
 			&cli.BoolFlag{Name: "new", Usage: "start over; an open run is kept in the history", Category: groupOutput},
 			&cli.BoolFlag{Name: "yes", Usage: "save without asking", Category: groupOutput},
@@ -417,7 +417,7 @@ func (r *flagReader) plan(at float64) []float64 {
 	if text == "" {
 		return usualPlan(at)
 	}
-	const form = "--plan 0,1,2,5,10,15,20,27"
+	const form = "--plan 0,1,2,5,10,15,20,30"
 	var plan []float64
 	for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ' ' || c == ';' }) {
 		minute, err := quantity.ParseBare(part, "min")

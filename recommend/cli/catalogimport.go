@@ -33,7 +33,7 @@ func (env *Env) catalogImportCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "rig-projector", Usage: "`ID` of the projector rig; once for each size"},
 			&cli.StringSliceFlag{Name: "rig-reflector", Usage: "`ID` of the reflector rig; once for each size"},
 			&cli.BoolFlag{Name: "new-rigs", Usage: "make a rig for a size and housing that no rig of the catalog serves"},
-			&cli.StringFlag{Name: "lux-at", Usage: "time lit of lux columns that do not say theirs: 27min (bare: minutes)"},
+			&cli.StringFlag{Name: "lux-at", Usage: "time lit of lux columns that do not say theirs: 30min (bare: minutes)"},
 			&cli.StringFlag{Name: "date", Usage: "day of tests whose row has none, `YYYY-MM-DD`"},
 			&cli.StringFlag{Name: "lot", Usage: "lot of bulbs whose row names none (imported)"},
 			&cli.StringFlag{Name: "currency", Usage: "currency of prices without one: USD, EUR"},

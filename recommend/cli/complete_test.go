@@ -189,7 +189,7 @@ func TestCandidates(t *testing.T) {
 		{"pick --driving rural,r", "rural,rain"},
 		{"pick --size 9005", "9005"},
 		{"pick --size hir", "HIR1 HIR2"},
-		{"pick --trip 27", "27min 27s 27ms 27h"},
+		{"pick --trip 30", "30min 30s 30ms 30h"},
 		{"pick --trip 27m", "27min 27ms"},
 		{"pick --trip ", ""},
 		{"pick --rear-clearance 2.25i", "2.25in"},

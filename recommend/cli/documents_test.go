@@ -61,7 +61,7 @@ func validDocument(text []byte) (string, error) {
 func TestEveryDocumentValidates(t *testing.T) {
 	folder := exampleFolder(t)
 	in := func(name string) string { return filepath.Join(folder, name) }
-	write(t, in("tests-bad.csv"), "Bulb,Size,Housing,Date,Stock lux,Lux 0 min,Lux 27 min\nTallow,HX9,projector,2026-02-04,700,1001,880\n")
+	write(t, in("tests-bad.csv"), "Bulb,Size,Housing,Date,Stock lux,Lux 0 min,Lux 30 min\nTallow,HX9,projector,2026-02-04,700,1001,880\n")
 	write(t, in("questions.jsonl"), `{"q":"is led legal in my headlights in the uk"}`+"\n{broken\n")
 	if err := os.MkdirAll(in("broken/bulbs"), 0o755); err != nil {
 		t.Fatal(err)
@@ -118,7 +118,7 @@ func TestEveryDocumentValidates(t *testing.T) {
 		{"bench reduce @logger.csv --stock 700 --volts 13.2 --stock-volts 13.2", 0},
 		{"bench reduce @readings-none.csv", 4},
 		{"bench reduce @none.csv", 2},
-		{"bench add caldry-basic-h11 --catalog @bench --rig h11-projector --lot 2026-09 --date 2026-09-10 --stock 700 --reading 5s=1001 --reading 27min=832 --yes", 0},
+		{"bench add caldry-basic-h11 --catalog @bench --rig h11-projector --lot 2026-09 --date 2026-09-10 --stock 700 --reading 5s=1001 --reading 30min=832 --yes", 0},
 		{"bench add --catalog @bench", 2},
 		{"bench run caldry-basic-h11 --catalog @bench --rig h11-projector --lot 2026-10 --stock 700 < @readings.csv", 0},
 		{"bench run caldry-basic-h11 --catalog @bench --rig h11-projector", 2},

@@ -57,14 +57,14 @@ var examples = map[string][]example{
 	},
 	"bench add": {
 		{"stillbright bench add", "asks for everything, on a terminal"},
-		{"stillbright bench add caldry-basic-h11 --catalog bench --rig h11-projector --lot 2026-09 --date 2026-09-10 --stock 700 --stock-volts 13.2 --volts 13.2 --reading 5s=1001 --reading 27min=832 --yes", ""},
+		{"stillbright bench add caldry-basic-h11 --catalog bench --rig h11-projector --lot 2026-09 --date 2026-09-10 --stock 700 --stock-volts 13.2 --volts 13.2 --reading 5s=1001 --reading 30min=832 --yes", ""},
 	},
 	"bench run": {
 		{"stillbright bench run caldry-basic-h11 --rig h11-projector", "a live warm-up, on a terminal"},
 		{"stillbright bench run caldry-basic-h11 --catalog bench --rig h11-projector --lot 2026-09 --stock 700 < readings.csv", "minute,lux from a meter's program"},
 	},
 	"bench reduce": {
-		{"stillbright bench reduce logger.csv --at 27min", ""},
+		{"stillbright bench reduce logger.csv --at 30min", ""},
 		{"stillbright bench reduce logger.csv --stock 700 --stock-volts 13.2 --volts 13.2 --plot warmup.svg", "against the halogen"},
 	},
 	"pattern": {

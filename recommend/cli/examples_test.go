@@ -32,7 +32,7 @@ func exampleFolder(t *testing.T) string {
 		}
 		write(t, filepath.Join(folder, name), string(content))
 	}
-	write(t, filepath.Join(folder, "tests.csv"), "Bulb,Size,Housing,Date,Stock lux,Lux 0 min,Lux 27 min\nTallow 300,HB3,projector,2026-02-04,700,1001,880\n")
+	write(t, filepath.Join(folder, "tests.csv"), "Bulb,Size,Housing,Date,Stock lux,Lux 0 min,Lux 30 min\nTallow 300,HB3,projector,2026-02-04,700,1001,880\n")
 	write(t, filepath.Join(folder, "questions.csv"), "question\nwhats a good h11 for my projector lows\nis led legal in my headlights in the uk\n")
 	write(t, filepath.Join(folder, "readings.csv"), "0,1001\n1,960\n2,940\n5,900\n10,860\n20,835\n27,832\n")
 	write(t, filepath.Join(folder, "logger.csv"), "minutes,lux\n0,1001\n1,960\n2,940\n5,900\n10,860\n20,835\n27,832\n30,831\n")

@@ -40,7 +40,7 @@ Verbs
 	verbLines(&text, app.Commands)
 	fmt.Fprintf(&text, `
 Flags work before and after arguments; stillbright VERB --help lists them.
-A quantity takes its unit: 55mm, 2.25in, 27min, 90km/h, 60USD.
+A quantity takes its unit: 55mm, 2.25in, 30min, 90km/h, 60USD.
 More on one of these, with stillbright help TOPIC:
 %s
 Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,

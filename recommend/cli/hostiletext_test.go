@@ -50,7 +50,7 @@ func TestHostileTextReachesNoTerminal(t *testing.T) {
 		}
 		return path
 	}
-	heads := "Bulb,Size,Date,Stock lux (proj),Lux 0min (proj)"
+	heads := "Bulb,Size,Date,Projector halogen lux,Projector lux 0 min"
 	good := write("good.csv", heads+"\nVesper,H11,2026-03-01,700,900\n")
 	named := "good.csv"
 	if runtime.GOOS != "windows" {
@@ -141,7 +141,7 @@ func workbookNamed(t *testing.T, name string) string {
 	for part, text := range map[string]string{
 		"xl/workbook.xml":            `<workbook xmlns:r="r"><sheets><sheet name="` + escaped + `" sheetId="1" r:id="a"/><sheet name="x` + escaped + `" sheetId="2" r:id="b"/></sheets></workbook>`,
 		"xl/_rels/workbook.xml.rels": `<Relationships><Relationship Id="a" Target="worksheets/sheet1.xml"/><Relationship Id="b" Target="worksheets/sheet1.xml"/></Relationships>`,
-		"xl/worksheets/sheet1.xml":   `<worksheet><sheetData><row r="1"><c t="str"><v>Bulb</v></c><c t="str"><v>Size</v></c><c t="str"><v>Lux 0min (proj) ` + escaped + `</v></c></row><row r="2"><c t="str"><v>` + escaped + `</v></c><c t="str"><v>H11</v></c><c><v>700</v></c></row></sheetData></worksheet>`,
+		"xl/worksheets/sheet1.xml":   `<worksheet><sheetData><row r="1"><c t="str"><v>Bulb</v></c><c t="str"><v>Size</v></c><c t="str"><v>Projector lux 0 min ` + escaped + `</v></c></row><row r="2"><c t="str"><v>` + escaped + `</v></c><c t="str"><v>H11</v></c><c><v>700</v></c></row></sheetData></worksheet>`,
 	} {
 		file, err := w.Create(part)
 		if err != nil {

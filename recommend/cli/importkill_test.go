@@ -32,7 +32,7 @@ func importDay(sheet int) string {
 // halogen. The figures are invented.
 func importSheet(t *testing.T, folder string, sheet int) string {
 	t.Helper()
-	text := "Bulb,Size,Date,Lux @ 0min (proj),Lux @ 27min (proj),Stock lux (proj)\n"
+	text := "Bulb,Size,Date,Projector lux 0 min,Projector lux lit 30 min,Projector halogen lux\n"
 	for i := range 4 {
 		bulb := (sheet*5 + i) % importBulbs
 		text += fmt.Sprintf("Tested %c,H11,%s,%d,%d,700\n", 'A'+bulb, importDay(sheet), 1300+sheet%50, 1200+bulb)
@@ -232,7 +232,7 @@ func TestManyWritersAtOnce(t *testing.T) {
 	}
 	for i := range others {
 		jobs = append(jobs,
-			[]string{"bench", "add", "tested-a-h11", "--catalog", folder, "--rig", "h11-projector", "--lot", "imported", "--date", fmt.Sprintf("2026-05-%02d", i+1), "--reading", "0=1500", "--reading", "27=1300"},
+			[]string{"bench", "add", "tested-a-h11", "--catalog", folder, "--rig", "h11-projector", "--lot", "imported", "--date", fmt.Sprintf("2026-05-%02d", i+1), "--reading", "0=1500", "--reading", "30=1300"},
 			[]string{"car", "add", fmt.Sprintf("car-%02d", i), "--catalog", folder, "--lamp", "size=H7,beam=low"})
 	}
 	var wait sync.WaitGroup

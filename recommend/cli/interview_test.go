@@ -70,7 +70,7 @@ var owners = []owner{
 	}, "Law (GB, fog)", 3},
 	{"numbered lists", 80, 24, []string{"--plain", "--trip", "30min"}, []step{
 		{"Bulb size", "9005\n"}, {"What this lamp does", "high\n"}, {"Kind of lamp", "reflector\n"},
-		{"Where you drive in the dark", "3\n"}, {"What else", "nothing else\n"}, {"Length of the usual drive", "27\n"},
+		{"Where you drive in the dark", "3\n"}, {"What else", "nothing else\n"}, {"Length of the usual drive", "30\n"},
 		{"Room behind the bulb", "-\n"}, {"warn when a bulb is out", "don't know\n"}, {"Climate where", "mild\n"}, {"driver box", "any\n"},
 		{"Most you will pay", "?\n100USD\n"}, {"Place whose law applies", "Japan\n"},
 	}, "Law (JP, high)", 0},

@@ -12,7 +12,7 @@ func (env *Env) showCommand() *cli.Command {
 		Name: "show", Usage: "one bulb's test sheet",
 		ArgsUsage: "BULB",
 		Flags: append(pictureFlags(pictureWarmUp),
-			&cli.StringFlag{Name: "trip", Usage: "judge the light at the end of this drive: 27min (bare: minutes)"},
+			&cli.StringFlag{Name: "trip", Usage: "judge the light at the end of this drive: 30min (bare: minutes)"},
 			fullFlag(), jsonFlag(), catalogFlag(),
 		),
 		Action: env.show,

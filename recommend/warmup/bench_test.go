@@ -15,12 +15,12 @@ func BenchmarkReduce(b *testing.B) {
 			c := oneTruth(r)
 			var readings []Reading
 			for i := 0; i < n; i++ {
-				m := 27 * float64(i) / float64(n-1)
+				m := 30 * float64(i) / float64(n-1)
 				readings = append(readings, Reading{m, math.Round(c.at(m) * (1 + 0.005*r.NormFloat64()))})
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := Reduce(readings, 27, Options{}); err != nil {
+				if _, err := Reduce(readings, 30, Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -42,7 +42,7 @@ func TestEnoughToStop(t *testing.T) {
 
 func stop(t *testing.T, readings []Reading, wanted float64) Stop {
 	t.Helper()
-	f, err := Reduce(readings, 27, Options{})
+	f, err := Reduce(readings, 30, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,10 +59,10 @@ func TestEnoughToStopLimits(t *testing.T) {
 	}
 	// Two readings, one of them at the time asked for, have a band from the repeatability; that is no
 	// reason to stop.
-	if s := stop(t, []Reading{{0, 1000}, {27, 900}}, 10); s.Enough || s.More != 3 {
+	if s := stop(t, []Reading{{0, 1000}, {30, 900}}, 10); s.Enough || s.More != 3 {
 		t.Errorf("two readings: %+v", s)
 	}
-	f, err := Reduce([]Reading{{0, 1000}}, 27, Options{})
+	f, err := Reduce([]Reading{{0, 1000}}, 30, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

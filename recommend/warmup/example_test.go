@@ -6,13 +6,13 @@ import (
 	"stillbright/recommend/warmup"
 )
 
-// Twelve minutes of readings, and what they say of the light after 27.
+// Twelve minutes of readings, and what they say of the light after 30.
 func ExampleReduce() {
 	readings := []warmup.Reading{
 		{Min: 0.1, Lux: 1000}, {Min: 1, Lux: 967}, {Min: 2, Lux: 941}, {Min: 3, Lux: 916}, {Min: 4, Lux: 899}, {Min: 5, Lux: 887},
 		{Min: 6, Lux: 873}, {Min: 8, Lux: 856}, {Min: 10, Lux: 846}, {Min: 12, Lux: 836},
 	}
-	f, err := warmup.Reduce(readings, 27, warmup.Options{})
+	f, err := warmup.Reduce(readings, 30, warmup.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -22,7 +22,7 @@ func ExampleReduce() {
 	fmt.Println(stop.Enough)
 	fmt.Println(f.Notes[0])
 	// Output:
-	// one: 824 lux (801 to 830), 82 % retained
+	// one: 824 lux (797 to 829), 82 % retained
 	// true
 	// a forecast from readings up to 12 min: a later step, as when the driver folds back, cannot be foreseen
 }

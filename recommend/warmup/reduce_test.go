@@ -47,11 +47,11 @@ func TestModelTable(t *testing.T) {
 	}
 }
 
-// TestTwoReadings: two numbers and nothing more. 1001 and after 27 min 832 lux retain 83 % (common
+// TestTwoReadings: two numbers and nothing more. 1001 and after 30 min 832 lux retain 83 % (common
 // practice, check value of the trade).
 func TestTwoReadings(t *testing.T) {
-	readings := []Reading{{0, 1001}, {27, 832}}
-	f, err := Reduce(readings, 27, Options{})
+	readings := []Reading{{0, 1001}, {30, 832}}
+	f, err := Reduce(readings, 30, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +68,7 @@ func TestTwoReadings(t *testing.T) {
 	}
 	// The curves of the ends of the usual range, 2 and 15 min, bound the band but for the meter.
 	at := func(tau float64) float64 {
-		return 832 + (1001-832)*(math.Exp(-10/tau)-math.Exp(-27/tau))/(1-math.Exp(-27/tau))
+		return 832 + (1001-832)*(math.Exp(-10/tau)-math.Exp(-30/tau))/(1-math.Exp(-30/tau))
 	}
 	if *early.LuxLow > at(2)+10 || *early.LuxHigh < at(15)-10 || *early.LuxLow < at(2)-25 || *early.LuxHigh > at(15)+25 {
 		t.Errorf("band at 10 min %g..%g, curves %g and %g", *early.LuxLow, *early.LuxHigh, at(2), at(15))
@@ -84,13 +84,13 @@ func TestTwoReadings(t *testing.T) {
 }
 
 func TestFewReadings(t *testing.T) {
-	none, err := Reduce(nil, 27, Options{})
+	none, err := Reduce(nil, 30, Options{})
 	if err != nil || none.Lux != nil || none.LuxLow != nil || none.StartLux != nil || none.Shape != ShapeUnknown || none.Notes == nil || none.DroppedReadings == nil {
 		t.Errorf("no readings: %+v, %v", none, err)
 	}
-	one, err := Reduce([]Reading{{0.1, 900}}, 27, Options{})
+	one, err := Reduce([]Reading{{0.1, 900}}, 30, Options{})
 	if err != nil || one.Lux != nil || one.LuxLow != nil {
-		t.Errorf("one reading tells the light 27 min later: %v, %v", text(one.Lux), err)
+		t.Errorf("one reading tells the light 30 min later: %v, %v", text(one.Lux), err)
 	}
 	near(t, "start", one.StartLux, 900, 0)
 	one, err = Reduce([]Reading{{0.1, 900}}, 0.1, Options{})
@@ -98,8 +98,8 @@ func TestFewReadings(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "lux", one.Lux, 900, 0)
-	// Two readings a minute apart say next to nothing of 27 min: no single figure.
-	brief, err := Reduce([]Reading{{0, 1000}, {1, 960}}, 27, Options{})
+	// Two readings a minute apart say next to nothing of 30 min: no single figure.
+	brief, err := Reduce([]Reading{{0, 1000}, {1, 960}}, 30, Options{})
 	if err != nil || brief.Lux != nil {
 		t.Errorf("a figure from one minute: %v, %v", text(brief.Lux), err)
 	}
@@ -124,7 +124,7 @@ func TestReadingErrors(t *testing.T) {
 	} {
 		readings := slices.Clone(ok)
 		readings[test.index] = test.bad
-		_, err := Reduce(readings, 27, Options{})
+		_, err := Reduce(readings, 30, Options{})
 		var reading *ReadingError
 		if !errors.As(err, &reading) || reading.Index != test.index || !strings.Contains(err.Error(), test.says) {
 			t.Errorf("%s: %v", test.name, err)
@@ -151,12 +151,12 @@ func TestBadReadingsAreNamed(t *testing.T) {
 	for i, m := range minutes(20) {
 		readings = append(readings, Reading{m, math.Round(c.at(m)) + float64(i%3-1)})
 	}
-	clean, err := Reduce(readings, 27, Options{})
+	clean, err := Reduce(readings, 30, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	readings[7].Lux, readings[12].Lux = readings[7].Lux+300, readings[12].Lux/10
-	f, err := Reduce(readings, 27, Options{})
+	f, err := Reduce(readings, 30, Options{})
 	if err != nil || !slices.Equal(f.DroppedReadings, []int{7, 12}) {
 		t.Fatalf("dropped %v, %v", f.DroppedReadings, err)
 	}
@@ -166,7 +166,7 @@ func TestBadReadingsAreNamed(t *testing.T) {
 	}
 	readings[7].Lux, readings[12].Lux = math.Round(c.at(7)), math.Round(c.at(12))
 	readings[20].Lux *= 0.85
-	f, err = Reduce(readings, 27, Options{})
+	f, err = Reduce(readings, 30, Options{})
 	if err != nil || !slices.Equal(f.DroppedReadings, []int{20}) || !strings.Contains(strings.Join(f.Notes, ";"), "take another") {
 		t.Errorf("a low last reading: dropped %v, notes %v, %v", f.DroppedReadings, f.Notes, err)
 	}
@@ -182,8 +182,8 @@ func TestScale(t *testing.T) {
 		b = append(b, Reading{m, 2 * lux})
 	}
 	o := Options{ResolutionLux: 0.001}
-	x, err := Reduce(a, 27, o)
-	y, err2 := Reduce(b, 27, o)
+	x, err := Reduce(a, 30, o)
+	y, err2 := Reduce(b, 30, o)
 	if err != nil || err2 != nil {
 		t.Fatal(err, err2)
 	}
@@ -222,12 +222,12 @@ func TestCurve(t *testing.T) {
 }
 
 func TestJSON(t *testing.T) {
-	f, err := Reduce(nil, 27, Options{})
+	f, err := Reduce(nil, 30, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	got, err := json.Marshal(f)
-	want := `{"at_min":27,"lux":null,"lux_low":null,"lux_high":null,"retained_pct":null,"tau_min":null,"start_lux":null,` +
+	want := `{"at_min":30,"lux":null,"lux_low":null,"lux_high":null,"retained_pct":null,"tau_min":null,"start_lux":null,` +
 		`"settled_lux":null,"settled":false,"settled_at_min":null,"forecast":false,"shape":null,"notes":["no readings: no figures"]}`
 	if err != nil || string(got) != want {
 		t.Errorf("%s, %v", got, err)

@@ -7,7 +7,7 @@ import (
 )
 
 // tableHead has the heads of a table of tests that is understood.
-const tableHead = "Bulb,Size,Date,Lux 0min (proj)\n"
+const tableHead = "Bulb,Size,Date,Projector lux 0 min\n"
 
 // Tables are texts that no table of tests can be: one reason each. Each has at
 // most one row.
@@ -50,7 +50,7 @@ func Tables() map[string][]byte {
 	} {
 		texts["record "+name] = "id,name,size,source,more of the bulb\na,a,H11,s,\"" + strings.ReplaceAll(more, `"`, `""`) + "\"\n"
 	}
-	const noted = "Bulb,Size,Date,Lux 0min (proj),Notes"
+	const noted = "Bulb,Size,Date,Projector lux 0 min,Notes"
 	texts["note with an escape"] = noted + "\na,H11,2026-01-01,700,\"a\x1b[2Jb\x1b]0;owned\x07c\"\n"
 	texts["note with a C1 escape"] = noted + "\na,H11,2026-01-01,700,\"a\u009b2Jb\u2028c\"\n"
 	texts["note with a turned text"] = noted + "\na,H11,2026-01-01,700,\"a\u202egnp.b\u2066c\"\n"

@@ -43,7 +43,7 @@ func parts(rows string) map[string]string {
 func Workbook(rows string) []byte { return Zip(parts(rows)) }
 
 // HeadRow is a row of heads that are understood, in SpreadsheetML.
-const HeadRow = `<row r="1"><c r="A1" t="inlineStr"><is><t>Bulb</t></is></c><c r="B1" t="inlineStr"><is><t>Size</t></is></c><c r="C1" t="inlineStr"><is><t>Date</t></is></c><c r="D1" t="inlineStr"><is><t>Lux 0min (proj)</t></is></c></row>`
+const HeadRow = `<row r="1"><c r="A1" t="inlineStr"><is><t>Bulb</t></is></c><c r="B1" t="inlineStr"><is><t>Size</t></is></c><c r="C1" t="inlineStr"><is><t>Date</t></is></c><c r="D1" t="inlineStr"><is><t>Projector lux 0 min</t></is></c></row>`
 
 // TestRow is a row of a test under HeadRow; last is its fourth cell.
 func TestRow(last string) string {
