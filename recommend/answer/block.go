@@ -103,6 +103,7 @@ type Text []Span
 type Span struct {
 	Text string
 	Kind SpanKind
+	Link string // address of a page, or #place on this one; empty for none
 }
 
 // SpanKind is how a span is meant.
@@ -117,7 +118,7 @@ const (
 
 func plainText(text string) Text { return Text{{Text: text}} }
 
-func command(text string) Span { return Span{text, Command} }
+func command(text string) Span { return Span{Text: text, Kind: Command} }
 
 // String is the text without its kinds.
 func (t Text) String() string {

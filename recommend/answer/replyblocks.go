@@ -101,7 +101,7 @@ func replyBlocks(r *recommend.Reply, p parts, tables bool) Document {
 	}
 	if p.invented {
 		begin()
-		out.put(Line{Text: Text{{inventedLine, Aside}}})
+		out.put(Line{Text: Text{{Text: inventedLine, Kind: Aside}}})
 	}
 	return out.doc
 }
@@ -110,9 +110,9 @@ func replyBlocks(r *recommend.Reply, p parts, tables bool) Document {
 func firstStrong(text string) Text {
 	first, rest, more := strings.Cut(text, ". ")
 	if !more {
-		return Text{{text, Strong}}
+		return Text{{Text: text, Kind: Strong}}
 	}
-	return Text{{first + ".", Strong}, {" " + rest, Plain}}
+	return Text{{Text: first + ".", Kind: Strong}, {Text: " " + rest}}
 }
 
 // sourceList is where the facts are from.

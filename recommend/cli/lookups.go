@@ -11,6 +11,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
 )
@@ -95,9 +96,11 @@ func (env *Env) law(c *cli.Context) error {
 	return env.write(answer.Law(document))
 }
 
-// write writes an answer at the width of the terminal.
+// write writes an answer at the width of the terminal, in colour on one that has
+// colours unless NO_COLOR is set.
 func (env *Env) write(d answer.Document) error {
-	_, err := io.WriteString(env.Out, d.Terminal(env.width(), false))
+	colour := ask.IsTerminal(env.Screen) && env.Getenv("NO_COLOR") == "" && env.Getenv("TERM") != "dumb"
+	_, err := io.WriteString(env.Out, d.Terminal(env.width(), colour))
 	return err
 }
 
