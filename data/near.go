@@ -75,3 +75,25 @@ func editDistance(a, b []rune) int {
 	}
 	return last[len(b)]
 }
+
+// OneSlip says whether two words differ by one letter changed, added or left out, or
+// by two neighbours swapped. A word is no slip of itself.
+func OneSlip(one, other string) bool {
+	a, b := []rune(one), []rune(other)
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	switch {
+	case len(b)-len(a) > 1 || i == len(b):
+		return false
+	case len(a) < len(b):
+		return slices.Equal(a[i:], b[i+1:])
+	case slices.Equal(a[i+1:], b[i+1:]):
+		return true
+	}
+	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && slices.Equal(a[i+2:], b[i+2:])
+}

@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"math/big"
+	"strconv"
 	"strings"
 )
 
@@ -12,21 +13,22 @@ import (
 // kind, a comma, a negative value of anything but a temperature, or a value outside
 // what a lamp or a road can have is an *Error.
 func Parse(text, unit string) (float64, error) {
-	return parse(text, unit, false, false)
+	return parse(text, unit, false)
 }
 
 // ParseBare is Parse, but a number without a unit is taken in the wanted unit.
 func ParseBare(text, unit string) (float64, error) {
-	return parse(text, unit, true, false)
+	return parse(text, unit, true)
 }
 
-// ParseSigned is ParseBare for a quantity that may be negative, such as an angle
-// below the horizon.
-func ParseSigned(text, unit string) (float64, error) {
-	return parse(text, unit, true, true)
+// Plain reads a decimal number without a unit: no words such as inf, no hexadecimal,
+// no underscores.
+func Plain(text string) (value float64, ok bool) {
+	value, err := strconv.ParseFloat(text, 64)
+	return value, err == nil && value-value == 0 && !strings.ContainsAny(text, "_xXpP")
 }
 
-func parse(text, wanted string, bare, signed bool) (float64, error) {
+func parse(text, wanted string, bare bool) (float64, error) {
 	want, known := canonical(wanted)
 	if !known {
 		return 0, &Error{Text: wanted, Reason: "not a unit of this program"}
@@ -54,7 +56,7 @@ func parse(text, wanted string, bare, signed bool) (float64, error) {
 		units[i] = unitOf{u, p}
 	}
 	negative := parts[0].negative
-	if negative && !signed && !facts.signed {
+	if negative && !facts.signed {
 		return 0, &Error{text, facts.article + " " + want.kind + " cannot be negative", wish(want.kind)}
 	}
 	if negative && len(parts) > 1 {
@@ -69,7 +71,7 @@ func parse(text, wanted string, bare, signed bool) (float64, error) {
 		exact.Add(exact, convertExact(number, u.unit, want))
 	}
 	value, _ := exact.Float64()
-	return inRange(text, value, want, signed)
+	return inRange(text, value, want)
 }
 
 // unitOf is a number whose unit is known.
@@ -138,14 +140,10 @@ func convertExact(value *big.Rat, from, to unit) *big.Rat {
 	return result.Add(result, big.NewRat(to.zero, 1))
 }
 
-func inRange(text string, value float64, u unit, signed bool) (float64, error) {
+func inRange(text string, value float64, u unit) (float64, error) {
 	facts := kindFacts[u.kind]
-	low, high := facts.low, facts.high
-	if signed && !facts.signed {
-		low = -high
-	}
-	lowest, _ := Convert(low, UnitsOf(u.kind)[0], u.name)
-	highest, _ := Convert(high, UnitsOf(u.kind)[0], u.name)
+	lowest, _ := Convert(facts.low, UnitsOf(u.kind)[0], u.name)
+	highest, _ := Convert(facts.high, UnitsOf(u.kind)[0], u.name)
 	if value < lowest || value > highest {
 		return 0, &Error{text, "out of range; " + facts.article + " " + u.kind + " lies between " +
 			Format(lowest, u.name, 6) + " and " + Format(highest, u.name, 6), ""}

@@ -113,18 +113,6 @@ func TestBareAndSigned(t *testing.T) {
 	if _, err := quantity.ParseBare("-1", "W"); err == nil {
 		t.Error("a negative bare power was read")
 	}
-	if got, err := quantity.ParseSigned("-0.57", "deg"); err != nil || got != -0.57 {
-		t.Errorf("signed angle = %v, %v", got, err)
-	}
-	if got, err := quantity.ParseSigned("-0.57°", "deg"); err != nil || got != -0.57 {
-		t.Errorf("signed angle = %v, %v", got, err)
-	}
-	if _, err := quantity.ParseSigned("-361deg", "deg"); err == nil {
-		t.Error("an angle below -360 was read")
-	}
-	if _, err := quantity.ParseSigned("-5ft 6in", "ft"); err == nil {
-		t.Error("a negative compound was read")
-	}
 }
 
 // 117 °F is 47 °C: a fact of the trade (common practice); exactly (117-32)/1.8 = 47.22.

@@ -45,31 +45,8 @@ var (
 // has looks for one of the wanted words.
 func has(words, wanted []string) bool {
 	return slices.ContainsFunc(words, func(word string) bool {
-		return slices.ContainsFunc(wanted, func(want string) bool { return word == want || len(want) >= 5 && oneSlip(word, want) })
+		return slices.ContainsFunc(wanted, func(want string) bool { return word == want || len(want) >= 5 && data.OneSlip(word, want) })
 	})
-}
-
-// oneSlip says whether two words differ in one letter, missing, added, wrong
-// or exchanged with its neighbour.
-func oneSlip(a, b string) bool {
-	x, y := []rune(a), []rune(b)
-	if len(x) > len(y) {
-		x, y = y, x
-	}
-	if len(y)-len(x) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(x) && x[i] == y[i] {
-		i++
-	}
-	if len(x) < len(y) {
-		return slices.Equal(x[i:], y[i+1:])
-	}
-	if i == len(x) || slices.Equal(x[i+1:], y[i+1:]) {
-		return true
-	}
-	return i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && slices.Equal(x[i+2:], y[i+2:])
 }
 
 func headWords(head string) []string {
@@ -87,7 +64,7 @@ func oneOf(words []string, table map[string]string) string {
 			return legal
 		}
 		for _, want := range []string{data.Projector, data.Reflector} {
-			if table[want] == want && oneSlip(word, want) {
+			if table[want] == want && data.OneSlip(word, want) {
 				return want
 			}
 		}

@@ -57,7 +57,7 @@ func (a *applying) near(b data.Bulb) string {
 			switch {
 			case word == other.words[i]:
 				continue
-			case len(word) >= 4 && oneSlip(word, other.words[i]):
+			case len(word) >= 4 && data.OneSlip(word, other.words[i]):
 				slips++
 			default:
 				slips += 2

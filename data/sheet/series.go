@@ -34,16 +34,15 @@ type SeriesOptions struct {
 // Limits of a series. Lux and minutes are those that a warm-up can be reduced
 // from; a file beyond the size is no series of readings by hand or by logger.
 const (
-	mostBytes     = 64 << 20
-	mostLine      = 64 << 10 // bytes; a line of a logger with hundreds of columns is shorter
-	leastLux      = 0.001
-	mostLux       = 1e7
-	mostMinutes   = 10000
-	mostFaults    = 20
-	skippedOneIn  = 5   // unreadable lines are skipped up to one in so many
-	plausibleRun  = 180 // minutes; a bare elapsed time beyond is not taken for minutes
-	headerWithin  = 60  // lines in which a header is looked for
-	separatorTest = 200 // lines looked at for the separator
+	mostBytes    = 64 << 20
+	mostLine     = 64 << 10 // bytes; a line of a logger with hundreds of columns is shorter
+	leastLux     = 0.001
+	mostLux      = 1e7
+	mostMinutes  = 10000
+	mostFaults   = 20
+	skippedOneIn = 5   // unreadable lines are skipped up to one in so many
+	plausibleRun = 180 // minutes; a bare elapsed time beyond is not taken for minutes
+	headerWithin = 60  // lines in which a header is looked for
 )
 
 // ReadSeries reads a series of lux against time: columns separated by tab,

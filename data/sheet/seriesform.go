@@ -10,6 +10,8 @@ import (
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
+
+	"stillbright/data"
 )
 
 // lines reads the text and cuts it at every kind of line end. UTF-8 and, with
@@ -107,7 +109,11 @@ func (p *seriesParser) rows(lines []string) {
 		return
 	}
 	if p.separator == 0 {
-		p.separator = separatorOf(texts[:min(len(texts), separatorTest)])
+		looked := texts[:min(len(texts), data.SeparatorSample)]
+		separator, cuts := data.Separator(looked)
+		if 2*cuts >= len(looked) {
+			p.separator = separator
+		}
 	}
 	if p.separator == 0 {
 		p.fault(numbers[0], 1, "no tab, semicolon or comma between the columns of most lines", "0,1001")
@@ -118,54 +124,11 @@ func (p *seriesParser) rows(lines []string) {
 	}
 }
 
-// separatorOf takes the first of tab, semicolon and comma that stands in at least
-// half of the lines: where there are tabs or semicolons, commas are decimal. A
-// trailing separator counts as none.
-func separatorOf(lines []string) rune {
-	for _, separator := range "\t;," {
-		count := 0
-		for _, line := range lines {
-			if cells := cut(line, separator); len(cells) > 1 && !blankFrom(cells, 1) {
-				count++
-			}
-		}
-		if 2*count >= len(lines) {
-			return separator
-		}
-	}
-	return 0
-}
-
-// cut splits a line at the separator; between double quotes it is text, and a
-// doubled quote is a quote (RFC 4180, within one line).
 func cut(line string, separator rune) []cell {
 	var cells []cell
-	var text strings.Builder
-	col, start, inQuotes := 0, 1, false
-	runes := []rune(line)
-	end := func() {
-		raw := text.String()
-		trimmed := strings.TrimSpace(raw)
-		lead := len([]rune(raw)) - len([]rune(strings.TrimLeft(raw, " \t\u00a0")))
-		cells = append(cells, cell{trimmed, start + lead})
-		text.Reset()
+	for _, c := range data.CutLine(line, separator) {
+		cells = append(cells, cell{c.Text, c.Col})
 	}
-	for i := 0; i < len(runes); i++ {
-		col = i + 1
-		switch r := runes[i]; {
-		case r == '"' && inQuotes && i+1 < len(runes) && runes[i+1] == '"':
-			text.WriteRune('"')
-			i++
-		case r == '"' && (inQuotes || strings.TrimSpace(text.String()) == ""):
-			inQuotes = !inQuotes
-		case r == separator && !inQuotes:
-			end()
-			start = col + 1
-		default:
-			text.WriteRune(r)
-		}
-	}
-	end()
 	return cells
 }
 

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"stillbright/data"
 )
 
 // timeReader reads the times of a file in one form.
@@ -124,7 +126,7 @@ func (p *seriesParser) timeForm(rows []measured) (timeReader, bool) {
 	dayFirst := timeReader{name: "days are read as day/month/year", kind: stampTime, read: stampReader([]string{"2/1/2006", "2/1/06", "2-1-2006", "2-1-06"})}
 	monthFirst := timeReader{name: "days are read as month/day/year", kind: stampTime, read: stampReader([]string{"1/2/2006", "1/2/06", "1-2-2006", "1-2-06"})}
 	readers = append(readers, dayFirst, monthFirst)
-	sample := rows[:min(len(rows), separatorTest)]
+	sample := rows[:min(len(rows), data.SeparatorSample)]
 	best, most := timeReader{}, 0
 	for _, reader := range readers {
 		if n := countRead(reader, sample); n > most {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -109,29 +110,13 @@ func readText(content []byte, name string) (Table, error) {
 	return t, nil
 }
 
-// tableSeparator takes the candidate that cuts most of the first lines into the
-// same number of columns, the number being more than one: commas in text and
-// semicolons in notes cut unevenly. On a tie the one with more columns is taken.
 func tableSeparator(text string) rune {
 	if strings.HasPrefix(text, exportHeads()[0]+",") {
 		return ',' // an export, whose notes may hold any sign
 	}
-	lines := strings.SplitN(text, "\n", separatorTest+1)
-	best, most, widest := ',', 0, 0
-	for _, separator := range "\t;," {
-		counts := map[int]int{}
-		for _, line := range lines[:min(len(lines), separatorTest)] {
-			if cells := cut(line[:min(len(line), 4096)], separator); len(cells) > 1 {
-				counts[len(cells)]++
-			}
-		}
-		for columns, count := range counts {
-			if count > most || count == most && columns > widest {
-				best, most, widest = separator, count, columns
-			}
-		}
-	}
-	return best
+	lines := strings.SplitN(text, "\n", data.SeparatorSample+1)
+	separator, _ := data.Separator(lines[:min(len(lines), data.SeparatorSample)])
+	return cmp.Or(separator, ',')
 }
 
 func (t *Table) records(text string, separator rune, skipped int) ([]TableRow, error) {

@@ -3,7 +3,6 @@ package store
 import (
 	"errors"
 	"fmt"
-	"math"
 	"reflect"
 	"slices"
 	"strconv"
@@ -76,8 +75,8 @@ func parseNumber(text string, f field) (value float64, hint string, err error) {
 	case f.unit != "":
 		value, err = quantity.Parse(text, f.unit)
 	default:
-		value, err = strconv.ParseFloat(text, 64)
-		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) || strings.ContainsAny(text, "_xXpP") {
+		var ok bool
+		if value, ok = quantity.Plain(text); !ok {
 			return 0, "", fmt.Errorf("%q: a plain number is wanted", clip(text, 40))
 		}
 	}

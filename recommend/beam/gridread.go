@@ -8,7 +8,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+
+	"stillbright/data"
 )
 
 // metresPer gives the length units of wall positions.
@@ -44,7 +45,7 @@ func ReadGrid(r io.Reader, distanceM float64) (Measured, error) {
 	if len(rows) < 2 {
 		return Measured{}, fmt.Errorf("a header and at least two rows of values are needed")
 	}
-	p := gridParser{comma: sep != ",", distance: distanceM}
+	p := gridParser{comma: sep != ',', distance: distanceM}
 	if columns, ok := p.header(rows[0].cells); ok {
 		err = p.long(columns, rows[1:])
 	} else {
@@ -82,45 +83,31 @@ func (r textRow) place(cell int) string {
 // distance from the lamp to the wall.
 var ErrNoDistance = errors.New("positions on a wall need the distance from the lamp to the wall")
 
-// cells splits the text into rows without comments and blanks. The separator is
-// the one that the first row holds: semicolon, tab or comma.
-func cells(text []byte) (rows []textRow, sep string) {
+// cells splits the text into rows without comments and blanks.
+func cells(text []byte) (rows []textRow, separator rune) {
 	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
 	text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
-	line := 0
-	for raw := range bytes.SplitSeq(text, []byte("\n")) {
-		line++
-		s := string(raw)
-		if i := strings.IndexByte(s, '#'); i >= 0 {
-			s = s[:i]
+	var lines []string
+	var numbers []int
+	for i, line := range strings.Split(string(text), "\n") {
+		line, _, _ = strings.Cut(line, "#")
+		if strings.TrimSpace(line) != "" {
+			lines, numbers = append(lines, strings.TrimRight(line, " \t")), append(numbers, i+1)
 		}
-		indent := len(s) - len(strings.TrimLeft(s, " \t"))
-		s = strings.TrimSpace(s)
-		if s == "" {
-			continue
-		}
-		if sep == "" {
-			sep = ","
-			for _, try := range []string{";", "\t"} {
-				if strings.Contains(s, try) {
-					sep = try
-					break
-				}
-			}
-		}
-		parts := strings.Split(s, sep)
-		at, column := make([]int, len(parts)), indent+1
-		for i, part := range parts {
-			at[i] = column + len(part) - len(strings.TrimLeft(part, " "))
-			column += utf8.RuneCountInString(part) + 1
-			parts[i] = strings.Trim(strings.TrimSpace(part), `"`)
-		}
-		for len(parts) > 1 && parts[len(parts)-1] == "" {
+	}
+	separator, _ = data.Separator(lines)
+	for i, line := range lines {
+		row := textRow{line: numbers[i]}
+		parts := data.CutLine(line, separator)
+		for len(parts) > 1 && parts[len(parts)-1].Text == "" {
 			parts = parts[:len(parts)-1] // a separator at the end of the line
 		}
-		rows = append(rows, textRow{line, parts, at})
+		for _, c := range parts {
+			row.cells, row.at = append(row.cells, c.Text), append(row.at, c.Col)
+		}
+		rows = append(rows, row)
 	}
-	return rows, sep
+	return rows, separator
 }
 
 type gridParser struct {

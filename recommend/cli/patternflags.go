@@ -12,7 +12,6 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/quantity"
 	"stillbright/recommend/beam"
-	"stillbright/recommend/need"
 )
 
 // bareText and bareList are flags that may stand without a value: they then
@@ -144,8 +143,8 @@ func (r *flagReader) plain(name string, least, most float64) *float64 {
 	if text == "" {
 		return nil
 	}
-	value, err := need.PlainNumber(strings.TrimSuffix(text, "deg"))
-	if err != nil || value < least || value > most {
+	value, ok := quantity.Plain(strings.TrimSpace(strings.TrimSuffix(text, "deg")))
+	if !ok || value < least || value > most {
 		r.fail(usage(fmt.Sprintf("--%s %q: must be a number from %g to %g", name, text, least, most), ""))
 		return nil
 	}
@@ -157,8 +156,8 @@ func (r *flagReader) numbers(name string, n int, example string) []float64 {
 	parts := strings.Split(r.c.String(name), ",")
 	var list []float64
 	for _, part := range parts {
-		value, err := need.PlainNumber(part)
-		if err != nil || len(parts) != n {
+		value, ok := quantity.Plain(strings.TrimSpace(part))
+		if !ok || len(parts) != n {
 			r.fail(usage(fmt.Sprintf("--%s %q: %d numbers with commas are wanted", name, r.c.String(name), n), example))
 			return nil
 		}
@@ -178,11 +177,14 @@ func (r *flagReader) scaleFromMarks() float64 {
 	}
 	var v [6]float64
 	for i, part := range parts {
+		part = strings.TrimSpace(part)
 		var err error
-		if i < 4 {
-			v[i], err = need.PlainNumber(part)
+		if i >= 4 {
+			v[i], err = quantity.ParseBare(part, "m")
+		} else if value, ok := quantity.Plain(part); ok {
+			v[i] = value
 		} else {
-			v[i], err = quantity.ParseBare(strings.TrimSpace(part), "m")
+			err = fmt.Errorf("%q is not a plain number", part)
 		}
 		if err != nil {
 			r.fail(usage("--marks "+err.Error(), example))

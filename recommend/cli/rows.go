@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -96,16 +97,10 @@ func kindOf(name string, head []byte) (kind string, comma byte) {
 	return "lines", 0
 }
 
-// commaOf is what separates the cells of a head: spreadsheets of some countries
-// write semicolons.
+// commaOf is what separates the cells of a head.
 func commaOf(head []byte) byte {
-	if bytes.Count(head, []byte(";")) > bytes.Count(head, []byte(",")) {
-		return ';'
-	}
-	if bytes.ContainsRune(head, '\t') && !bytes.ContainsRune(head, ',') {
-		return '\t'
-	}
-	return ','
+	separator, _ := data.Separator([]string{string(head)})
+	return byte(cmp.Or(separator, ','))
 }
 
 func headName(cell string) string { return strings.ToLower(strings.TrimSpace(cell)) }

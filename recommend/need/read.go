@@ -215,8 +215,8 @@ func takeWeights(n *Need, text string) error {
 	values := map[string]float64{}
 	for _, part := range strings.Split(text, ",") {
 		name, number, ok := strings.Cut(strings.TrimSpace(part), "=")
-		value, err := PlainNumber(number)
-		if !ok || err != nil || !slices.Contains([]string{"output", "pattern", "heat"}, name) {
+		value, plain := quantity.Plain(strings.TrimSpace(number))
+		if !ok || !plain || !slices.Contains([]string{"output", "pattern", "heat"}, name) {
 			return fault("%q: three numbers named output, pattern and heat are wanted", text)
 		}
 		if _, twice := values[name]; twice {
@@ -231,15 +231,6 @@ func takeWeights(n *Need, text string) error {
 		return fault("%s", err)
 	}
 	return nil
-}
-
-// PlainNumber reads a finite decimal number without sign tricks or exponents.
-func PlainNumber(text string) (float64, error) {
-	value, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-	if err != nil || math.IsNaN(value) || math.IsInf(value, 0) || strings.ContainsAny(text, "_xXpP") {
-		return 0, fmt.Errorf("%q is not a plain number", text)
-	}
-	return value, nil
 }
 
 // Hear takes over what was understood of plain words: a struct whose keys in a

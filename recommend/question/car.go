@@ -2,6 +2,8 @@ package question
 
 import (
 	"strings"
+
+	"stillbright/data"
 )
 
 // CarName is a car of the user's garage. Lamps are its bulb sizes, canonical; they tell two cars of one name apart.
@@ -88,7 +90,7 @@ func (r *reading) nameScore(name []string) (score, from, to int) {
 		switch {
 		case t.text == name[0]:
 			s = 4
-		case len(name[0]) >= shortestMend && oneSlip(t.text, name[0]) && !r.words.known(t.text):
+		case len(name[0]) >= shortestMend && data.OneSlip(t.text, name[0]) && !r.words.known(t.text):
 			s = 2
 		default:
 			continue

@@ -1,5 +1,7 @@
 package question
 
+import "stillbright/data"
+
 // A word of the mend list is found again although one letter is wrong, missing, doubled or swapped with its
 // neighbour. The index holds, for each such word, the words left when one letter is taken out (and the word itself);
 // two words within one slip of each other share such an entry.
@@ -43,7 +45,7 @@ func (l *lexicon) mend(text string) int32 {
 	meant := ""
 	for skip := -1; skip < len(text); skip++ {
 		for _, right := range l.slips[hashWithout(text, skip)] {
-			if right != meant && right[0] == text[0] && oneSlip(text, right) {
+			if right != meant && right[0] == text[0] && data.OneSlip(text, right) {
 				if meant != "" {
 					return 0
 				}
@@ -55,28 +57,4 @@ func (l *lexicon) mend(text string) int32 {
 		return 0
 	}
 	return l.words[meant]
-}
-
-// oneSlip says whether a and b differ by one letter changed, added, left out, or two neighbours swapped.
-func oneSlip(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	if len(a) < len(b) {
-		return a[i:] == b[i+1:]
-	}
-	if i == len(a) {
-		return false
-	}
-	if a[i+1:] == b[i+1:] {
-		return true
-	}
-	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }
