@@ -21,6 +21,10 @@ func BenchmarkDecide(b *testing.B) {
 			_, err := recommend.Decide(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"}, recommend.Options{Seed: 1})
 			return err
 		}},
+		{"screen", func() error {
+			_, err := recommend.Decide(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"}, recommend.Options{Seed: 1, Brief: true})
+			return err
+		}},
 		{"order-only", func() error {
 			_, err := recommend.RankedIDs(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"})
 			return err

@@ -92,16 +92,17 @@ func TestTieAtTheVoltageOfACar(t *testing.T) {
 }
 
 // TestVoltsMissing: without the volts of the stock reading the figure stands at
-// the worse end, the bulb waits, and a band that holds 1 is a tie.
+// the worse end and a band that holds 1 is a tie; the bulb is ranked all the same,
+// since the fallback is cautious.
 func TestVoltsMissing(t *testing.T) {
 	k := knowledge()
 	c := practiceCatalog(13.2)
 	c.Bulbs[0].Lots[0].Tests[0].Stock.Volts = nil
 	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30})
-	if len(pick.Ranked) != 0 || len(pick.MeasureFirst) != 1 {
-		t.Fatalf("ranked %d, measure first %d; want 0 and 1", len(pick.Ranked), len(pick.MeasureFirst))
+	if len(pick.Ranked) != 1 {
+		t.Fatalf("ranked %d, measure first %v; want 1", len(pick.Ranked), pick.MeasureFirst)
 	}
-	bulb := pick.MeasureFirst[0]
+	bulb := pick.Ranked[0]
 	if *bulb.Hot.VsStock >= 1.15 || !slices.Contains(bulb.TieWith, recommend.StockID) {
 		t.Errorf("vs stock %.2f, tie with %v: want below 1.15 and a tie", *bulb.Hot.VsStock, bulb.TieWith)
 	}

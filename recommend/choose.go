@@ -8,47 +8,19 @@ import (
 	"stillbright/fitment"
 )
 
-// answer decides what to tell the owner: buy an LED, buy a halogen, keep the
-// fitted halogens, or nothing suits. A bulb is only worth buying when its score
-// is above the fitted halogen's and its light can be told apart from it.
-func (d *decision) answer(pick *Pick) Answer {
-	a := Answer{Kind: "keep"}
-	for _, r := range pick.Ranked {
-		if r.Kind == data.KindHalogen {
-			a.Halogen = Word(r.Bulb)
-			break
-		}
-	}
-	if !slices.ContainsFunc(pick.Ranked, func(r Ranked) bool { return r.Kind == data.KindLED }) {
-		a.Kind = "none"
-	}
-	sureOf, firm := "keeping the halogens", pick.Stock.Firm
-	if len(pick.Ranked) > 0 && a.Kind != "none" {
-		leader := pick.Ranked[0]
-		if leader.Tier == TierAhead && leader.Score > pick.Stock.Score && !slices.Contains(leader.TieWith, StockID) {
-			a.Kind, a.Bulb = leader.Kind, Word(leader.Bulb)
-			sureOf, firm = leader.Name, leader.Firm
-		}
-	}
-	a.Sure = sureSentence(sureOf, firm.Noise, firm.Near)
-	if a.Kind == "keep" && len(pick.Ranked) > 0 {
-		a.Sure = keepSentence(pick)
-	}
-	return a
-}
-
 // otherwise names the next bulb worth buying that needs less room behind the
-// lamp than the leader, when that room is not known.
-func (d *decision) otherwise(pick *Pick) *Otherwise {
-	first, ok := d.roomFor(pick.Ranked[0])
-	if !ok || pick.Ranked[0].Kind != data.KindLED {
+// lamp than the one that is named, when that room is not known.
+func (d *decision) otherwise(pick *Pick, b *ballot) *Otherwise {
+	named := bulbOf(pick, string(pick.Answer.Bulb))
+	if named.Kind != data.KindLED {
 		return nil
 	}
-	for _, r := range pick.Ranked[1:] {
-		if r.Score <= pick.Stock.Score || slices.Contains(r.TieWith, StockID) || r.Kind != data.KindLED {
-			continue
-		}
-		if needs, ok := d.roomFor(r); ok && needs < first {
+	first, ok := d.roomFor(named)
+	if !ok {
+		return nil
+	}
+	for _, r := range b.inOrder(func(r *Ranked) bool { return r.Kind == data.KindLED && !d.forbids(pick.Law, r) && b.worthBuying(r) }) {
+		if needs, ok := d.roomFor(*r); ok && needs < first {
 			return &Otherwise{Bulb: r.Bulb, Under: first, Needs: needs, Unit: "mm"}
 		}
 	}
@@ -77,7 +49,9 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 	}
 	seen := map[string]bool{}
 	const leaders = 3 // the bulbs an owner really chooses between
-	for i, r := range pick.Ranked {
+	leading := slices.Clone(pick.Ranked)
+	slices.SortStableFunc(leading, func(a, b Ranked) int { return named(pick, a) - named(pick, b) })
+	for i, r := range leading {
 		if i >= leaders {
 			break
 		}
@@ -95,6 +69,15 @@ func (d *decision) toMeasure(pick *Pick) []fitment.ToMeasure {
 		}
 	}
 	return list
+}
+
+// named is a bulb's place among those that the answer names; behind them for the
+// others.
+func named(pick *Pick, r Ranked) int {
+	if i := slices.Index(pick.Answer.AnyOf, r.Bulb); i >= 0 {
+		return i
+	}
+	return len(pick.Answer.AnyOf)
 }
 
 // soft says whether a check's unknown does not decide, so that nobody has to

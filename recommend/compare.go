@@ -99,7 +99,7 @@ func Compare(k *Knowledge, c *data.Catalog, bulbs []data.Bulb, need Need, opt Op
 	for _, bulb := range bulbs {
 		sheet.Bulbs = append(sheet.Bulbs, d.compared(&pick, bulb))
 	}
-	sheet.Pairs = d.pairs(&pick, sheet.Bulbs, opt.Seed)
+	sheet.Pairs = d.pairs(sheet.Bulbs)
 	return sheet, nil
 }
 

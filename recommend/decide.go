@@ -40,6 +40,7 @@ type decision struct {
 	spread  map[string]float64 // lamp-to-lamp spread by housing, percent
 	scale   sure.Scale
 	lean    bool // only the order is wanted
+	bench   bool // a test in its own rig is looked at, not an owner's lamp
 }
 
 // Decide makes the decision for one need. The only error is a *NeedError: a
@@ -59,7 +60,7 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
-		Schema: "stillbright/pick/1", Need: completed, Notes: list(append(notes, d.assumptions()...)),
+		Schema: "stillbright/pick/2", Need: completed, Notes: list(append(notes, d.assumptions()...)),
 		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
 		ToMeasure: []fitment.ToMeasure{}, Before: []Before{}, Flips: []Flip{},
 		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},
@@ -83,18 +84,19 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	slices.SortFunc(pick.MeasureFirst, inOrder)
 	slices.SortFunc(pick.SetAside, func(a, b SetAside) int { return strings.Compare(a.Bulb, b.Bulb) })
 	pick.Gates = gates(pick.SetAside, completed)
-	markStockTies(&pick)
+	ballot, candidates := d.ballotOf(&pick)
 	if firm {
-		d.firm(&pick, opt.Seed)
-		pick.Flips = d.flips(&pick)
+		d.firm(&pick, ballot, candidates, opt.Seed)
+	}
+	markStockTies(&pick)
+	pick.Answer = d.answer(&pick, ballot)
+	if firm {
+		pick.Flips = d.flips(&pick, ballot)
 		pick.Before, pick.ToMeasure = d.before(), d.toMeasure(&pick)
+		pick.Answer.Otherwise = d.otherwise(&pick, ballot)
 	}
 	if opt.Ask {
 		pick.NextQuestion = nextQuestion(k, c, need, d.memory)
-	}
-	pick.Answer = d.answer(&pick)
-	if firm && pick.Answer.Bulb != "" {
-		pick.Answer.Otherwise = d.otherwise(&pick)
 	}
 	d.safety(&pick)
 	return pick, nil
@@ -170,7 +172,7 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 	if bulb.Kind == data.KindHalogen {
 		views = halogenViews(views)
 	}
-	d.merge(&r, views)
+	unsure := d.merge(&r, views)
 	r.judged.seen = allPatternsKnown(views)
 	if !d.lean {
 		r.Reach = d.reachOf(&r)
@@ -192,9 +194,32 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 		}
 		r.Missing = append(r.Missing, Missing{finding.Check, how})
 	}
-	if r.Glare.Verdict == "over" {
-		because = append(because, Reason{"glare", r.Glare.Why})
+	if r.Glare.Verdict == GlareOver {
+		because = append(because, Reason{CheckGlare, r.Glare.Why})
 	}
+	var noCutoff, hot []string
+	for _, v := range views {
+		if v.noCutoff != "" {
+			noCutoff = append(noCutoff, v.noCutoff)
+		}
+		out, open := d.bodyGate(v)
+		if out != "" {
+			hot = append(hot, out)
+		}
+		if open != "" {
+			unsure = append(unsure, Missing{open, "bench add, with air, surface and cap"})
+		}
+	}
+	if noCutoff != nil {
+		because = append(because, Reason{CheckCutoff, join(noCutoff)})
+	}
+	if why := d.powerGate(bulb, views); why != "" {
+		because = append(because, Reason{CheckPower, why})
+	}
+	if hot != nil {
+		because = append(because, Reason{CheckHeat, join(hot)})
+	}
+	r.Missing = append(r.Missing, unsure...)
 	switch afford(r.Price, n.Budget) {
 	case tooDear:
 		because = append(because, dearReason(r.Price, n.Budget))
@@ -257,72 +282,58 @@ func allPatternsKnown(list []view) bool {
 var evidenceOrder = []string{EvidenceLike, EvidenceSibling, EvidenceOther, EvidenceNone}
 
 // merge takes the worst of each value over the views, and says what was seen
-// in the view that decides.
-func (d *decision) merge(r *Ranked, list []view) {
+// in the view that decides. It gives back what is missing in any of them.
+func (d *decision) merge(r *Ranked, list []view) (missing []Missing) {
 	r.Evidence = EvidenceLike
-	r.Parts = Values{Output: 1, Pattern: 1, Heat: 1}
-	r.judged.mid, r.judged.low = math.Inf(1), math.Inf(1)
-	patternWorst, heatWorst := math.Inf(1), math.Inf(1)
-	for _, v := range list {
+	low, patternWorst, heatWorst := math.Inf(1), math.Inf(1), math.Inf(1)
+	for i, v := range list {
 		if slices.Index(evidenceOrder, v.evidence.grade) > slices.Index(evidenceOrder, r.Evidence) {
 			r.Evidence = v.evidence.grade
 		}
-		output, pattern := 0.0, 0.0
-		mid, low := 0.0, 0.0
+		mid, least, shape, known := 0.0, 0.0, 1.0, false
 		if v.ratio != nil {
-			mid, low = v.ratio.Mid, v.ratio.Low
-			shape := d.roadShape(r.Kind, v)
-			output = d.output(low * shape)
-			r.judged.towardRoad = shape
-			if shape > 1 {
-				r.OutputWhy = fmt.Sprintf("output counts %.2f times the hot spot's figure: the beam sends that much more of its light to the lane's edges at 50 and 75 m than the stock beam", shape)
+			shape, known = d.roadShape(r.Kind, v)
+			mid, least = v.ratio.Mid, v.ratio.Low*shape
+		}
+		if i == 0 || least < low {
+			low = least
+			r.judged.mid, r.judged.towardRoad, r.judged.light, r.judged.down = mid, shape, v, 0
+			if v.ratio != nil {
+				r.judged.down = v.ratio.Down * toStandard
+			}
+			r.Hot, r.judged.errors, r.Errors = v.hot, v.errors, v.errors
+			r.OutputWhy = ""
+			if known {
+				r.OutputWhy = fmt.Sprintf("light counts %.2f times the hot spot's figure: so much of it, against the halogen's beam, reaches the lane's edges at 50 and 75 m", shape)
 			}
 		}
-		if v.pattern.Score != nil {
-			pattern = *v.pattern.Score / 100
-		}
-		if low < r.judged.low || r.Hot.AtMin == 0 {
-			r.judged.low, r.judged.mid = low, mid
-			r.Hot, r.judged.errors, r.Errors = v.hot, v.errors, v.errors
-			r.judged.light = v
-		}
+		pattern := orZero(v.pattern.Score) / 100
 		if pattern < patternWorst {
 			patternWorst = pattern
 			r.Pattern = v.pattern
 			r.judged.patternScore = 100 * pattern
-			r.judged.patternBand = bandOf(v.pattern)
+			r.judged.patternKey = v.patternKey
 			r.judged.shape = v
 		}
 		if v.heat < heatWorst {
 			heatWorst = v.heat
 			r.judged.heat, r.judged.warm = v.heat, v
-			if v.bodyC != nil {
-				r.judged.bodyC = *v.bodyC
-			}
+			r.judged.bodyC = orZero(v.bodyC)
 		}
 		if glareOrder(v.glare.Verdict) > glareOrder(r.Glare.Verdict) {
 			r.Glare = v.glare
 		}
-		r.Parts.Output = math.Min(r.Parts.Output, output)
-		r.Missing = append(r.Missing, v.missing...)
+		missing = append(missing, v.missing...)
 		r.Cautions = append(r.Cautions, v.cautions...)
 	}
-	r.Parts.Pattern, r.Parts.Heat = patternWorst, heatWorst
-	r.Score = scoreOf(r.Parts, d.need.Weights)
-	if high := r.Hot.VsStockHigh; high != nil && *high < 1 {
-		r.Tier = TierDimmer
+	d.expected(r)
+	// Volts that nobody noted may have been higher, too; not noting them must not
+	// lift a bulb out of the dimmer ones.
+	if v := r.judged.light; v.ratio != nil {
+		r.judged.tierHigh = v.ratio.High / math.Exp(v.ratio.Up)
+		r.Tier = tierOf(r.judged.tierHigh)
 	}
-}
-
-func glareOrder(verdict string) int {
-	return slices.Index([]string{"", "not_applicable", "within", "not_measured", "over"}, verdict)
-}
-
-func bandOf(b Band) [2]float64 {
-	if b.Low == nil || b.High == nil {
-		return [2]float64{0, 1}
-	}
-	return [2]float64{*b.Low / 100, *b.High / 100}
+	return missing
 }
 
 func scoreOf(v Values, w Weights) float64 {

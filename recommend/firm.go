@@ -1,69 +1,11 @@
 package recommend
 
 import (
-	"fmt"
 	"math"
-	"slices"
 
 	"stillbright/data"
-	"stillbright/recommend/road"
 	"stillbright/recommend/sure"
 )
-
-// lampSpreads is the lamp-to-lamp spread by housing, in percent: the pooled
-// standard deviation of the hot-to-stock ratio where one bulb was tested in
-// several lamps of a kind, else the stated default. Fewer than three degrees of
-// freedom say too little.
-func lampSpreads(c *data.Catalog, x *index, rules data.BenchRules) map[string]float64 {
-	spreads := map[string]float64{data.Projector: rules.LampProjector.Value, data.Reflector: rules.LampReflector.Value}
-	squares, freedom := map[string][]float64{}, map[string]int{}
-	for i := range c.Bulbs {
-		bulb := &c.Bulbs[i]
-		if bulb.Kind != data.KindLED {
-			continue // a halogen hardly differs from lamp to lamp
-		}
-		newest, _ := newestLot(bulb)
-		like := keep(x.testsOf(bulb), func(t tried) bool { return t.lot.Name == newest && t.rig.Size == bulb.Size })
-		for housing := range spreads {
-			s, f := spreadOf(keep(like, func(t tried) bool { return t.rig.Housing == housing }))
-			squares[housing], freedom[housing] = append(squares[housing], s...), freedom[housing]+f
-		}
-	}
-	for housing, f := range freedom {
-		if f >= 3 {
-			spreads[housing] = 100 * math.Sqrt(mean(squares[housing])*float64(len(squares[housing]))/float64(f))
-		}
-	}
-	return spreads
-}
-
-// spreadOf is the squares of the log ratios of one bulb's tests about their mean
-// over lamps of one kind, and their degrees of freedom.
-func spreadOf(like []tried) (squares []float64, freedom int) {
-	groups := map[string][]float64{}
-	for _, t := range newestInRig(like) {
-		stock := known(t.test.Stock.First, t.test.Stock.Last)
-		if len(stock) == 0 || len(t.test.Readings) < 2 || t.test.Stock.Volts == nil {
-			continue
-		}
-		hot := t.test.Readings[len(t.test.Readings)-1].Lux
-		ratio := hot / (mean(stock) * math.Pow(13.2 / *t.test.Stock.Volts, road.HalogenExponent))
-		groups[t.beam()] = append(groups[t.beam()], math.Log(ratio))
-	}
-	for _, logs := range groups {
-		if len(logs) < 2 {
-			continue
-		}
-		middle := mean(logs)
-		for _, value := range logs {
-			squares = append(squares, (value-middle)*(value-middle))
-		}
-		freedom += len(logs) - 1
-	}
-	return squares, freedom
-}
-
-func (d *decision) lampSpread(housing string) float64 { return d.spread[housing] }
 
 // noiseError is the standard error of a stated probability by the number of
 // draws: one in a hundred is as fine as the sentence that prints it.
@@ -72,41 +14,71 @@ const noiseError = 0.01
 // nearReach is how far each weight may move in "the weights near the owner's".
 const nearReach = 0.1
 
+// leading is the number of bulbs, from the first, of which it is said with whom
+// they tie; nobody looks further down.
+const leading = 12
+
+// candidates are the stock and the ranked bulbs as the draws take them; each ranked
+// bulb learns its place.
+func (d *decision) candidates(pick *Pick) []sure.Candidate {
+	list := []sure.Candidate{d.stockCandidate(pick.Stock)}
+	for i := range pick.Ranked {
+		pick.Ranked[i].judged.place = len(list)
+		list = append(list, d.candidate(pick.Ranked[i]))
+	}
+	return list
+}
+
+// ballotOf makes the ballot of a decision.
+func (d *decision) ballotOf(pick *Pick) (*ballot, []sure.Candidate) {
+	candidates := d.candidates(pick)
+	field, err := sure.NewField(candidates)
+	if err != nil { // a record beyond what the draws take: nothing can be compared
+		pick.Ranked, candidates = []Ranked{}, candidates[:1]
+		field, _ = sure.NewField(nil)
+	}
+	return &ballot{ranked: pick.Ranked, field: field, weights: d.need.Weights.Vector(), rules: d.know.Rules.Choice,
+		allowed: func(r *Ranked) bool { return !d.forbids(pick.Law, r) }}, candidates
+}
+
 // firm fills how sure the order is: the probability of being first given the
-// doubt of the measurements, and the shares of weights. The fitted halogen is a
-// candidate like any other. Both are left null where they cannot be computed.
-func (d *decision) firm(pick *Pick, seed uint64) {
-	candidates := []sure.Candidate{d.stockCandidate(pick.Stock)}
+// doubt of the measurements, that of beating the fitted halogen, the shares of
+// weights, and who cannot be told apart. The fitted halogen is a candidate like any
+// other.
+func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed uint64) {
 	values := [][3]float64{pick.Stock.Parts.vector()}
 	for _, r := range pick.Ranked {
-		candidates = append(candidates, d.candidate(r))
 		values = append(values, r.Parts.vector())
 	}
-	weights := d.need.Weights.Vector()
-	noise, err := sure.Noise(candidates, weights, d.noiseOptions(seed))
+	noise, err := sure.Noise(candidates, b.weights, sure.Options{Seed: seed, StandardError: noiseError})
 	if err != nil {
 		return
 	}
-	near, errNear := sure.Near(weights, nearReach)
+	near, errNear := sure.Near(b.weights, nearReach)
 	nearShares, errShares := sure.Shares(values, near)
 	allShares, errAll := sure.Shares(values, sure.Region{})
 	if errNear != nil || errShares != nil || errAll != nil {
 		return
 	}
-	firmOf := func(i int) Firm { return Firm{&noise.First[i], &nearShares[i].First, &allShares[i].First} }
-	pick.Stock.Firm = firmOf(0)
+	firmOf := func(i int) Firm {
+		return Firm{Noise: &noise.First[i], Near: &nearShares[i].First, All: &allShares[i].First}
+	}
+	pick.Stock.Firm = firmOf(stockPlace)
 	for i := range pick.Ranked {
-		pick.Ranked[i].Firm = firmOf(i + 1)
-		for _, other := range noise.Ties(i + 1) {
-			if other > 0 {
-				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[other-1].Bulb)
+		r := &pick.Ranked[i]
+		r.Firm = firmOf(i + 1)
+		over := b.better(r, stockPlace)
+		r.Firm.OverStock = &over
+		r.WorthBuying = b.worthBuying(r)
+	}
+	for i := range min(leading, len(pick.Ranked)) {
+		for j := range i {
+			if p := b.better(&pick.Ranked[j], pick.Ranked[i].judged.place); p < b.rules.TieProbability.Value && 1-p < b.rules.TieProbability.Value {
+				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[j].Bulb)
+				pick.Ranked[j].TieWith = append(pick.Ranked[j].TieWith, pick.Ranked[i].Bulb)
 			}
 		}
 	}
-}
-
-func (d *decision) noiseOptions(seed uint64) sure.Options {
-	return sure.Options{Seed: seed, Tie: d.know.Rules.Choice.TieProbability.Value, StandardError: noiseError}
 }
 
 // markStockTies names stock among the ties of every bulb whose light cannot be
@@ -128,87 +100,58 @@ func tiesStock(h Hot) bool {
 }
 
 func (d *decision) stockCandidate(s Stock) sure.Candidate {
-	return sure.Candidate{Kind: "stock", Ratio: 1, Scale: d.scale, Pattern: scoreBand(s.Pattern), Heat: sure.Band{Low: 1, Mid: 1, High: 1}}
+	return sure.Candidate{Kind: "stock", Ratio: 1, Scale: d.scale, Pattern: d.atMostStock(scoreBand(s.Pattern)), PatternKey: StockID, Heat: sure.Band{Low: 1, Mid: 1, High: 1}}
+}
+
+// atMostStock holds the stock beam at what is assumed where none was measured: not
+// measuring it must help no bulb.
+func (d *decision) atMostStock(b sure.Band) sure.Band {
+	most := d.know.Rules.Bench.HalogenStockPattern.Value / 100
+	return sure.Band{Low: min(b.Low, most), Mid: min(b.Mid, most), High: min(b.High, most)}
 }
 
 // candidate hands a bulb and its doubts to the draws.
 func (d *decision) candidate(r Ranked) sure.Candidate {
 	c := sure.Candidate{
-		Kind: r.Kind, Ratio: r.judged.mid * math.Max(1, r.judged.towardRoad), Scale: d.scale, Pattern: scoreBand(r.Pattern),
-		Heat: sure.Band{Low: math.Max(0, r.Parts.Heat-heatDoubt), Mid: r.Parts.Heat, High: math.Min(1, r.Parts.Heat+heatDoubt)},
+		Kind: r.Kind, Ratio: r.judged.mid * r.judged.towardRoad, Down: r.judged.down, Scale: d.scale, Pattern: scoreBand(r.Pattern), PatternKey: r.judged.patternKey,
+		Heat: sure.Band{Low: math.Max(0, r.judged.heat-heatDoubt), Mid: r.judged.heat, High: math.Min(1, r.judged.heat+heatDoubt)},
 	}
 	if r.Kind == data.KindHalogen {
 		c.Heat = sure.Band{Low: 1, Mid: 1, High: 1}
 	}
+	if r.judged.patternKey != "" {
+		c.Pattern = d.atMostStock(c.Pattern)
+	}
 	for _, part := range r.judged.errors {
-		if part.Name != lampPart {
-			c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: part.RelU, Key: part.Shared})
-			continue
-		}
-		// The spread is that between two lamps. Half its variance is the bench's
-		// lamp, an error of the reading; half waits in the owner's.
-		half := part.RelU / math.Sqrt2
-		c.Parts = append(c.Parts, sure.Part{Name: "lamp of the bench", Rel: half}, sure.Part{Name: "lamp of the owner", Rel: half, Owner: true})
+		c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: math.Min(part.RelU, 2), Key: part.Shared, Owner: part.Owner})
 	}
 	return c
 }
 
-const (
-	heatDoubt = 0.1            // half-width of the heat value: about ten kelvin of body temperature (judgement)
-	lampPart  = "lamp to lamp" // name of the part for the spread between two lamps of a kind
-)
+// heatDoubt is the half-width of the heat value: about ten kelvin of body
+// temperature (judgement).
+const heatDoubt = 0.1
+
+// expected fills values and score: the means over the draws.
+func (d *decision) expected(r *Ranked) {
+	r.Parts = Values{Pattern: orZero(r.Pattern.Score) / 100, Heat: r.judged.heat}
+	if r.judged.mid > 0 {
+		v := d.candidate(*r).Expected()
+		r.Parts = Values{Output: v[sure.Output], Pattern: v[sure.Pattern], Heat: v[sure.Heat]}
+	}
+	r.Score = scoreOf(r.Parts, d.need.Weights)
+}
+
+func orZero(v *float64) float64 {
+	if v == nil {
+		return 0
+	}
+	return *v
+}
 
 func scoreBand(b Band) sure.Band {
 	if b.Score == nil {
 		return sure.Band{}
 	}
 	return sure.Band{Low: *b.Low / 100, Mid: *b.Score / 100, High: *b.High / 100}
-}
-
-// sureSentence says in everyday words how sure the leader is, backed by the
-// number.
-func sureSentence(leader string, noise, near *float64) string {
-	if noise == nil || near == nil {
-		return ""
-	}
-	return fmt.Sprintf("%s: %s comes first in %.0f of 100 draws of the measuring doubt, %s.", sureWord(*noise), leader, 100**noise, nearWords(*near))
-}
-
-func sureWord(p float64) string {
-	switch {
-	case p >= 0.95:
-		return "Very sure"
-	case p >= 0.8:
-		return "Fairly sure"
-	case p >= 0.6:
-		return "More likely than not"
-	}
-	return "A toss-up"
-}
-
-// nearWords words a share of weights; it is not a probability.
-func nearWords(near float64) string {
-	switch {
-	case near >= 0.995:
-		return "and at all weights near yours"
-	case near <= 0.005:
-		return "but at none of the weights near yours by cautious figures"
-	}
-	return fmt.Sprintf("and at %.0f %% of the weights near yours", 100*near)
-}
-
-// keepSentence says how near the best bulb comes to the fitted halogens.
-func keepSentence(pick *Pick) string {
-	leader := pick.Ranked[0]
-	if leader.Firm.Noise == nil {
-		return ""
-	}
-	why := "by the cautious end of its bands it is no better"
-	switch {
-	case leader.Tier == TierDimmer:
-		why = "it is dimmer"
-	case slices.Contains(leader.TieWith, StockID):
-		why = "its light cannot be told from your halogen's"
-	}
-	return fmt.Sprintf("The nearest, %s, comes first in %.0f of 100 draws of the measuring doubt, but %s.", leader.Name, 100**leader.Firm.Noise, why)
 }

@@ -1,143 +1,102 @@
 package recommend
 
 import (
-	"cmp"
 	"math"
-
-	"stillbright/data"
-	"stillbright/recommend/sure"
+	"slices"
 )
 
 // budgetFlip follows the budget up and down over the prices until the answer
 // changes. Bulbs without a price in the budget's currency take no part: a
 // budget would first ask for their price.
-func (d *decision) budgetFlip(pick *Pick) *Flip {
-	ranked, budget := pick.Ranked, 0.0
-	if d.need.Budget != nil {
-		budget = d.need.Budget.Amount
+func (d *decision) budgetFlip(pick *Pick, b *ballot) *Flip {
+	all, stated := b, d.need.Budget != nil
+	limit, currency := math.Inf(1), ""
+	if stated {
+		limit, currency = d.need.Budget.Amount, string(d.need.Budget.Currency)
 		open := d.need
 		open.Budget = nil
-		all, err := decide(d.know, d.catalog, open, Options{memory: d.memory}, false)
+		wide, err := decide(d.know, d.catalog, open, Options{memory: d.memory}, false)
 		if err != nil {
 			return nil
 		}
-		ranked = all.Ranked
+		for i := range wide.Ranked {
+			wide.Ranked[i].Price = priceOf(wide.Ranked[i].judged.bulb, perWord(d.need))
+		}
+		all, _ = d.ballotOf(&wide)
+		all.allowed = b.allowed
 	}
-	priced, offers, currency := d.offers(ranked)
-	within := func(most float64) []contender {
-		var list []contender
-		for i, c := range priced {
-			if offers[i].Price <= most {
-				list = append(list, c)
+	var prices []float64
+	for i := range all.ranked {
+		if price := all.ranked[i].Price; price != nil {
+			if currency == "" && !stated {
+				currency = price.Currency
+			}
+			if currency == "" || price.Currency == currency {
+				prices = append(prices, price.Amount)
 			}
 		}
-		return list
 	}
-	stock, weights := pick.Stock.Parts.vector(), d.need.Weights.Vector()
-	nameAt := func(most float64) (int, []contender) {
-		list := within(most)
-		return named(list, stock, weights), list
-	}
-	limit := budget
-	if budget == 0 {
-		limit = math.Inf(1)
-	}
-	at, list := nameAt(limit)
-	base := idOf(list, at)
-	// Without an LED that it buys no bulb is named, so the LEDs count by themselves.
-	var leds []sure.Offer
-	for i, c := range priced {
-		if c.kind == data.KindLED {
-			leds = append(leds, offers[i])
+	slices.Sort(prices)
+	prices = slices.Compact(prices)
+	namedAt := func(most float64) string {
+		other := *all
+		other.allowed = func(r *Ranked) bool {
+			return all.allowed(r) && r.Price != nil && (currency == "" || r.Price.Currency == currency) && r.Price.Amount <= most
 		}
+		id, _ := other.named()
+		return id
 	}
-	if whole := contenders(pick.Ranked); base != idOf(whole, named(whole, stock, weights)) {
+	base, _ := b.named()
+	if namedAt(limit) != base {
 		return nil // the bulb named has no price that a budget could be held against
 	}
-	var best *Flip
-	for _, up := range []bool{false, true} {
-		b := budget
-		for range 2 * len(offers) {
-			to, ok := nextBudget([][]sure.Offer{offers, leds}, b, up)
-			if !ok {
-				break
+	var up, down *Flip
+	for _, p := range prices {
+		if p > limit && up == nil {
+			if id := namedAt(p); id != base {
+				up = &Flip{To: p, Winner: id}
 			}
-			b = to
-			if !up {
-				b = math.Nextafter(to, 0)
-			}
-			at, list := nameAt(b)
-			if idOf(list, at) == base || b <= 0 {
-				continue
-			}
-			unit := cmp.Or(currency, currencyOf(ranked, to, perWord(d.need)))
-			if best == nil || math.Abs(to-budget) < math.Abs(best.To-budget) {
-				best = &Flip{What: FlipBudget, Of: FlipBudget, To: to, Unit: Word(unit), Winner: idOf(list, at)}
-				if d.need.Budget != nil {
-					best.From = &budget
-				}
-				limit := "From " + moneyText(to, unit, perWord(d.need)) + " up"
-				if !up {
-					limit = "With less than " + moneyText(to, unit, perWord(d.need))
-				}
-				best.Text = limit + " " + wouldBe(list, at) + "."
-			}
-			break
 		}
+	}
+	for _, p := range slices.Backward(prices) {
+		if p <= limit && down == nil {
+			if id := namedAt(math.Nextafter(p, 0)); id != base {
+				down = &Flip{To: p, Winner: id}
+			}
+		}
+	}
+	best, far := up, up == nil
+	if down != nil && (far || limit-down.To < up.To-limit) {
+		best = down
+	}
+	if best == nil {
+		return nil
+	}
+	best.What, best.Of, best.Unit = FlipBudget, FlipBudget, Word(cmpOr(currency, currencyAt(all.ranked, best.To)))
+	if stated {
+		best.From = &limit
+	}
+	text := moneyText(best.To, string(best.Unit), perWord(d.need))
+	if best == down {
+		best.Text = "With a budget below " + text + ", the answer would be: " + all.wouldBe(best.Winner) + "."
+	} else {
+		best.Text = "With " + text + " or more, the answer would be: " + all.wouldBe(best.Winner) + "."
 	}
 	return best
 }
 
-// offers are the bulbs that a budget can be held against, in ranked order, with
-// their prices; all in one currency: the budget's, else that of the first.
-func (d *decision) offers(ranked []Ranked) (list []contender, offers []sure.Offer, currency string) {
-	stated := d.need.Budget != nil
-	if stated {
-		currency = string(d.need.Budget.Currency)
-	}
-	for i, c := range contenders(ranked) {
-		price := priceOf(ranked[i].judged.bulb, perWord(d.need))
-		if price == nil || currency != "" && price.Currency != currency {
-			continue
-		}
-		if currency == "" && !stated {
-			currency = price.Currency
-		}
-		list, offers = append(list, c), append(offers, sure.Offer{Price: price.Amount, Known: true})
-	}
-	return list, offers, currency
-}
-
-// currencyOf is the currency of the prices that are this amount, where a budget
-// was given without one; empty if they differ.
-func currencyOf(ranked []Ranked, amount float64, per string) string {
+// currencyAt is the currency of the prices that are this amount, where a budget was
+// given without one; empty if they differ.
+func currencyAt(ranked []Ranked, amount float64) string {
 	found := ""
 	for _, r := range ranked {
-		price := priceOf(r.judged.bulb, per)
 		switch {
-		case price == nil || price.Amount != amount:
-		case found != "" && found != price.Currency:
+		case r.Price == nil || r.Price.Amount != amount:
+		case found != "" && found != r.Price.Currency:
 			return ""
 		default:
-			found = price.Currency
+			found = r.Price.Currency
 		}
 	}
 	return found
-}
-
-// nextBudget is the nearest budget, up or down, at which the first bulb that it
-// buys changes in one of the lists.
-func nextBudget(lists [][]sure.Offer, budget float64, up bool) (to float64, ok bool) {
-	for _, offers := range lists {
-		found, err := sure.FlipBudget(offers, budget)
-		if err != nil {
-			return 0, false
-		}
-		for _, f := range found {
-			if f.Below != up && (!ok || up && f.To < to || !up && f.To > to) {
-				to, ok = f.To, true
-			}
-		}
-	}
-	return to, ok
 }

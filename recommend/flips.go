@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"stillbright/data"
 	"stillbright/recommend/sure"
 )
 
@@ -21,83 +20,29 @@ const (
 type Flip struct {
 	What   string   `json:"what" enum:"weight|budget|measurement" doc:"what is changed"`
 	Of     string   `json:"of" enum:"output|pattern|heat|budget|vs_stock" doc:"the weight or the figure"`
-	Bulb   Word     `json:"bulb" doc:"id of the bulb whose figure it is; stock is the fitted halogen; null unless a measurement"`
+	Bulb   Word     `json:"bulb" doc:"id of the bulb whose figure it is; null unless a measurement"`
 	From   *float64 `json:"from" doc:"as it is; null: no budget was given"`
-	To     float64  `json:"to" doc:"where the answer changes"`
+	To     float64  `json:"to" doc:"where the answer changes; a budget below its price"`
 	Unit   Word     `json:"unit" doc:"currency of a budget; score of a pattern; null for a plain ratio"`
-	Winner string   `json:"winner" doc:"id of the bulb named beyond; stock: the halogens stay"`
+	Winner string   `json:"winner" doc:"id of the bulb named there; stock: the halogens stay"`
 	Errors *float64 `json:"standard_errors" doc:"size of a measurement's change in its standard uncertainties; below 2 its own error can do it; null for the others"`
 	Text   string   `json:"text" doc:"in words"`
 }
 
-// contender is who may be named: what the answer looks at.
-type contender struct {
-	id, name   string
-	kind       string
-	values     [3]float64
-	low, high  float64 // band of hot vs stock; 0 0: not known
-	mid        float64
-	patternErr float64 // standard uncertainty of the pattern value
-}
-
-func contenders(list []Ranked) []contender {
-	var out []contender
-	for _, r := range list {
-		c := contender{id: r.Bulb, name: r.Name, kind: r.Kind, values: r.Parts.vector(), mid: r.judged.mid, patternErr: bandError(r.Pattern)}
-		if h := r.Hot; h.VsStockLow != nil {
-			c.low, c.high = *h.VsStockLow, *h.VsStockHigh
-		}
-		out = append(out, c)
+// named is the bulb that the answer names, StockID when the halogens stay. It is
+// the answer itself, asked at other weights, prices or figures.
+func (b *ballot) named() (id, name string) {
+	if chosen := b.choose(b.allowed); len(chosen) > 0 {
+		return chosen[0].Bulb, chosen[0].Name
 	}
-	return out
+	return StockID, ""
 }
-
-// toStandard turns the half-width of a 95 % band into a standard uncertainty.
-const toStandard = 1 / 1.959964
-
-// bandError is the standard uncertainty of a pattern value.
-func bandError(b Band) float64 {
-	if b.Low == nil || b.High == nil {
-		return 0
-	}
-	return (*b.High - *b.Low) / 200 * toStandard
-}
-
-func (c contender) tied() bool   { return c.low > 0 && c.low <= 1 && c.high >= 1 }
-func (c contender) dimmer() bool { return c.high > 0 && c.high < 1 }
-
-// named is the answer as pick gives it, over contenders in ranked order: the
-// place of the bulb, or -1 when the halogens stay.
-func named(list []contender, stock [3]float64, w [3]float64) int {
-	leader, led := -1, false
-	for i, c := range list {
-		led = led || c.kind == data.KindLED
-		if leader < 0 || before(c, list[leader], w) {
-			leader = i
-		}
-	}
-	if !led || list[leader].tied() || weigh(w, list[leader].values) <= weigh(w, stock) {
-		return -1
-	}
-	return leader
-}
-
-func before(a, b contender, w [3]float64) bool {
-	if a.dimmer() != b.dimmer() {
-		return b.dimmer()
-	}
-	return weigh(w, a.values) > weigh(w, b.values)
-}
-
-func weigh(w, v [3]float64) float64 { return w[0]*v[0] + w[1]*v[1] + w[2]*v[2] }
 
 // flips finds the smallest change of one weight, of the budget and of one
-// measurement that changes the answer. Each is checked against the whole rule of
-// the answer, ties with stock and tiers included.
-func (d *decision) flips(pick *Pick) []Flip {
-	list, stock := contenders(pick.Ranked), pick.Stock.Parts.vector()
+// measurement that changes the answer.
+func (d *decision) flips(pick *Pick, b *ballot) []Flip {
 	flips := []Flip{}
-	for _, found := range []*Flip{d.weightFlip(list, stock), d.budgetFlip(pick), d.measurementFlip(list, stock, pick.Stock)} {
+	for _, found := range []*Flip{d.weightFlip(b), d.budgetFlip(pick, b), d.measurementFlip(b)} {
 		if found != nil {
 			flips = append(flips, *found)
 		}
@@ -107,76 +52,70 @@ func (d *decision) flips(pick *Pick) []Flip {
 
 var criterionNames = [3]string{"output", "pattern", "heat"}
 
-// beyond is how far past a flip the answer is looked at; the flips of sure are
-// exact to far below it.
-const beyond = 1e-7
+var weightWords = [3]string{"light", "the beam pattern", "heat"}
 
-// weightFlip follows each weight up and down, from one change of the leader to
-// the next, until the answer itself changes.
-func (d *decision) weightFlip(list []contender, stock [3]float64) *Flip {
-	weights := d.need.Weights.Vector()
-	base := named(list, stock, weights)
-	values := [][3]float64{stock}
-	for _, c := range leadingTier(list) {
-		values = append(values, c.values)
+// nearest looks from one value toward another for the nearest value at which the
+// answer is no longer the one named now: in even steps first, then by halving the
+// step in which it changed. An answer that changes and changes back within a step
+// is not seen. The value returned has the other answer.
+func nearest(from, to float64, steps int, halvings int, base string, named func(float64) string) (at float64, winner string, ok bool) {
+	last := from
+	for k := 1; k <= steps; k++ {
+		x := from + (to-from)*float64(k)/float64(steps)
+		if winner = named(x); winner == base {
+			last = x
+			continue
+		}
+		for range halvings {
+			middle := last + (x-last)/2
+			if w := named(middle); w == base {
+				last = middle
+			} else {
+				x, winner = middle, w
+			}
+		}
+		return x, winner, true
 	}
+	return 0, "", false
+}
+
+const (
+	weightSteps    = 10
+	weightHalvings = 18
+)
+
+// weightFlip follows each weight up and down until the answer changes; the other
+// two keep their proportion.
+func (d *decision) weightFlip(b *ballot) *Flip {
+	base, _ := b.named()
 	var best *Flip
-	for k := range weights {
-		for _, up := range []bool{false, true} {
-			w := weights
-			for range values {
-				to, ok := nextWeight(values, w, k, up)
-				if !ok {
-					break
+	for k, from := range b.weights {
+		for _, end := range []float64{0, 1} {
+			up := end > 0
+			if best != nil { // no farther than what is found already
+				end = math.Max(0, math.Min(1, from+side(up)*math.Abs(best.To-*best.From)))
+			}
+			if end == from {
+				continue
+			}
+			other := *b
+			at, winner, ok := nearest(from, end, weightSteps, weightHalvings, base, func(x float64) string {
+				other.weights = reweighted(b.weights, k, x)
+				id, _ := other.named()
+				return id
+			})
+			if ok && (best == nil || math.Abs(at-from) < math.Abs(best.To-*best.From)) {
+				best = &Flip{What: FlipWeight, Of: criterionNames[k], From: &from, To: at, Winner: winner}
+				much := "more"
+				if at < from {
+					much = "less"
 				}
-				past := to + beyond
-				if !up {
-					past = to - beyond
-				}
-				if past <= 0 || past >= 1 {
-					break
-				}
-				w = reweighted(weights, k, past)
-				winner := named(list, stock, w)
-				if winner == base {
-					continue
-				}
-				if from := weights[k]; best == nil || math.Abs(to-from) < math.Abs(best.To-*best.From) {
-					best = &Flip{What: FlipWeight, Of: criterionNames[k], From: &from, To: to, Winner: idOf(list, winner)}
-					best.Text = fmt.Sprintf("If %s weighed %.2f instead of %.2f, %s.", weightWords[k], to, from, wouldBe(list, winner))
-				}
-				break
+				best.To = math.Max(0, at)
+				best.Text = fmt.Sprintf("If %s mattered %s to you (weight %.2f, now %.2f), the answer would be: %s.", weightWords[k], much, best.To, from, b.wouldBe(winner))
 			}
 		}
 	}
 	return best
-}
-
-var weightWords = [3]string{"light", "pattern", "heat"}
-
-// leadingTier leaves out the bulbs dimmer than stock as long as there are
-// others: they never lead.
-func leadingTier(list []contender) []contender {
-	ahead := slices.DeleteFunc(slices.Clone(list), contender.dimmer)
-	if len(ahead) == 0 {
-		return list
-	}
-	return ahead
-}
-
-// nextWeight is the nearest weight of criterion k, up or down, at which the
-// leader by score changes.
-func nextWeight(values [][3]float64, w [3]float64, k int, up bool) (float64, bool) {
-	found, err := sure.FlipWeight(values, w)
-	if err != nil {
-		return 0, false
-	}
-	for _, f := range found {
-		if f.Criterion == k && (f.To > f.From) == up && f.To != f.From {
-			return f.To, true
-		}
-	}
-	return 0, false
 }
 
 // reweighted sets one weight and scales the other two so that the sum stays 1;
@@ -193,17 +132,123 @@ func reweighted(w [3]float64, k int, to float64) [3]float64 {
 	return w
 }
 
-func idOf(list []contender, i int) string {
-	if i < 0 {
-		return StockID
+// wouldBe words the answer beyond a flip.
+func (b *ballot) wouldBe(id string) string {
+	for i := range b.ranked {
+		if b.ranked[i].Bulb == id {
+			return b.ranked[i].Name
+		}
 	}
-	return list[i].id
+	return "keep the halogens"
 }
 
-// wouldBe words the answer beyond a flip.
-func wouldBe(list []contender, i int) string {
-	if i < 0 {
-		return "the halogens would stay"
+const (
+	measuredMost     = 3.0 // standard uncertainties beyond which a figure is not doubted
+	measuredSteps    = 1
+	measuredHalvings = 18
+	challengers      = 2 // bulbs whose better figure is asked for, beside the best one's worse
+)
+
+// measurementFlip finds the figure whose smallest change, in units of its own
+// uncertainty, changes the answer: the best bulb's light or pattern worse, or that
+// of the next ones better.
+func (d *decision) measurementFlip(b *ballot) *Flip {
+	base, _ := b.named()
+	var best *Flip
+	for n, r := range b.inOrder(b.allowed) {
+		if n > challengers {
+			break
+		}
+		direction := 1.0
+		if r.Bulb == base {
+			direction = -1
+		}
+		c := b.field.Candidate(r.judged.place)
+		for _, figure := range []int{sure.Output, sure.Pattern} {
+			unit := c.Spread()
+			if figure == sure.Pattern {
+				unit = (c.Pattern.Mid - c.Pattern.Low) * toStandard
+				if c.PatternKey != "" {
+					continue // the beam of the lamp, not of the bulb
+				}
+			}
+			most := measuredMost
+			if best != nil {
+				most = *best.Errors
+			}
+			if unit == 0 || most == 0 {
+				continue // nobody knows how wrong it may be, so nobody knows how far that is
+			}
+			at, winner, ok := nearest(0, direction*most, measuredSteps, measuredHalvings, base, func(x float64) string {
+				return b.withFigure(r, moved(c, figure, x*unit), figure)
+			})
+			if ok && (best == nil || math.Abs(at) < *best.Errors) {
+				best = b.measured(r, figure, moved(c, figure, at*unit), math.Abs(at), winner)
+			}
+		}
 	}
-	return list[i].name + " would be named"
+	return best
+}
+
+// moved is a candidate with one figure moved: the log of its light, or its pattern.
+func moved(c sure.Candidate, figure int, by float64) sure.Candidate {
+	if figure == sure.Output {
+		c.Ratio *= math.Exp(by)
+		return c
+	}
+	shift := func(v float64) float64 { return clamp01(v + by) }
+	c.Pattern = sure.Band{Low: shift(c.Pattern.Low), Mid: shift(c.Pattern.Mid), High: shift(c.Pattern.High)}
+	return c
+}
+
+// withFigure is who is named when one bulb's figures are others.
+func (b *ballot) withFigure(r *Ranked, c sure.Candidate, figure int) string {
+	other := *b
+	other.field = b.field.With(r.judged.place, c, figure)
+	other.ranked = slices.Clone(b.ranked)
+	for i := range other.ranked {
+		if changed := &other.ranked[i]; changed.Bulb == r.Bulb {
+			v := c.Expected()
+			changed.Parts = Values{Output: v[sure.Output], Pattern: v[sure.Pattern], Heat: v[sure.Heat]}
+			changed.Tier = tierOf(r.judged.tierHigh * c.Ratio / b.field.Candidate(r.judged.place).Ratio)
+		}
+	}
+	id, _ := other.named()
+	return id
+}
+
+func tierOf(high float64) string {
+	if high < 1 {
+		return TierDimmer
+	}
+	return TierAhead
+}
+
+func (b *ballot) measured(r *Ranked, figure int, c sure.Candidate, errors float64, winner string) *Flip {
+	flip := &Flip{What: FlipMeasurement, Bulb: Word(r.Bulb), Winner: winner, Errors: &errors}
+	var from float64
+	var what string
+	if figure == sure.Output {
+		from = r.judged.mid
+		flip.Of, flip.To = "vs_stock", from*c.Ratio/b.field.Candidate(r.judged.place).Ratio
+		what = fmt.Sprintf("%s gave %.2f times the light of your halogen instead of %.2f", r.Name, flip.To, from)
+	} else {
+		from = 100 * b.field.Candidate(r.judged.place).Pattern.Mid
+		flip.Of, flip.To, flip.Unit = "pattern", 100*c.Pattern.Mid, "score"
+		what = fmt.Sprintf("the beam pattern of %s scored %.0f instead of %.0f", r.Name, flip.To, from)
+	}
+	flip.From = &from
+	flip.Text = fmt.Sprintf("If %s (%.1f times its standard uncertainty), the answer would be: %s.", what, errors, b.wouldBe(winner))
+	return flip
+}
+
+// toStandard turns the half-width of a 95 % band into a standard uncertainty.
+const toStandard = 1 / 1.959964
+
+// side is 1 up, -1 down.
+func side(up bool) float64 {
+	if up {
+		return 1
+	}
+	return -1
 }

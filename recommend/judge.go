@@ -4,15 +4,15 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"stillbright/data"
 	"stillbright/recommend/beam"
-	"stillbright/recommend/road"
 	"stillbright/recommend/warmup"
 )
 
 // view is one bulb seen in one housing and one beam: what the record says of it
-// there.
+// there, over all lamps in which it was tested.
 type view struct {
 	beam, housing string
 	evidence      evidence
@@ -20,15 +20,18 @@ type view struct {
 	ratio         *warmup.Ratio
 	errors        []ErrorPart
 	pattern       Band
+	patternKey    string // the stock beam of the lamp, where that is what counts
 	glare         Glare
+	noCutoff      string // why it has no usable cutoff; empty where it has one
 	heat          float64
-	bodyC         *float64
-	patternKnown  bool // measured in a lamp like the owner's
+	bodyC         *float64 // in the owner's lamp, unknown facts at their worst
+	bodyLeastC    *float64 // the same with known facts alone
+	patternKnown  bool     // measured in a lamp like the owner's
 	spreadPct     *float64
 	missing       []Missing
 	cautions      []string
 	watts         *float64
-	speaks        *tried // the test that the figures are from; nil without one
+	speaks        *tried // the test whose lux is shown; nil without one
 }
 
 // judged is a bulb over all views: each value is its worst view's, since a bulb
@@ -36,15 +39,16 @@ type view struct {
 type judged struct {
 	bulb               *data.Bulb
 	mid                float64 // unclamped hot vs stock
-	low                float64
-	towardRoad         float64 // what the beam's shape adds to both, 1 or more
+	tierHigh           float64 // high end of its band, for the tier
+	down               float64 // log of a one-sided limit on it
+	towardRoad         float64 // part of it that reaches the lane, as a factor
 	patternScore       float64
-	bodyC              float64
+	patternKey         string
+	bodyC, heat        float64
 	errors             []ErrorPart
-	heat               float64
-	patternBand        [2]float64
 	seen               bool // its beam was seen in a lamp like the owner's
 	light, shape, warm view // the views that decide the light, the pattern and the heat
+	place              int  // in the field of the decision
 }
 
 // views lists what has to be looked at: both beams of a bulb that does two,
@@ -63,36 +67,9 @@ func views(n Need) (beams, housings []string) {
 // look judges a bulb in one beam and housing from its tests.
 func (d *decision) look(bulb *data.Bulb, beamName, housing string) view {
 	v := view{beam: beamName, housing: housing, evidence: gather(d.index, bulb, d.need, beamName, housing)}
-	v.hot.AtMin = d.need.TripMin
-	v.glare = Glare{Verdict: "not_measured", Why: "the light above the cutoff was not measured in a lamp like yours"}
-	if beamName == data.BeamHigh {
-		v.glare = Glare{Verdict: "not_applicable", Why: "a high beam has no cutoff; dip it for oncoming traffic"}
-	}
-	if bulb.Kind == data.KindHalogen {
-		v.heat = 1
-		v.glare = Glare{Verdict: "within", Why: "the lamp was made for this light source"}
-	}
 	d.evidenceNotes(&v)
-	worst := math.Inf(1)
-	for _, t := range v.evidence.tests {
-		seen := d.lookAt(bulb, v, t)
-		if key := seen.worth(); key < worst {
-			worst = key
-			v = seen
-		}
-	}
-	if len(v.evidence.tests) == 0 {
-		v.pattern = d.stockBand(bulb, nil, beamName)
-	}
+	d.seeTests(&v, bulb)
 	return v
-}
-
-// worth orders the tests of one bulb in several lamps: the worst one speaks.
-func (v view) worth() float64 {
-	if v.hot.VsStockLow == nil {
-		return -1
-	}
-	return *v.hot.VsStockLow
 }
 
 // evidenceNotes says what is missing or old about the evidence.
@@ -116,148 +93,158 @@ func (d *decision) evidenceNotes(v *view) {
 	}
 }
 
-// lookAt fills the view from one test.
-func (d *decision) lookAt(bulb *data.Bulb, v view, t tried) view {
-	v.missing, v.cautions = slices.Clone(v.missing), slices.Clone(v.cautions)
-	figures := d.lightOf(&v, bulb, t)
-	if bulb.Kind == data.KindHalogen {
-		v.pattern = d.stockBand(bulb, &t, v.beam)
-	} else {
-		d.patternOf(&v, t)
-		d.heatOf(&v, t, figures)
+// seeTests fills the view from the tests of its evidence, each fact from the tests
+// that have it: a further test never takes away what another one knows.
+func (d *decision) seeTests(v *view, bulb *data.Bulb) {
+	v.hot.AtMin = d.need.TripMin
+	tests := v.evidence.tests
+	lamps := d.seeLight(v, bulb, tests)
+	d.seePattern(v, bulb, tests)
+	d.seeGates(v, bulb, tests)
+	d.seeHeat(v, bulb, tests, lamps)
+	for _, t := range tests {
+		v.spreadPct = greatest(v.spreadPct, t.test.Spread)
+		v.watts = greatest(v.watts, firstKnown(t.test.Watts, t.bulb.Supply.Watts))
 	}
-	v.spreadPct = t.test.Spread
-	v.watts = firstKnown(t.test.Watts, t.bulb.Supply.Watts)
-	v.speaks = &t
-	return v
 }
 
-// lightOf fills the hot figures: the reading carried to the end of the trip,
-// set against stock at the reference voltage.
-func (d *decision) lightOf(v *view, bulb *data.Bulb, t tried) warmup.Figures {
-	rules := d.know.Rules.Bench
-	if len(t.test.Readings) < 2 {
-		v.missing = append(v.missing, Missing{"a hot reading", fmt.Sprintf("leave it lit %.0f min, cap on, and read the same point again", d.need.TripMin)})
+// greatest is the greater of two figures that may be missing.
+func greatest(a, b *float64) *float64 {
+	if a == nil || b != nil && *b > *a {
+		return b
 	}
-	figures, err := d.reduce(t.test)
-	if err != nil {
-		v.missing = append(v.missing, Missing{"readings that can be used (" + err.Error() + ")", "measure again"})
-		return figures
+	return a
+}
+
+// seeLight fills the light. The lux shown are those of the newest test, of several
+// the weakest; the ratio is that of all.
+func (d *decision) seeLight(v *view, bulb *data.Bulb, tests []tried) []lit {
+	var lamps, single []lit
+	var lacking []Missing
+	for i, t := range tests {
+		l, missing, ok := d.lightOf(*v, bulb, t)
+		switch {
+		case !ok:
+			lacking = append(lacking, missing...)
+		case len(missing) > 0:
+			single, lacking = append(single, l), append(lacking, missing...)
+		default:
+			lamps = append(lamps, l)
+		}
+		if v.speaks == nil || t.test.Date > v.speaks.test.Date ||
+			t.test.Date == v.speaks.test.Date && compareHot(t.test, v.speaks.test) < 0 {
+			v.speaks = &tests[i]
+			if l.figures.Lux != nil {
+				v.hot.Lux, v.hot.RetainedPct = l.figures.Lux, l.figures.RetainedPct
+			}
+		}
 	}
-	stock := known(t.test.Stock.First, t.test.Stock.Last)
-	if len(stock) == 0 {
-		v.missing = append(v.missing, Missing{"a stock reading in the same rig on the same day", "measure the halogen before and after"})
+	if len(lamps) == 0 {
+		v.missing = append(v.missing, lacking...)
+		if lamps = single; len(lamps) == 0 {
+			return nil
+		}
 	}
-	if t.test.Stock.Volts == nil {
-		v.missing = append(v.missing, Missing{"the supply volts of the stock reading", "measure at the plug, halogen lit"})
-	}
-	v.hot.Lux, v.hot.RetainedPct = figures.Lux, figures.RetainedPct
-	if figures.Lux == nil || len(stock) == 0 || figures.LuxLow == nil || figures.LuxHigh == nil {
-		return figures
-	}
-	evidencePct, tolerance, lamp := 0.0, d.stockTolerance(t.rig.Size), d.lampSpread(v.housing)
-	if v.evidence.grade == EvidenceOther {
-		evidencePct = rules.OtherHousing.Value
-	}
-	ratio, err := warmup.VsStock(warmup.RatioInput{
-		BulbLux: *figures.Lux, BulbLow: *figures.LuxLow, BulbHigh: *figures.LuxHigh,
-		StockLux: stock, StockVolts: t.test.Stock.Volts, BulbVolts: t.test.Volts,
-		Halogen:    bulb.Kind == data.KindHalogen,
-		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: seatingDeviation(t.test), Samples: t.test.Samples,
-		StockTolPct: tolerance, CapOn: isWord(t.test.Cap, "on"), SearchedPeak: isWord(cmpOr(t.test.Point, t.rig.Point), "searched"),
-		DistanceMM: inMillimetres(t.rig.Distance), LampSpreadPct: &lamp, EvidencePct: &evidencePct, Defaults: d.ratioDefaults(),
-	})
-	if err == nil && v.evidence.grade == EvidenceSibling {
-		ratio, err = d.sibling(ratio, t.rig.Size, v.beam, rules.Sibling.Value)
-	}
-	if err != nil {
-		v.missing = append(v.missing, Missing{"a vs-stock figure (" + err.Error() + ")", "measure again"})
-		return figures
-	}
-	v.ratio = &ratio
+	ratio, parts := d.together(bulb, v.housing, lamps)
+	v.ratio, v.errors = &ratio, parts
 	v.hot.VsStock, v.hot.VsStockLow, v.hot.VsStockHigh = &ratio.Mid, &ratio.Low, &ratio.High
-	for _, part := range ratio.Parts {
-		v.errors = append(v.errors, ErrorPart{Name: part.Name, RelU: part.RelU, Shared: sharedKey(part.Shared, t.rig.ID)})
-	}
-	return figures
+	return lamps
 }
 
-// sharedKey names the group of bulbs that share an error. How a bulb differs
-// from lamp to lamp is its own.
-func sharedKey(shared, rig string) string {
-	if shared == warmup.SharedStock || shared == warmup.SharedColour {
-		return shared + ":" + rig
+// seePattern scores the beam. Only a beam seen in a lamp like the owner's counts: a
+// pattern is never lent. A halogen has the stock beam of the lamp where its own was
+// not measured.
+func (d *decision) seePattern(v *view, bulb *data.Bulb, tests []tried) {
+	var records []*data.PatternRecord
+	for _, t := range tests {
+		if record := t.test.Pattern; record != nil && v.evidence.grade == EvidenceLike {
+			records = append(records, record)
+		}
 	}
-	return ""
-}
-
-// sibling moves a figure from another size to the owner's by the standard
-// fluxes; where one is not known the figure stays and its doubt doubles.
-func (d *decision) sibling(ratio warmup.Ratio, from, beamName string, extraPct float64) (warmup.Ratio, error) {
-	fluxFrom, okFrom := d.flux(from, beamName)
-	fluxTo, okTo := d.flux(d.need.Size, beamName)
-	if !okFrom || !okTo {
-		return warmup.SiblingRatio(ratio, 1000, 1000, 2*extraPct/100)
-	}
-	return warmup.SiblingRatio(ratio, fluxFrom, fluxTo, extraPct/100)
-}
-
-// flux is the standard flux of a size for a beam, at its test voltage brought
-// to 13.2 V by the halogen's exponent where it is stated elsewhere.
-func (d *decision) flux(category, beamName string) (float64, bool) {
-	size, ok := data.SizeOf(d.know.Sizes, category)
-	if !ok {
-		return 0, false
-	}
-	function, ok := size.FunctionOf(beamName)
-	if !ok && len(size.Functions) > 0 {
-		function = size.Functions[0]
-	}
-	if function.FluxLm == nil || size.AtV == nil {
-		return 0, false
-	}
-	return *function.FluxLm * math.Pow(13.2 / *size.AtV, road.HalogenExponent), true
-}
-
-// stockTolerance is the flux tolerance of a size in percent, the wider side;
-// nil where it is not known.
-func (d *decision) stockTolerance(category string) *float64 {
-	size, _ := data.SizeOf(d.know.Sizes, category)
-	if size.FluxTolPlusPct == nil || size.FluxTolMinusPct == nil {
-		return nil
-	}
-	tolerance := math.Max(*size.FluxTolPlusPct, *size.FluxTolMinusPct)
-	return &tolerance
-}
-
-// patternOf scores the beam. Only a beam seen in a lamp like the owner's
-// counts: a pattern is never lent.
-func (d *decision) patternOf(v *view, t tried) {
-	record := t.test.Pattern
-	if v.evidence.grade != EvidenceLike || record == nil {
-		d.glareOf(v, nil)
+	if len(records) == 0 {
+		if bulb.Kind == data.KindHalogen {
+			v.pattern, v.patternKey = d.stockPattern(), StockID
+		}
 		return
 	}
 	v.patternKnown = true
-	result, err := d.scorePattern(v.beam, record)
-	if err != nil {
+	result, err := d.scorePatterns(v.beam, records)
+	switch {
+	case err == nil:
+		v.pattern = d.inOwnersLamp(result, len(records))
+	case bulb.Kind == data.KindHalogen:
+		v.pattern, v.patternKey = d.stockPattern(), StockID
+	default:
 		v.missing = append(v.missing, Missing{"a pattern that can be scored (" + err.Error() + ")", "pattern --grade shows how"})
-	} else {
-		v.pattern = Band{&result.Score, &result.Low, &result.High}
 	}
-	d.glareOf(v, record)
 }
 
-func (d *decision) scorePattern(beamName string, record *data.PatternRecord) (beam.Result, error) {
+// inOwnersLamp widens the band of a pattern score by how a beam differs from lamp
+// to lamp: the bench's lamps, and the owner's as one more.
+func (d *decision) inOwnersLamp(r beam.Result, lamps int) Band {
+	spread := d.know.Rules.Bench.LampPattern.Value * math.Sqrt(1+1/float64(lamps)) / toStandard
+	if d.bench {
+		spread = 0
+	}
+	low := math.Max(0, r.Score-math.Hypot(r.Score-r.Low, spread))
+	high := math.Min(100, r.Score+math.Hypot(r.High-r.Score, spread))
+	return Band{&r.Score, &low, &high}
+}
+
+// scorePatterns scores one beam from several records, part by part: the mean over
+// the records that have the part, those with the smaller doubt weighing more.
+func (d *decision) scorePatterns(beamName string, records []*data.PatternRecord) (beam.Result, error) {
 	rules := d.know.Pattern
-	doubt, err := beam.DoubtOf(record.Method, rules)
-	if err != nil {
-		return beam.Result{}, err
+	between := d.know.Rules.Bench.LampPattern.Value / 100 / toStandard
+	var parts beam.Parts
+	var doubt beam.Doubt
+	var shared []float64
+	type part struct {
+		of    func(*beam.Parts) **float64
+		doubt func(*beam.Doubt) *float64
 	}
-	parts, err := d.partsOf(record)
-	if err != nil {
-		return beam.Result{}, err
+	all := []part{
+		{func(p *beam.Parts) **float64 { return &p.Sharpness }, func(d *beam.Doubt) *float64 { return &d.Sharpness }},
+		{func(p *beam.Parts) **float64 { return &p.HotSpot }, func(d *beam.Doubt) *float64 { return &d.HotSpot }},
+		{func(p *beam.Parts) **float64 { return &p.Stray }, func(d *beam.Doubt) *float64 { return &d.Stray }},
+		{func(p *beam.Parts) **float64 { return &p.Dark }, func(d *beam.Doubt) *float64 { return &d.Dark }},
+		{func(p *beam.Parts) **float64 { return &p.Width }, func(d *beam.Doubt) *float64 { return &d.Width }},
 	}
+	sums, errors, weights := make([]float64, len(all)), make([]float64, len(all)), make([]float64, len(all))
+	var last error
+	for _, record := range records {
+		own, err := beam.DoubtOf(record.Method, rules)
+		if err != nil {
+			last = err
+			continue
+		}
+		seen, err := d.partsOf(record)
+		if err != nil {
+			last = err
+			continue
+		}
+		shared = append(shared, own.Shared)
+		for i, p := range all {
+			value := *p.of(&seen)
+			if value == nil {
+				continue
+			}
+			half := *p.doubt(&own)
+			w := 1 / (half*half + between*between)
+			sums[i], errors[i], weights[i] = sums[i]+w**value, errors[i]+sq(w*half), weights[i]+w
+		}
+	}
+	if len(shared) == 0 {
+		return beam.Result{}, last
+	}
+	for i, p := range all {
+		*p.doubt(&doubt) = 1
+		if weights[i] > 0 {
+			value := sums[i] / weights[i]
+			*p.of(&parts), *p.doubt(&doubt) = &value, math.Sqrt(errors[i])/weights[i]
+		}
+	}
+	doubt.Shared = mean(shared)
 	return beam.Score(beamName, parts, doubt, rules)
 }
 
@@ -282,76 +269,113 @@ func (d *decision) partsOf(record *data.PatternRecord) (beam.Parts, error) {
 	return parts, nil
 }
 
-// glareOf fills the glare gate of an LED bulb. A mark by eye of 0 says that it
-// dazzles.
-func (d *decision) glareOf(v *view, record *data.PatternRecord) {
-	if v.beam == data.BeamHigh {
+// seeGates looks at stray light and cutoff in every lamp like the owner's: over in
+// one of them is over, and what one lamp leaves open another may settle only where
+// none of them is near the gate.
+func (d *decision) seeGates(v *view, bulb *data.Bulb, tests []tried) {
+	v.glare = d.know.glareOf(v.beam, nil, nil, nil)
+	halogen := bulb.Kind == data.KindHalogen
+	if halogen && v.beam != data.BeamHigh {
+		v.glare = Glare{Verdict: GlareWithin, Why: "the lamp was made for this light source"}
+	}
+	unsure, logs := "", []float64(nil)
+	known := false
+	for _, t := range tests {
+		record := t.test.Pattern
+		if record == nil || v.evidence.grade != EvidenceLike {
+			continue
+		}
+		g := d.know.glareOfRecord(v.beam, record)
+		if g.Verdict != GlareNotMeasured && (!known || glareOrder(g.Verdict) > glareOrder(v.glare.Verdict)) {
+			v.glare, known = g, true
+		}
+		if s := d.know.strayOf(record); s != nil && s.mid > 0 {
+			logs = append(logs, math.Log(s.mid))
+		}
+		out, open := d.know.cutoffGate(v.beam, record)
+		if out != "" {
+			v.noCutoff = out
+		}
+		if open != "" {
+			unsure = open
+		}
+	}
+	if len(logs) > 0 {
+		middle := math.Exp(mean(logs))
+		v.glare.VsStock = &middle
+	}
+	if unsure != "" && v.noCutoff == "" {
+		v.missing = append(v.missing, Missing{unsure, "measure it again with a small aperture, at 10 m or more"})
+	}
+	if v.glare.Verdict == GlareNotMeasured || v.glare.Verdict == GlareUnclear {
+		what := "stray light above the cutoff in a lamp like yours"
+		if v.glare.Verdict == GlareUnclear {
+			what += ", more closely (" + v.glare.Why + ")"
+		}
+		v.missing = append(v.missing, Missing{what, "meter at fixed points 0.5 to 2 degrees above the cutoff, stock and bulb"})
+	}
+}
+
+// seeHeat fills the heat value and what to know about it. Each fact is the mean of
+// the tests that have it; a driver that was once seen cutting power has been seen.
+func (d *decision) seeHeat(v *view, bulb *data.Bulb, tests []tried, lamps []lit) {
+	rules := d.know.Rules.Heat
+	facts := heatFacts{climate: string(d.need.Climate)}
+	var bodies, least, watts, kept []float64
+	cool := false
+	for _, t := range tests {
+		if t.test.FoldBack == "seen" || facts.foldBack == "" {
+			facts.foldBack = t.test.FoldBack
+		}
+		if w := firstKnown(t.test.Watts, t.bulb.Supply.Watts); w != nil {
+			watts = append(watts, *w)
+		}
+		if t.test.Body != nil {
+			worst, sure := bodyInLamp(t, facts.climate, rules)
+			bodies, least = append(bodies, worst), append(least, sure)
+			cool = cool || bodyRise(t, rules) < rules.CoolRise.Value
+		}
+	}
+	for _, l := range lamps {
+		facts.stepSeen = facts.stepSeen || l.figures.Shape == "step"
+		if r := l.figures.RetainedPct; r != nil {
+			kept = append(kept, *r)
+		}
+	}
+	facts.inLampC, v.bodyLeastC = meanOf(bodies), meanOf(least)
+	facts.watts, facts.retainedPct = meanOf(watts), meanOf(kept)
+	v.bodyC = facts.inLampC
+	if bulb.Kind == data.KindHalogen {
+		v.heat, v.bodyC = 1, v.bodyLeastC
 		return
 	}
-	gate := d.know.Rules.Gate.StrayLow.Value
-	if v.beam == data.BeamFog {
-		gate = d.know.Rules.Gate.StrayFog.Value
-	}
-	verdict := beam.GlareUnknown
-	if record != nil {
-		verdict = beam.GlareGate(v.beam, record.StrayVsStock, record.OverLimit, gate)
-		v.glare.VsStock = record.StrayVsStock
-		if m := record.Marks; verdict == beam.GlareUnknown && m != nil && m.Stray != nil {
-			verdict = beam.GlareClear
-			if *m.Stray == 0 {
-				verdict = beam.GlareTooMuch
-			}
-		}
-	}
-	switch verdict {
-	case beam.GlareTooMuch:
-		v.glare.Verdict, v.glare.Why = "over", glareWhy(record, gate)
-	case beam.GlareClear:
-		v.glare.Verdict, v.glare.Why = "within", fmt.Sprintf("stray light above the cutoff is within %g times stock", gate)
-		if v.glare.VsStock == nil {
-			v.glare.Why = "judged by eye: no more light above the cutoff than the gate lets pass"
-		}
-	default:
-		v.missing = append(v.missing, Missing{"stray light above the cutoff in a lamp like yours",
-			"meter at fixed points 0.5 to 2 degrees above the cutoff, stock and bulb"})
-	}
-}
-
-func glareWhy(record *data.PatternRecord, gate float64) string {
-	switch {
-	case record.StrayVsStock != nil && *record.StrayVsStock > gate:
-		return fmt.Sprintf("dazzles: %.2g times the stock's light above the cutoff; the gate is %.2g", *record.StrayVsStock, gate)
-	case record.OverLimit != nil && *record.OverLimit:
-		return "dazzles: over a published limit above the cutoff even after the quarter-degree re-aim"
-	}
-	return "dazzles: judged by eye in a lamp like yours"
-}
-
-// heatOf fills the heat value and what to know about it.
-func (d *decision) heatOf(v *view, t tried, figures warmup.Figures) {
-	rules := d.know.Rules.Heat
-	facts := heatFacts{
-		bodyC: t.test.Body, bareMetal: t.test.Surface == "" || t.test.Surface == "bare_metal",
-		airC: t.test.Ambient, capOn: t.test.Cap == "on", foldBack: t.test.FoldBack,
-		stepSeen: figures.Shape == "step", watts: firstKnown(t.test.Watts, t.bulb.Supply.Watts),
-		retainedPct: figures.RetainedPct, climate: string(d.need.Climate),
-	}
-	v.heat, v.bodyC = heatValue(facts, rules)
-	if facts.bodyC != nil {
-		air := rules.BenchAir.Value
-		if facts.airC != nil {
-			air = *facts.airC
-		}
-		if badHeatPath(facts, math.Max(0, *facts.bodyC-air), rules) {
-			v.cautions = append(v.cautions, "Its body stays cool while the light drops: the heat does not reach the body.")
-		}
+	v.heat = heatValue(facts, rules)
+	if cool && facts.retainedPct != nil && 100-*facts.retainedPct >= rules.CoolDrop.Value {
+		v.cautions = append(v.cautions, "Its body stays cool while the light drops: the heat does not reach the body.")
 	}
 	if facts.stepSeen || facts.foldBack == "seen" {
 		v.cautions = append(v.cautions, "Its driver was seen cutting power to save itself on the bench.")
 	}
 	if v.bodyC != nil && *v.bodyC > rules.TouchHazard.Value {
-		v.cautions = append(v.cautions, fmt.Sprintf("Its body may reach about %.0f C in your lamp: let it cool before touching it.", *v.bodyC))
+		v.cautions = append(v.cautions, fmt.Sprintf("It gets hot, about %.0f to %.0f °C in your lamp: let it cool before you touch it.", tens(*v.bodyLeastC, false), tens(*v.bodyC, true)))
 	}
+}
+
+// tens rounds a temperature to tens, outward: a thermometer on a bulb's body is
+// good for no more.
+func tens(c float64, up bool) float64 {
+	if up {
+		return 10 * math.Ceil((c+5)/10)
+	}
+	return 10 * math.Floor((c-5)/10)
+}
+
+func meanOf(values []float64) *float64 {
+	if len(values) == 0 {
+		return nil
+	}
+	middle := mean(values)
+	return &middle
 }
 
 func known(values ...*float64) []float64 {
@@ -387,4 +411,10 @@ func isWord(word, wanted string) *bool {
 	}
 	is := word == wanted
 	return &is
+}
+
+// join of the reasons of several views, each once.
+func join(reasons []string) string {
+	slices.Sort(reasons)
+	return strings.Join(slices.Compact(reasons), "; ")
 }

@@ -1,8 +1,6 @@
 package recommend
 
 import (
-	"fmt"
-
 	"stillbright/data"
 	"stillbright/recommend/beam"
 	"stillbright/recommend/road"
@@ -48,7 +46,7 @@ func PatternOf(k *Knowledge, p beam.Pattern, d beam.Drawing, marks *beam.Marks) 
 	s.Glare = patternGlare(k, &p, marks)
 	scored := p.Method != beam.MethodGrid || d.Bulb != nil
 	switch {
-	case s.Glare.Verdict == "over":
+	case s.Glare.Verdict == GlareOver:
 		s.Verdict = PatternDazzles
 	case !scored:
 	default:
@@ -62,53 +60,23 @@ func PatternOf(k *Knowledge, p beam.Pattern, d beam.Drawing, marks *beam.Marks) 
 
 // patternGlare judges the light above the cutoff as pick does.
 func patternGlare(k *Knowledge, p *beam.Pattern, marks *beam.Marks) PatternGlare {
-	g := PatternGlare{Glare: Glare{VsStock: p.Stray.VsStock}}
+	var g PatternGlare
 	if p.Beam == beam.High {
-		g.Verdict, g.Why = "not_applicable", "a high beam has no cutoff; dip it for oncoming traffic"
+		g.Glare = k.glareOf(p.Beam, nil, nil, nil)
 		return g
 	}
-	gate := k.Rules.Gate.StrayLow.Value
-	if p.Beam == beam.Fog {
-		gate = k.Rules.Gate.StrayFog.Value
-	}
+	gate := k.strayGate(p.Beam)
 	g.Gate = &gate
-	verdict := beam.GlareGate(p.Beam, p.Stray.VsStock, p.Stray.OverLimit, gate)
-	byEye := marks != nil && marks.Stray != nil
-	if byEye && verdict == beam.GlareUnknown {
-		verdict = beam.GlareClear
-		if *marks.Stray == 0 {
-			verdict = beam.GlareTooMuch
-		}
+	var byEye *int
+	if marks != nil {
+		byEye = marks.Stray
 	}
-	overLimit := p.Stray.OverLimit != nil && *p.Stray.OverLimit
-	switch {
-	case !overLimit && crosses(p, gate):
-		g.Verdict = "unclear"
-		g.Why = fmt.Sprintf("stray light is %.2g times your halogen's, but could be %.2g to %.2g: the limit is %.2g", *p.Stray.VsStock, *p.Stray.VsStockLow, *p.Stray.VsStockHigh, gate)
-	case verdict == beam.GlareTooMuch:
-		g.Verdict, g.Why = "over", glareWhy(&data.PatternRecord{StrayVsStock: p.Stray.VsStock, OverLimit: p.Stray.OverLimit}, gate)
-		if byEye {
-			g.Why = "dazzles: judged by eye"
-		}
-	case verdict == beam.GlareUnknown:
-		g.Verdict, g.Why = "not_measured", "the light above the cutoff was not measured against stock"
-		if p.Stray.Why != "" {
-			g.Why = p.Stray.Why
-		}
-	case byEye:
-		g.Verdict, g.Why = "within", "judged by eye: no more light above the cutoff than the gate lets pass"
-	case p.Stray.VsStock == nil:
-		g.Verdict, g.Why = "within", "within the published limits above the cutoff; not compared with stock"
-	default:
-		g.Verdict, g.Why = "within", fmt.Sprintf("stray light above the cutoff is within %g times stock", gate)
+	measured := k.strayOf(&data.PatternRecord{Method: p.Method, StrayVsStock: p.Stray.VsStock, StrayLow: p.Stray.VsStockLow, StrayHigh: p.Stray.VsStockHigh})
+	g.Glare = k.glareOf(p.Beam, measured, p.Stray.OverLimit, byEye)
+	if g.Verdict == GlareNotMeasured && p.Stray.Why != "" {
+		g.Why = p.Stray.Why
 	}
 	return g
-}
-
-// crosses says whether the gate lies within the band of a measured ratio.
-func crosses(p *beam.Pattern, gate float64) bool {
-	low, high := p.Stray.VsStockLow, p.Stray.VsStockHigh
-	return p.Stray.VsStock != nil && low != nil && high != nil && *low <= gate && *high > gate
 }
 
 // verdictOf is the score in a word. Where only the sharpness could not be measured

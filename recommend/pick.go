@@ -21,7 +21,7 @@ const StockID = "stock"
 
 // Pick is the decision for one need: the document of `pick`.
 type Pick struct {
-	Schema       string              `json:"schema" enum:"stillbright/pick/1" doc:"document and version"`
+	Schema       string              `json:"schema" enum:"stillbright/pick/2" doc:"document and version"`
 	Answer       Answer              `json:"answer" doc:"the decision in short"`
 	Need         Need                `json:"need" doc:"the need as understood and completed"`
 	Ranked       []Ranked            `json:"ranked" doc:"bulbs that fit and are known well enough, best first"`
@@ -40,12 +40,21 @@ type Pick struct {
 	Notes        []string            `json:"notes" doc:"what was assumed"`
 }
 
+// Kinds of answer besides the kinds of bulb.
+const (
+	AnswerAnyOf = "any_of"
+	AnswerKeep  = "keep"
+	AnswerNone  = "none"
+)
+
 // Answer is the decision in short.
 type Answer struct {
-	Kind    string `json:"kind" enum:"led|halogen|keep|none" doc:"led or halogen: buy this bulb; keep: the fitted halogens stay; none: no LED suits, the halogen stays"`
-	Bulb    Word   `json:"bulb" doc:"id of the bulb to buy; null when the halogens stay"`
-	Halogen Word   `json:"halogen" doc:"id of the best halogen in the catalog, if any"`
-	Sure    string `json:"sure" doc:"one sentence: how sure this is"`
+	Kind    string   `json:"kind" enum:"led|any_of|halogen|keep|none" doc:"led or halogen: this bulb; any_of: one of several that cannot be told apart; keep: the fitted halogens stay; none: no LED suits and no halogen is better"`
+	Bulb    Word     `json:"bulb" doc:"id of the bulb to buy; null when the halogens stay"`
+	AnyOf   []string `json:"any_of" doc:"ids that cannot be told apart, the cheapest first; bulb is the first of them. Empty when the halogens stay"`
+	ByLight Word     `json:"by_light" doc:"id of what the measurements alone would choose where the law forbids it on the road; null elsewhere"`
+	Halogen Word     `json:"halogen" doc:"id of the best halogen in the catalog, if any"`
+	Sure    string   `json:"sure" doc:"one sentence: how sure this is"`
 	// Otherwise is the bulb to take when the room behind the lamp, which is not
 	// known, turns out too small for the first.
 	Otherwise *Otherwise `json:"otherwise" doc:"what to take when the room behind the bulb is too small; null when it is known"`
@@ -61,26 +70,27 @@ type Otherwise struct {
 
 // Ranked is one bulb as judged for the need.
 type Ranked struct {
-	Bulb      string      `json:"bulb" doc:"id"`
-	Name      string      `json:"name" doc:"name as sold"`
-	Kind      string      `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
-	Tier      string      `json:"tier" enum:"ahead|dimmer" doc:"ahead of stock or not told apart from it, or dimmer"`
-	Score     float64     `json:"score" min:"0" max:"100" doc:"100 times the weighted sum of the parts"`
-	OutputWhy string      `json:"output_why" doc:"where the output value is from when it is not the hot spot alone; empty otherwise"`
-	Parts     Values      `json:"parts" doc:"the three values"`
-	Evidence  string      `json:"evidence" enum:"like_lamp|sibling|other_housing|none" doc:"how near the tests are to the owner's lamp"`
-	Hot       Hot         `json:"hot" doc:"light at the end of the trip"`
-	Pattern   Band        `json:"pattern" doc:"pattern score with its 95 % band"`
-	Glare     Glare       `json:"glare" doc:"the glare gate"`
-	Reach     Reach       `json:"reach" doc:"what the light means on the road: reach, stopping, glare"`
-	Firm      Firm        `json:"firm" doc:"how sure it is that this bulb is first"`
-	TieWith   []string    `json:"tie_with" doc:"ids from which it cannot be told apart; stock is the fitted halogen"`
-	Fit       Fit         `json:"fit" doc:"does it go in, light up, stay in"`
-	Missing   []Missing   `json:"missing" doc:"facts about the bulb that are missing and decide"`
-	Cautions  []string    `json:"cautions" doc:"what to know about this bulb"`
-	Price     *Price      `json:"price" doc:"price, converted to the budget's each or pair"`
-	Errors    []ErrorPart `json:"-"` // what went into the band of hot
-	judged    judged
+	Bulb        string      `json:"bulb" doc:"id"`
+	Name        string      `json:"name" doc:"name as sold"`
+	Kind        string      `json:"kind" enum:"led|halogen" doc:"kind of bulb"`
+	Tier        string      `json:"tier" enum:"ahead|dimmer" doc:"ahead of stock or not told apart from it, or dimmer"`
+	Score       float64     `json:"score" min:"0" max:"100" doc:"100 times the weighted sum of the parts"`
+	OutputWhy   string      `json:"output_why" doc:"where the output value is from when it is not the hot spot alone; empty otherwise"`
+	Parts       Values      `json:"parts" doc:"the three values, expected over the draws"`
+	Evidence    string      `json:"evidence" enum:"like_lamp|sibling|other_housing|none" doc:"how near the tests are to the owner's lamp"`
+	Hot         Hot         `json:"hot" doc:"light at the end of the trip"`
+	Pattern     Band        `json:"pattern" doc:"pattern score with its 95 % band"`
+	Glare       Glare       `json:"glare" doc:"the glare gate"`
+	Reach       Reach       `json:"reach" doc:"what the light means on the road: reach, stopping, glare"`
+	Firm        Firm        `json:"firm" doc:"how sure it is that this bulb is first"`
+	TieWith     []string    `json:"tie_with" doc:"ids from which it cannot be told apart; stock is the fitted halogen"`
+	Fit         Fit         `json:"fit" doc:"does it go in, light up, stay in"`
+	WorthBuying bool        `json:"worth_buying" doc:"it beats keeping the fitted halogen in the stated share of the draws; false where it is not ranked"`
+	Missing     []Missing   `json:"missing" doc:"facts about the bulb that are missing and decide"`
+	Cautions    []string    `json:"cautions" doc:"what to know about this bulb"`
+	Price       *Price      `json:"price" doc:"price, converted to the budget's each or pair"`
+	Errors      []ErrorPart `json:"-"` // what went into the band of hot
+	judged      judged
 }
 
 // Values are the three values of a bulb, 0 to 1.
@@ -118,9 +128,10 @@ type Glare struct {
 
 // Firm says how sure it is that a bulb is first.
 type Firm struct {
-	Noise *float64 `json:"noise" min:"0" max:"1" doc:"probability of being first at the owner's weights, given the doubt of the measurements; it takes bulbs as differing by a bell curve around their centre, and is too high where bad bulbs trail far behind: by a tenth among few bulbs, by up to two tenths among twenty or more"`
-	Near  *float64 `json:"near" min:"0" max:"1" doc:"share of the weights near the owner's at which it is first; not a probability"`
-	All   *float64 `json:"all" min:"0" max:"1" doc:"share of all weights at which it is first; not a probability"`
+	Noise     *float64 `json:"noise" min:"0" max:"1" doc:"probability of being first at the owner's weights, given the doubt of the measurements; it takes bulbs as differing by a bell curve around their centre, and is too high where bad bulbs trail far behind: by a tenth among few bulbs, by up to two tenths among twenty or more"`
+	Near      *float64 `json:"near" min:"0" max:"1" doc:"share of the weights near the owner's at which it is first; not a probability"`
+	OverStock *float64 `json:"over_stock" min:"0" max:"1" doc:"probability that it is better than keeping the fitted halogen; null for the halogen itself"`
+	All       *float64 `json:"all" min:"0" max:"1" doc:"share of all weights at which it is first; not a probability"`
 }
 
 // Fit is the fit report of one bulb in the owner's lamp.
@@ -179,6 +190,7 @@ type Before struct {
 // LawLine is what is known of the rules at a place for a beam.
 type LawLine struct {
 	Where      Word   `json:"where" doc:"place asked for"`
+	Place      Word   `json:"place" doc:"name of that place"`
 	Beam       string `json:"beam" enum:"low|high|fog|drl" doc:"beam the verdict is for; never carried to another"`
 	Verdict    string `json:"verdict" enum:"not_permitted|listed_approval_only|inspection_fails|unclear" doc:"verdict shown; unclear at low confidence"`
 	RowVerdict Word   `json:"row_verdict" enum:"not_permitted|listed_approval_only|inspection_fails|unclear" doc:"the row's own verdict; null without a row"`
@@ -207,4 +219,5 @@ type ErrorPart struct {
 	Name   string
 	RelU   float64 // relative standard uncertainty
 	Shared string  // key shared with other bulbs, or empty
+	Owner  bool    // no error of the bench, but what awaits in the owner's lamp
 }

@@ -16,28 +16,30 @@ var shapeDistancesM = []float64{50, 75}
 // mislead.
 const mostShape = 1.5
 
-// leastShape is the share under which a gain is not worth a word.
-const leastShape = 0.005
-
 // roadShape is how much more of its light a beam sends to the road than its hot
 // spot tells, against the stock beam of the same lamp:
 //
 //	geometric mean over the road points of [I(point)/I(peak)] / [Is(point)/Is(peak)]
 //
-// Both beams are set to the owner's dip. It is 1 unless both were measured
-// direction by direction and light every one of those points, and never below
-// 1: a beam that was measured must not stand worse than one that was not. What
-// a peak in the wrong place costs is in the pattern. Source: inverse-square law;
-// the points are those of design and UN R112.
-func (d *decision) roadShape(kind string, v view) float64 {
+// Both beams are set to the owner's dip. Where they were not measured direction by
+// direction, or do not light every one of those points, the stated least counts,
+// which is also the least for one that was: a beam that was measured must not stand
+// worse than one that was not. What a peak in the wrong place costs besides is in
+// the pattern. A halogen has the beam of the lamp. Source: inverse-square law; the
+// points are those of UN R112.
+func (d *decision) roadShape(kind string, v view) (shape float64, known bool) {
+	least := d.know.Rules.Choice.ShapeUnknown.Value
 	facts := factsOf(kind, v)
-	if kind != data.KindLED || v.beam == data.BeamFog || facts.Pattern == nil || facts.Stock == nil {
-		return 1
+	if kind != data.KindLED {
+		return 1, false
+	}
+	if v.beam == data.BeamFog || facts.Pattern == nil || facts.Stock == nil {
+		return least, false
 	}
 	own, ownDip := fieldOf(facts.Pattern)
 	stock, stockDip := fieldOf(facts.Stock)
 	if own == nil || stock == nil {
-		return 1
+		return least, false
 	}
 	g := d.know.geometry(d.need, v.beam)
 	sum, n := 0.0, 0
@@ -51,17 +53,14 @@ func (d *decision) roadShape(kind string, v view) float64 {
 			bulb, okBulb := at(own, h, v, g, ownDip)
 			halogen, okStock := at(stock, h, v, g, stockDip)
 			if !okBulb || !okStock {
-				return 1
+				return least, false
 			}
 			sum += math.Log(bulb / halogen)
 			n++
 		}
 	}
-	shape := math.Exp(sum/float64(n)) * peakOf(facts.Stock) / peakOf(facts.Pattern)
-	if shape < 1+leastShape {
-		return 1
-	}
-	return math.Min(mostShape, shape)
+	shape = math.Exp(sum/float64(n)) * peakOf(facts.Stock) / peakOf(facts.Pattern)
+	return math.Min(mostShape, math.Max(least, shape)), true
 }
 
 // at is the intensity toward a direction of the road when the beam, measured

@@ -43,7 +43,20 @@ func TestEveryRule(t *testing.T) {
 	}{
 		{name: "nothing against it", tier: "ahead"},
 		{name: "stray light over the gate", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock = ptr(gate * 1.01) }, aside: "glare"},
-		{name: "stray light at the gate", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock = ptr(gate) }},
+		{name: "stray light at the gate", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock = ptr(gate) }, waits: true},
+		{name: "stray light surely under the gate", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock = ptr(gate / 1.11) }},
+		{name: "by photo near the gate", with: func(_ *data.Bulb, t *data.Test) {
+			t.Pattern = &data.PatternRecord{Method: "photo", StrayVsStock: ptr(1.99), Parts: &data.Parts{}}
+		}, waits: true},
+		{name: "clearly lighter by eye", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock, t.Pattern.Marks.Stray = nil, ptr(1) }, waits: true},
+		{name: "no cutoff by eye", with: marks(0), aside: "cutoff"},
+		{name: "no cutoff by its sharpness", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.G = ptr(0.02) }, aside: "cutoff"},
+		{name: "sharpness too near the least", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.G = ptr(0.135) }, waits: true},
+		{name: "a cutoff by its sharpness", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.G = ptr(0.16) }},
+		{name: "more watts than the size", with: func(_ *data.Bulb, t *data.Test) { t.Watts = ptr(63.0) }, aside: "power"},
+		{name: "a body beyond what the lamp bears", with: body(130), aside: "body_heat"},
+		{name: "a body perhaps beyond it", with: func(_ *data.Bulb, t *data.Test) { t.Body, t.Surface, t.Cap, t.Ambient = ptr(100.0), "", "", nil }, waits: true},
+		{name: "stock volts missing", with: func(_ *data.Bulb, t *data.Test) { t.Stock.Volts = nil }},
 		{name: "over a published limit", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.OverLimit = ptr(true) }, aside: "glare"},
 		{name: "within the published limits", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.OverLimit = ptr(false) }},
 		{name: "dazzles by eye", with: func(_ *data.Bulb, t *data.Test) { t.Pattern.StrayVsStock, t.Pattern.Marks.Stray = nil, ptr(0) }, aside: "glare"},
@@ -155,7 +168,9 @@ func TestCoolBodyThatLosesLight(t *testing.T) {
 	}
 }
 
-// TestOutputScale: the output value is 0 at q0, 1 at q1, and the root between.
+// TestOutputScale: the output value is the mean of the root scale, 0 at q0 and 1 at
+// q1, over the draws of hot vs stock. The mean is worked out here by adding up the
+// density in small steps.
 func TestOutputScale(t *testing.T) {
 	k := knowledge()
 	rural, _ := func() (data.Profile, bool) {
@@ -168,9 +183,15 @@ func TestOutputScale(t *testing.T) {
 	}()
 	c := one(lux(1400, 1300))
 	pick := decide(t, &k, &c, projector(func(n *recommend.Need) { n.Driving = []string{"rural"} }))
-	q, q0, q1 := *pick.Ranked[0].Hot.VsStockLow, rural.Dim.Value, rural.Enough.Value
-	want := (math.Sqrt(q) - math.Sqrt(q0)) / (math.Sqrt(q1) - math.Sqrt(q0))
-	if got := pick.Ranked[0].Parts.Output; math.Abs(got-want) > 1e-12 || want <= 0 || want >= 1 {
+	hot, q0, q1 := pick.Ranked[0].Hot, rural.Dim.Value, rural.Enough.Value
+	sd := math.Log(*hot.VsStock / *hot.VsStockLow) / 1.959964
+	middle := math.Log(*hot.VsStock*k.Rules.Choice.ShapeUnknown.Value) - sd*sd/2
+	want, step := 0.0, 1e-4
+	for z := -8.0; z < 8; z += step {
+		v := (math.Exp((middle+sd*z)/2) - math.Sqrt(q0)) / (math.Sqrt(q1) - math.Sqrt(q0))
+		want += math.Min(1, v) * math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) * step
+	}
+	if got := pick.Ranked[0].Parts.Output; math.Abs(got-want) > 1e-3 || want <= 0 || want >= 1 {
 		t.Errorf("output value %.6f, want %.6f between 0 and 1", got, want)
 	}
 	w := pick.Need.Weights

@@ -86,6 +86,7 @@ func Show(k *Knowledge, c *data.Catalog, bulb data.Bulb, tripMin float64) ShowSh
 		tripMin = k.Rules.Choice.TripMin.Value
 	}
 	d := newWork(k, c, nil)
+	d.bench = true
 	for _, lot := range lotsNewestFirst(&bulb) {
 		lotSheet := LotSheet{Lot: lot.Name, Bought: Word(lot.Bought), Newest: lot.Name == newest, Tests: []TestSheet{}}
 		for i := range lot.Tests {
@@ -103,15 +104,8 @@ func (d *decision) showTest(t tried, tripMin float64) TestSheet {
 	d.size, _ = data.SizeOf(d.know.Sizes, t.rig.Size)
 	d.need = Need{Size: t.rig.Size, Beam: t.beam(), Housing: Word(t.rig.Housing), TripMin: tripMin}
 	v := view{beam: t.beam(), housing: t.rig.Housing, evidence: evidence{grade: EvidenceLike, tests: []tried{t}}}
-	v.hot.AtMin = tripMin
-	v.glare = Glare{Verdict: "not_measured", Why: "the light above the cutoff was not measured"}
-	if v.beam == data.BeamHigh {
-		v.glare = Glare{Verdict: "not_applicable", Why: "a high beam has no cutoff"}
-	}
-	if t.bulb.Kind == data.KindHalogen {
-		v.glare = Glare{Verdict: "within", Why: "the lamp was made for this light source"}
-	}
-	seen := d.lookAt(t.bulb, v, t)
+	d.seeTests(&v, t.bulb)
+	seen := v
 	figures := d.figuresOf(t)
 	sheet := TestSheet{
 		Rig: t.rig.ID, RigName: t.rig.Name, RigSize: t.rig.Size, Housing: t.rig.Housing, Beam: seen.beam, Date: string(t.test.Date),

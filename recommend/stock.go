@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"stillbright/data"
+	"stillbright/recommend/sure"
 )
 
 // stock is the fitted halogen on the same scale: its light is the measure, its
@@ -14,7 +15,8 @@ func (d *decision) stock() Stock {
 	one := 1.0
 	s := Stock{Size: d.size.Category, Pattern: d.stockPattern()}
 	s.Hot = Hot{VsStock: &one, VsStockLow: &one, VsStockHigh: &one, AtMin: d.need.TripMin}
-	s.Parts = Values{Output: d.output(1), Pattern: *s.Pattern.Score / 100, Heat: 1}
+	s.Parts = Values{Output: d.output(1), Heat: 1}
+	s.Parts.Pattern = d.stockCandidate(s).Expected()[sure.Pattern]
 	s.Score = scoreOf(s.Parts, d.need.Weights)
 	return s
 }
@@ -32,7 +34,7 @@ func (d *decision) stockPattern() Band {
 			if rig.Beam != beamName && rig.Beam != data.BeamBoth {
 				continue
 			}
-			if result, err := d.scorePattern(beamName, rig.Stock); err == nil {
+			if result, err := d.scorePatterns(beamName, []*data.PatternRecord{rig.Stock}); err == nil {
 				scores, lows, highs = append(scores, result.Score), append(lows, result.Low), append(highs, result.High)
 			}
 		}
@@ -55,30 +57,10 @@ func mean(list []float64) float64 {
 	return sum / float64(len(list))
 }
 
-// stockBand is the pattern of a halogen in the lamp made for it: the rig's own
-// stock beam where it was scored, a stated assumption otherwise.
-func (d *decision) stockBand(bulb *data.Bulb, t *tried, beamName string) Band {
-	if bulb.Kind != data.KindHalogen {
-		return Band{}
-	}
-	if t != nil {
-		record := t.test.Pattern
-		if record == nil {
-			record = t.rig.Stock
-		}
-		if record != nil {
-			if result, err := d.scorePattern(beamName, record); err == nil {
-				return Band{&result.Score, &result.Low, &result.High}
-			}
-		}
-	}
-	return d.assumedStock()
-}
-
 // assumedStockDoubt is half the band of an assumed halogen beam, in points of the
 // pattern score. Judgement: an old lens or a bent filament can cost that much, and
 // nobody looked.
-const assumedStockDoubt = 15
+const assumedStockDoubt = 10
 
 // assumedStock is the stated assumption for a halogen whose beam nobody measured.
 func (d *decision) assumedStock() Band {

@@ -10,8 +10,8 @@ import (
 //go:embed schema/*.json
 var schemaFiles embed.FS
 
-// Schema returns the JSON Schema of a document by its short name, pick-1 for
-// stillbright/pick/1.
+// Schema returns the JSON Schema of a document by its short name, pick-2 for
+// stillbright/pick/2.
 func Schema(name string) ([]byte, bool) {
 	text, err := schemaFiles.ReadFile("schema/" + name + ".json")
 	return text, err == nil

@@ -90,14 +90,12 @@ func compareHead(s *recommend.CompareSheet) string {
 		case p == nil:
 			text = fmt.Sprintf("%s scores best.", first.Name)
 		case withinNoise(s, first.Bulb, second.Bulb, recommend.AspectOverall):
-			text = fmt.Sprintf("%s and %s cannot be told apart: the first is better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100**p, 0))
-		case *p < 0.5:
-			text = fmt.Sprintf("%s scores best by cautious figures, yet %s is better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100-100**p, 0))
+			text = fmt.Sprintf("%s and %s cannot be told apart: the first is better in %s of 100 trials.", first.Name, second.Name, fixed(100**p, 0))
 		default:
-			text = fmt.Sprintf("%s is ahead of %s: better in %s of 100 draws of the measuring doubt.", first.Name, second.Name, fixed(100**p, 0))
+			text = fmt.Sprintf("%s is ahead of %s: better in %s of 100 trials.", first.Name, second.Name, fixed(100**p, 0))
 		}
 	}
-	if first.Score <= s.Stock.Score || slices.Contains(first.TieWith, recommend.StockID) {
+	if !slices.ContainsFunc(ranked, func(b recommend.Compared) bool { return b.WorthBuying }) {
 		text += " None of these is clearly better than your halogen."
 	}
 	return text

@@ -67,10 +67,17 @@ func TestLawIsTheSecondLine(t *testing.T) {
 			if law.Confidence != "" {
 				sure = string(law.Confidence) + " confidence"
 			}
-			for _, want := range []string{"Law (" + place + ", " + law.Beam + "): ", date, sure, "Best halogen: ", verdictWords[law.Verdict]} {
+			for _, want := range []string{"Law (" + place + ", " + law.Beam + "): ", date, sure, verdictWords[law.Verdict]} {
 				if !strings.Contains(second, want) {
 					t.Errorf("%q %s: second line lacks %q: %s", where, need.Size, want, second)
 				}
+			}
+			// What is forbidden is never advice on the first line.
+			if d := pick.Answer; d.ByLight != "" && (strings.Contains(lines[0], "Best measured") || !strings.Contains(strings.Join(lines, "\n"), "By measurement alone: ")) {
+				t.Errorf("%q %s: %s", where, need.Size, strings.Join(lines[:4], "\n"))
+			}
+			if named := string(pick.Answer.Bulb); named != string(pick.Answer.Halogen) && !strings.Contains(strings.Join(lines[:10], "\n"), "Best halogen") {
+				t.Errorf("%q %s: no line for the best halogen in %q", where, need.Size, lines)
 			}
 			if law.Beam != lawBeamOf(pick.Need.Beam) {
 				t.Errorf("%q %s %s: the law of a %s beam is shown", where, need.Size, pick.Need.Beam, law.Beam)

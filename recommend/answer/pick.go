@@ -85,20 +85,37 @@ func pickAnswer(d *recommend.Pick, o PickOptions) Document {
 	return p.doc
 }
 
-var pickTones = map[string]Tone{"led": ToneGood, "halogen": ToneGood, "keep": ToneDoubt, "none": ToneBad}
+// headWidth is the width that the line of the answer is made for.
+const headWidth = 80
+
+// tone is what the answer comes to.
+func tone(d *recommend.Pick) Tone {
+	switch d.Answer.Kind {
+	case recommend.AnswerKeep:
+		return ToneDoubt
+	case recommend.AnswerNone:
+		return ToneBad
+	}
+	return ToneGood
+}
 
 // pickHead is the answer in one line, the law line, and the doubt.
 func (p *page) pickHead(d *recommend.Pick) {
-	answer := headline(d)
+	answer := verdictLine(d, headWidth)
 	mend := mendFirst(d)
 	if mend != "" {
 		p.put(Headline{Text: plainText(mend), Brief: true, Tone: ToneDoubt})
 	} else {
-		p.put(Headline{Text: plainText(answer), Brief: true, Tone: pickTones[d.Answer.Kind]})
+		p.put(Headline{Text: plainText(answer), Tone: tone(d)})
 	}
-	p.say(lawText(d))
+	p.say(lawStatement(d.Law))
 	if mend != "" {
-		p.say("Then: " + answer)
+		p.say("After that: " + lower(answer))
+	}
+	for _, line := range []string{alikeLine(d), byLightLine(d), bestHalogenLine(d)} {
+		if line != "" {
+			p.say(line)
+		}
 	}
 	if other := d.Answer.Otherwise; other != nil {
 		p.say(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
@@ -140,29 +157,10 @@ func nearFlip(f recommend.Flip) bool {
 func mendFirst(d *recommend.Pick) string {
 	for _, before := range d.Before {
 		if before.First && d.Need.Volts != nil && before.CostPct != nil {
-			return fmt.Sprintf("Mend this first: %s V at the plug costs the halogen %s %% of its light.", significant(*d.Need.Volts, 3), fixed(*before.CostPct, 0))
+			return fmt.Sprintf("Fix this first: at %s V your halogen loses %s%% of its light.", significant(*d.Need.Volts, 3), fixed(*before.CostPct, 0))
 		}
 	}
 	return ""
-}
-
-// headline is the answer in one line.
-func headline(d *recommend.Pick) string {
-	switch d.Answer.Kind {
-	case "led", "halogen":
-		r := bulbOf(d, string(d.Answer.Bulb))
-		return fmt.Sprintf("Fit %s: %s times your halogen after %s min%s.", r.Name,
-			significant(*r.Hot.VsStock, 2), significant(r.Hot.AtMin, 3), priceTail(r.Price))
-	case "none":
-		switch {
-		case nothingKnown(d):
-			return fmt.Sprintf("No bulb for this %s %s is in the record: keep, clean and aim the halogens.", d.Need.Size, d.Need.Beam)
-		case waiting(d):
-			return fmt.Sprintf("No LED for this %s %s can be named yet: keep and aim the halogens.", d.Need.Size, d.Need.Beam)
-		}
-		return fmt.Sprintf("No LED suits this %s %s: keep the halogens, clean the lens, aim them.", d.Need.Size, d.Need.Beam)
-	}
-	return "Keep your halogens: no bulb here is clearly better. Renew, clean, aim them."
 }
 
 // nothingKnown says that the record holds no bulb that could be looked at.
@@ -175,17 +173,8 @@ func waiting(d *recommend.Pick) bool {
 	return slices.ContainsFunc(d.MeasureFirst, func(r recommend.Ranked) bool { return r.Kind == data.KindLED })
 }
 
-// sureText is how sure the answer is. Where nothing could be compared no draw
-// says anything, however often the halogens come first.
-func sureText(d *recommend.Pick) string {
-	switch {
-	case nothingKnown(d):
-		return "How sure cannot be said: there is nothing to compare."
-	case len(d.Ranked) == 0 && len(d.MeasureFirst) > 0:
-		return "How sure cannot be said: of every bulb that could come in a fact is missing."
-	}
-	return d.Answer.Sure
-}
+// sureText is how sure the answer is.
+func sureText(d *recommend.Pick) string { return d.Answer.Sure }
 
 func priceTail(price *recommend.Price) string {
 	if price == nil {
@@ -219,14 +208,16 @@ var verdictWords = map[string]string{
 	data.VerdictUnclear:      "unclear, assume not allowed on public roads",
 }
 
-// lawText is the law line with the best halogen beside it, since no verdict
-// lets an LED through without more ado.
-func lawText(d *recommend.Pick) string {
-	name := "a new one of the stock kind"
-	if d.Answer.Halogen != "" {
-		name = bulbOf(d, string(d.Answer.Halogen)).Name
+// bestHalogenLine names the halogen to fall back on; nothing where the answer names
+// it.
+func bestHalogenLine(d *recommend.Pick) string {
+	switch {
+	case d.Answer.Halogen == "":
+		return "Best halogen: a new one of the type fitted now."
+	case d.Answer.Halogen == d.Answer.Bulb:
+		return ""
 	}
-	return lawStatement(d.Law) + " Best halogen: " + name + "."
+	return "Best halogen tested: " + bulbOf(d, string(d.Answer.Halogen)).Name + "."
 }
 
 // lawStatement is place, beam, verdict, date and confidence.

@@ -135,7 +135,7 @@ func (p *parts) details(r *recommend.Reply) {
 				p.notes = append(p.notes, note)
 			}
 		}
-		if lamp.Pick.Answer.Bulb != "" && lamp.Pick.Answer.Kind == data.KindLED {
+		if namesLED(lamp.Pick) {
 			if lamp.Pick.Need.Beam != data.BeamHigh {
 				p.aim = aimLine
 			}
@@ -208,7 +208,7 @@ func decisionSentences(r *recommend.Reply) []string {
 func ledSentences(r *recommend.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
-		if d := r.Lamps[i].Pick; d != nil && d.Answer.Kind == data.KindLED {
+		if d := r.Lamps[i].Pick; d != nil && namesLED(d) {
 			texts = append(texts, decisionSentence(&r.Lamps[i]))
 		}
 	}
@@ -221,20 +221,26 @@ func decisionSentence(lamp *recommend.ReplyLamp) string {
 		return fmt.Sprintf("%s: no answer. %s.", label, capital(string(lamp.Problem)))
 	}
 	d := lamp.Pick
-	switch d.Answer.Kind {
-	case data.KindLED, data.KindHalogen:
-		b := bulbOf(d, string(d.Answer.Bulb))
-		text := fmt.Sprintf("%s: fit %s, %s times your halogen after %s min%s.", label, bulbName(b, d.Need.Size),
-			significant(*b.Hot.VsStock, 2), significant(b.Hot.AtMin, 3), priceTail(b.Price))
-		if other := d.Answer.Otherwise; other != nil {
-			text += fmt.Sprintf(" With less than %s %s behind the bulb: %s, which needs %s %s.", significant(other.Under, 4), other.Unit,
-				bulbName(bulbOf(d, other.Bulb), d.Need.Size), significant(other.Needs, 4), other.Unit)
-		}
-		return text
-	case "none":
-		return fmt.Sprintf("%s: %s Keep the halogens, clean the lenses, aim them.", label, whyNone(d))
+	if d.Answer.Kind == recommend.AnswerNone {
+		return fmt.Sprintf("%s: %s Keep your halogens, clean the lenses, check the aim.", label, whyNone(d))
 	}
-	return fmt.Sprintf("%s: keep your halogens; no bulb in the record is clearly better. Renew them, clean the lenses, aim them.", label)
+	text := label + ": " + lower(verdictLines(d)[0])
+	if light := byLightLine(d); light != "" {
+		text += " " + light
+	}
+	if other := d.Answer.Otherwise; other != nil {
+		text += fmt.Sprintf(" With less than %s %s behind the bulb: %s, which needs %s %s.", significant(other.Under, 4), other.Unit,
+			bulbName(bulbOf(d, other.Bulb), d.Need.Size), significant(other.Needs, 4), other.Unit)
+	}
+	return text
+}
+
+// lower is a sentence as it goes on after a colon.
+func lower(text string) string {
+	if text == "" || strings.HasPrefix(text, "LED") {
+		return text
+	}
+	return strings.ToLower(text[:1]) + text[1:]
 }
 
 // bulbName is the name without the size that the label already has.
@@ -377,8 +383,11 @@ func evidenceText(evidence string, n recommend.Need) string {
 
 // nextBest is the second LED that is clearly better than the halogen.
 func nextBest(d *recommend.Pick) (recommend.Ranked, bool) {
+	if d.Answer.ByLight != "" {
+		return recommend.Ranked{}, false // the law forbids the others, too
+	}
 	for _, b := range d.Ranked {
-		if b.Bulb != string(d.Answer.Bulb) && b.Kind == data.KindLED && b.Score > d.Stock.Score && b.Hot.VsStock != nil && !slices.Contains(b.TieWith, recommend.StockID) {
+		if b.Bulb != string(d.Answer.Bulb) && b.Kind == data.KindLED && b.WorthBuying && b.Hot.VsStock != nil {
 			return b, true
 		}
 	}
@@ -391,7 +400,7 @@ func halogenSentences(r *recommend.Reply, besideLED bool) []string {
 	var texts []string
 	for i := range r.Lamps {
 		d := r.Lamps[i].Pick
-		if d == nil || d.Answer.Halogen == "" || besideLED && d.Answer.Kind != data.KindLED {
+		if d == nil || d.Answer.Halogen == "" || besideLED && !namesLED(d) {
 			continue
 		}
 		b := bulbOf(d, string(d.Answer.Halogen))

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"stillbright/data"
 	"stillbright/recommend"
 )
 
@@ -134,13 +133,14 @@ func shortDecision(lamp *recommend.ReplyLamp) string {
 	}
 	d := lamp.Pick
 	switch d.Answer.Kind {
-	case data.KindLED, data.KindHalogen:
-		b := bulbOf(d, string(d.Answer.Bulb))
-		return fmt.Sprintf("%s: %s, %s times your halogen after %s min%s.", label, bulbName(b, d.Need.Size), significant(*b.Hot.VsStock, 2), significant(b.Hot.AtMin, 3), priceTail(b.Price))
-	case "none":
-		return label + ": no LED in the record suits, keep the halogens."
+	case recommend.AnswerNone:
+		return label + ": no LED on record suits, keep your halogens."
+	case recommend.AnswerKeep:
+		if d.Answer.ByLight == "" {
+			return label + ": keep your halogens, no bulb tested is clearly better."
+		}
 	}
-	return label + ": keep your halogens, nothing in the record is clearly better."
+	return label + ": " + lower(verdictLine(d, 110))
 }
 
 // shortFigures are band, light kept and pattern of the bulbs to buy.

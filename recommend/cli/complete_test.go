@@ -225,7 +225,7 @@ func TestCandidates(t *testing.T) {
 		{"car add x --lamp size=H11,beam=l", "size=H11,beam=low"},
 		{"car add x --lamp size=H11,hou", "size=H11,housing="},
 		{"completion ", "bash zsh fish"},
-		{"help schemas pi", "pick-1"},
+		{"help schemas pi", "pick-2"},
 		{"help bench r", "run reduce"},
 		{"help exi", "exit-codes"},
 		{"nothing-known ", ""},

@@ -106,7 +106,7 @@ var examples = map[string][]example{
 		{"stillbright help format car", "the keys of a file"},
 		{"stillbright help bench run", "a verb"},
 		{"stillbright help man > stillbright.1", "the manual page; man -l stillbright.1 shows it"},
-		{"stillbright help schemas pick-1", "the JSON Schema of a document"},
+		{"stillbright help schemas pick-2", "the JSON Schema of a document"},
 	},
 }
 

@@ -91,7 +91,7 @@ func schemasHelp() string {
 	return `JSON Schemas
 
 stillbright help schemas NAME prints one. A document names its own in its first
-key: {"schema":"stillbright/pick/1"} is pick-1.
+key: {"schema":"stillbright/pick/2"} is pick-2.
 
 Documents that --json prints and catalog export writes:
 

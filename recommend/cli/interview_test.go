@@ -49,7 +49,7 @@ var owners = []owner{
 		{"Where you drive in the dark", "rural\r"}, {"What else", "highway\r"}, {"Length of the usual drive", "45min\r"},
 		{"Room behind the bulb", "66mm\r"}, {"warn when a bulb is out", "no\r"}, {"Climate where", "mild\r"}, {"driver box", "any\r"},
 		{"Most you will pay", "90USD\r"}, {"Place whose law applies", "virginia\r"},
-	}, "Fit Ostermoor S22", 0},
+	}, "By measurement alone: Ostermoor S22", 0},
 	{"knows nothing but the size", 40, 20, nil, []step{
 		{"Bulb size", "h11\r"}, {"What this lamp does", down + down + down + "\r"}, {"Kind of lamp", "\x1b[6~\r"},
 		{"Where you drive in the dark", "\x1b[6~\x1b[6~\r"}, {"What else", "\r"}, {"Length of the usual drive", "-\r"},

@@ -84,7 +84,7 @@ func (env *Env) pick(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if decision.Answer.Kind == "none" {
+	if decision.NoLED() {
 		return exitError(exitNothing)
 	}
 	return nil

@@ -29,12 +29,18 @@ type Band struct{ Low, Mid, High float64 }
 type Candidate struct {
 	// Kind separates populations that should not be pulled towards one another,
 	// such as "led" and "halogen".
-	Kind    string
-	Ratio   float64 // best estimate of hot vs stock, above 0
-	Parts   []Part
+	Kind  string
+	Ratio float64 // best estimate of hot vs stock, above 0
+	Parts []Part
+	// Down is the log of a one-sided limit: by so much less the light may be for a
+	// reason that can only lower it, such as a cap left off on the bench.
+	Down    float64
 	Scale   Scale // ratio to output value
 	Pattern Band
-	Heat    Band
+	// PatternKey names the beam where several candidates have the very same one,
+	// such as two halogens in one lamp; empty: the candidate's own.
+	PatternKey string
+	Heat       Band
 }
 
 // Options of Noise. The zero value is the default of every field.

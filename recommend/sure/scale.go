@@ -48,6 +48,15 @@ func (s Scale) root() rootScale {
 	return rootScale{low, 1 / (math.Sqrt(s.Q1) - low), math.Log(s.Q0), math.Log(s.Q1)}
 }
 
+// open is fromLog without the floor at 0: a light far below the scale is worse than
+// one at its end.
+func (r rootScale) open(logRatio float64) float64 {
+	if logRatio >= r.to {
+		return 1
+	}
+	return min(1, (math.Exp(logRatio/2)-r.low)*r.slope)
+}
+
 // fromLog is Value of the ratio whose natural logarithm is given.
 func (r rootScale) fromLog(logRatio float64) float64 {
 	switch {
