@@ -237,12 +237,12 @@ func RangeHint(err error) string {
 	if !errors.As(err, &wrong) {
 		return ""
 	}
-	switch {
-	case strings.HasPrefix(wrong.What, "lamp height"):
+	switch wrong.What {
+	case road.Height:
 		return "--height 650mm, measured from the floor to the lamp centre"
-	case strings.HasPrefix(wrong.What, "wall distance"):
+	case road.Distance:
 		return "--distance 10m, or 25ft"
-	case wrong.What == "dip":
+	case "dip":
 		return "--dip 1.2%, as on the plate of the car"
 	}
 	return ""

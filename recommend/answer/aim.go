@@ -133,11 +133,7 @@ func aimOrigin(s *recommend.AimSheet) string {
 	case "plate":
 		return "From the " + s.Rule + "."
 	}
-	known := confidenceWords[string(s.Confidence)]
-	if known == "" {
-		known = gateWord(string(s.Confidence))
-	}
-	return fmt.Sprintf("Rule (%s): %s.", known, s.Rule)
+	return fmt.Sprintf("Rule (%s): %s.", howKnown(string(s.Confidence)), s.Rule)
 }
 
 // aimMarks is what to mark on the wall, and what may differ from it.

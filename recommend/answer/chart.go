@@ -28,11 +28,6 @@ const (
 	markStock   = '='
 )
 
-const (
-	chartLabel  = 7 // columns of the figures at the left, with the blank behind them
-	leastColumn = 20
-)
-
 // span is what the chart shows of the light: readings, curve and stock, and of
 // the band as much as doubles that. A light that hardly moves gets two percent,
 // so that noise does not fill the chart.
@@ -73,45 +68,27 @@ func (c chart) Lines(width int) []string {
 		return nil
 	}
 	low, high := c.span(wide)
-	grid := make([][]rune, rows)
-	for i := range grid {
-		grid[i] = []rune(strings.Repeat(" ", wide))
-	}
-	row := func(lux float64) int { return int(math.Round((high - lux) / (high - low) * float64(rows-1))) }
-	put := func(column int, lux float64, mark rune) {
-		if y := row(lux); column >= 0 && column < wide && y >= 0 && y < rows {
-			grid[y][column] = mark
+	g := newGrid(wide, rows, c.end, low, high)
+	for _, at := range g.at() {
+		if c.stock > 0 {
+			g.put(at, c.stock, markStock)
 		}
 	}
-	if c.stock > 0 {
-		for i := range wide {
-			put(i, c.stock, markStock)
+	for _, at := range g.at() {
+		if e, ok := c.curve.At(at); ok {
+			g.put(at, e.High, markBand)
+			g.put(at, e.Low, markBand)
+			g.put(at, e.Lux, markCurve)
 		}
-	}
-	for i := range wide {
-		e, ok := c.curve.At(c.minutes(i, wide))
-		if !ok {
-			continue
-		}
-		put(i, e.High, markBand)
-		put(i, e.Low, markBand)
-		put(i, e.Lux, markCurve)
 	}
 	for i, r := range c.readings {
 		mark := markReading
 		if slices.Contains(c.dropped, i) {
 			mark = markDropped
 		}
-		put(int(math.Round(r.Min/c.end*float64(wide-1))), r.Lux, mark)
+		g.put(r.Min, r.Lux, mark)
 	}
-	lines := make([]string, 0, rows+1)
-	for i, cells := range grid {
-		label := ""
-		if i == 0 || i == rows-1 || i == (rows-1)/2 {
-			label = significant(high-(high-low)*float64(i)/float64(rows-1), 4)
-		}
-		lines = append(lines, strings.TrimRight(padLeft(label, chartLabel-1)+" "+string(cells), " "))
-	}
+	lines := g.lines(func(lux float64) string { return significant(lux, 4) }, 0, (rows-1)/2, rows-1)
 	return append(lines, strings.Repeat(" ", chartLabel)+c.axis(wide))
 }
 
@@ -158,8 +135,4 @@ func (c chart) legend() string {
 		parts = append(parts, "= stock")
 	}
 	return "lux against minutes; " + strings.Join(parts, ", ")
-}
-
-func padLeft(text string, width int) string {
-	return strings.Repeat(" ", max(0, width-columns(text))) + text
 }

@@ -129,38 +129,22 @@ func (w *warmUp) Lines(width int) []string {
 		}
 	}
 	high = max(high, low+0.05)
-	grid := make([][]rune, rows)
-	for i := range grid {
-		grid[i] = []rune(strings.Repeat(" ", wide))
-	}
-	put := func(column int, times float64, mark rune) {
-		row := int(math.Round((high - times) / (high - low) * float64(rows-1)))
-		if row >= 0 && row < rows && column >= 0 && column < wide {
-			grid[row][column] = mark
-		}
-	}
-	for i := range wide {
-		put(i, 1, markStock)
+	g := newGrid(wide, rows, end, low, high)
+	for _, at := range g.at() {
+		g.put(at, 1, markStock)
 	}
 	for _, s := range w.series {
 		mark := []rune(s.name)[0]
-		for i := range wide {
-			if e, ok := s.curve.At(end * float64(i) / float64(wide-1)); ok {
-				put(i, e.Lux/s.lux, mark)
+		for _, at := range g.at() {
+			if e, ok := s.curve.At(at); ok {
+				g.put(at, e.Lux/s.lux, mark)
 			}
 		}
 		for _, r := range s.readings {
-			put(int(math.Round(r.AtMin/end*float64(wide-1))), r.Lux/s.lux, mark)
+			g.put(r.AtMin, r.Lux/s.lux, mark)
 		}
 	}
-	var lines []string
-	for i, cells := range grid {
-		label := ""
-		if i == 0 || i == rows-1 {
-			label = fixed(high-(high-low)*float64(i)/float64(rows-1), 2)
-		}
-		lines = append(lines, strings.TrimRight(padLeft(label, chartLabel-1)+" "+string(cells), " "))
-	}
+	lines := g.lines(func(times float64) string { return fixed(times, 2) }, 0, rows-1)
 	indent := strings.Repeat(" ", chartLabel)
 	return append(lines, plaintext.Hang(indent, indent, "times stock, 0 to "+significant(end, 3)+" min lit; = the halogen", width)...)
 }

@@ -251,12 +251,7 @@ func bulbName(b recommend.Ranked, size string) string {
 // longestName is as much of a bulb's name as a comment has room for.
 const longestName = 40
 
-func clipName(name string) string {
-	if letters := []rune(name); len(letters) > longestName {
-		return string(letters[:longestName-1]) + "…"
-	}
-	return name
-}
+func clipName(name string) string { return shorten(name, longestName) }
 
 // whyNone says why no LED suits: none on record, a fact missing, or set aside.
 func whyNone(d *recommend.Pick) string {

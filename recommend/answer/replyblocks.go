@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,10 +12,7 @@ import (
 
 // howKnown words the confidence of a fact.
 func howKnown(confidence string) string {
-	if words, ok := confidenceWords[confidence]; ok {
-		return words
-	}
-	return gateWord(confidence)
+	return cmp.Or(confidenceWords[confidence], gateWord(confidence))
 }
 
 // replyBlocks lays the parts of a reply out: the answer, what stands behind it,

@@ -125,11 +125,7 @@ func shortDecision(lamp *recommend.ReplyLamp) string {
 	n.Housing = ""
 	label := lampLabel(n)
 	if lamp.Pick == nil {
-		text := string(lamp.Problem)
-		if letters := []rune(text); len(letters) > 100 {
-			text = string(letters[:99]) + "…"
-		}
-		return label + ": " + text + "."
+		return label + ": " + shorten(string(lamp.Problem), 100) + "."
 	}
 	d := lamp.Pick
 	switch d.Answer.Kind {

@@ -135,56 +135,34 @@ type curvePicture recommend.TestSheet
 // reading, . the curve. Five rows are enough to see a drop.
 func (t curvePicture) Lines(width int) []string {
 	const rows = 5
-	columnsWide := min(width-8, 56)
-	if columnsWide < 20 {
+	columnsWide := min(width-chartLabel-1, 56)
+	if columnsWide < leastColumn {
 		return nil
 	}
 	end := max(t.Hot.AtMin, t.Readings[len(t.Readings)-1].AtMin)
 	low, high := t.Readings[0].Lux, t.Readings[0].Lux
-	type point struct{ at, lux float64 }
-	var curve []point
-	for i := range columnsWide {
-		at := end * float64(i) / float64(columnsWide-1)
-		if estimate, ok := t.Figures.Curve.At(at); ok {
-			curve = append(curve, point{at, estimate.Lux})
-			low, high = min(low, estimate.Lux), max(high, estimate.Lux)
+	g := newGrid(columnsWide, rows, end, low, high)
+	for _, at := range g.at() {
+		if e, ok := t.Figures.Curve.At(at); ok {
+			g.low, g.high = min(g.low, e.Lux), max(g.high, e.Lux)
 		}
 	}
 	for _, r := range t.Readings {
-		low, high = min(low, r.Lux), max(high, r.Lux)
+		g.low, g.high = min(g.low, r.Lux), max(g.high, r.Lux)
 	}
-	if high-low < 0.02*high {
-		return []string{fmt.Sprintf("flat at about %s lux", whole(high))}
+	if g.high-g.low < 0.02*g.high {
+		return []string{fmt.Sprintf("flat at about %s lux", whole(g.high))}
 	}
-	grid := make([][]rune, rows)
-	for i := range grid {
-		grid[i] = []rune(strings.Repeat(" ", columnsWide))
-	}
-	put := func(at, lux float64, mark rune) {
-		x := int(at/end*float64(columnsWide-1) + 0.5)
-		y := int((high-lux)/(high-low)*float64(rows-1) + 0.5)
-		if x >= 0 && x < columnsWide && y >= 0 && y < rows {
-			grid[y][x] = mark
+	for _, at := range g.at() {
+		if e, ok := t.Figures.Curve.At(at); ok {
+			g.put(at, e.Lux, markCurve)
 		}
-	}
-	for _, c := range curve {
-		put(c.at, c.lux, '.')
 	}
 	for _, r := range t.Readings {
-		put(r.AtMin, r.Lux, 'o')
+		g.put(r.AtMin, r.Lux, markReading)
 	}
-	lines := make([]string, 0, rows+1)
-	for i, row := range grid {
-		label := "       "
-		switch i {
-		case 0:
-			label = fmt.Sprintf("%6s ", whole(high))
-		case rows - 1:
-			label = fmt.Sprintf("%6s ", whole(low))
-		}
-		lines = append(lines, strings.TrimRight(label+string(row), " "))
-	}
+	lines := g.lines(whole, 0, rows-1)
 	axis := fmt.Sprintf("lux, 0 to %s min; o reading, . fitted curve", significant(end, 3))
-	indent := strings.Repeat(" ", 7)
+	indent := strings.Repeat(" ", chartLabel)
 	return append(lines, plaintext.Hang(indent, indent, axis, width)...)
 }

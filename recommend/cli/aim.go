@@ -160,7 +160,7 @@ func (r *flagReader) marking() string {
 	}
 	marking, err := road.ParseMarking(text)
 	if err != nil {
-		r.fail(usage("--marking "+err.Error()[len("lens marking "):], "it stands on the lens; stillbright size MARKING reads others"))
+		r.fail(usage("--marking "+err.Error(), "it stands on the lens; stillbright size MARKING reads others"))
 	}
 	return marking
 }

@@ -33,6 +33,7 @@ const (
 
 // ParseMarking reads a lens marking. Beside the four names it knows the letters of
 // UN low beams: C, CR, HC, HCR, DC and DCR, with or without the stroke [from memory].
+// The error says what the text is and what is legal, not that it is a marking.
 func ParseMarking(text string) (string, error) {
 	folded := strings.ToUpper(strings.NewReplacer("/", "", " ", "", ".", "", "-", "").Replace(text))
 	switch folded {
@@ -41,7 +42,7 @@ func ParseMarking(text string) (string, error) {
 	case "C", "CR", "HC", "HCR", "DC", "DCR":
 		return MarkingUN, nil
 	}
-	return "", fmt.Errorf("lens marking %q: must be VOL, VOR, VO or UN", text)
+	return "", fmt.Errorf("%q: must be VOL, VOR, VO or UN", text)
 }
 
 // Dip is the figure on the plate of a car or lamp.
@@ -165,7 +166,7 @@ func Aim(in AimInput) (AimPlan, error) {
 	}
 	if plan.DropMM != nil && plan.DropMM.Most >= in.HeightMM {
 		return AimPlan{}, &RangeError{
-			What: "wall distance, so that the beam meets the wall and not the floor first", Unit: "mm",
+			What: Distance, Why: ", so that the beam meets the wall and not the floor first", Unit: "mm",
 			Got: in.DistanceMM, Least: 2000, Most: math.Floor(in.DistanceMM * in.HeightMM / plan.DropMM.Most),
 		}
 	}
@@ -177,8 +178,8 @@ func Aim(in AimInput) (AimPlan, error) {
 
 func checkAim(in AimInput, beam string) error {
 	err := firstError(
-		within("lamp height", "mm", in.HeightMM, 200, 1600),
-		within("wall distance", "mm", in.DistanceMM, 2000, 50000))
+		within(Height, "mm", in.HeightMM, 200, 1600),
+		within(Distance, "mm", in.DistanceMM, 2000, 50000))
 	if err != nil {
 		return err
 	}

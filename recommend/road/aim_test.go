@@ -274,7 +274,7 @@ func TestAimErrors(t *testing.T) {
 		"lamp height":   func(in *AimInput) { in.HeightMM = 5000 },
 		"wall distance": func(in *AimInput) { in.DistanceMM = math.NaN() },
 		"dip":           func(in *AimInput) { in.Plate = &Dip{12, DipPercent} },
-		"wall distance, so that the beam meets the wall and not the floor first": func(in *AimInput) {
+		Distance: func(in *AimInput) {
 			in.DistanceMM, in.Plate = 50000, &Dip{1.5, DipPercent}
 		},
 	} {

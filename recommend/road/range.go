@@ -6,10 +6,17 @@ import (
 	"strconv"
 )
 
+// Quantities that a range error is often about.
+const (
+	Height   = "lamp height"
+	Distance = "wall distance"
+)
+
 // RangeError says that a figure is outside what a lamp, a wall or a road can
 // have, and names the legal range. NaN and infinities are always outside.
 type RangeError struct {
-	What        string // the quantity, for example "lamp height"
+	What        string // the quantity: Height, Distance, "dip" and others
+	Why         string // what the range is for, behind the quantity; empty for none
 	Unit        string // "" for a pure number
 	Got         float64
 	Least, Most float64 // legal range, both ends legal
@@ -21,7 +28,7 @@ func (e *RangeError) Error() string {
 	if e.Unit != "" {
 		unit = " " + e.Unit
 	}
-	return fmt.Sprintf("%s %s%s: must be %s to %s%s", e.What, short(e.Got), unit, short(e.Least), short(e.Most), unit)
+	return fmt.Sprintf("%s%s %s%s: must be %s to %s%s", e.What, e.Why, short(e.Got), unit, short(e.Least), short(e.Most), unit)
 }
 
 // within returns a *RangeError unless least <= got <= most; NaN fails.

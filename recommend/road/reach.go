@@ -389,7 +389,7 @@ func checkLamps(lamps int) error {
 }
 
 func checkLampHeight(heightM float64) error {
-	return within("lamp height", "m", heightM, 0.2, 1.6)
+	return within(Height, "m", heightM, 0.2, 1.6)
 }
 
 func checkDip(dipDeg float64) error {
