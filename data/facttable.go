@@ -76,7 +76,7 @@ var facts = []Fact{
 		How:    "The halogen in the same rig, same point, warm for two minutes. Without it there is no vs stock.",
 		Column: "stock_first", Head: "stock before", Place: 19},
 	{Key: "test.stock.volts", Part: BeforeTest, Flag: "stock-volts", Ask: "Volts at the plug, halogen lit (e.g. 13.2V)",
-		How:    "With a meter at the plug. Without it vs stock gets a wide band: 12.0 V against 13.2 V costs a halogen 28 percent.",
+		How:    "With a meter at the plug. Without it vs stock gets a wide band: 12.0 V against 13.2 V costs a halogen 24 to 28 percent.",
 		Column: "stock_volts", Head: "stock volts", Place: 21},
 	{Key: "test.stock.last", Part: AfterTest, Flag: "stock-last", Ask: "Stock halogen after the bulb, lux",
 		How:    "The same halogen again: it shows whether anything moved.",

@@ -1,10 +1,12 @@
 package data
 
+import "slices"
+
 // Verdicts of a law row. Under each, the local code and the authority decide.
 const (
 	VerdictNotPermitted = "not_permitted"        // not allowed on public roads
 	VerdictListed       = "listed_approval_only" // allowed only with an approval for this bulb, lamp and vehicle
-	VerdictInspection   = "inspection_fails"     // inspection can fail the vehicle, under the condition in the note
+	VerdictInspection   = "inspection_fails"     // an inspection fails the vehicle; FailsIf has the condition, if there is one
 	VerdictUnclear      = "unclear"              // sources conflict, are silent or are weak
 )
 
@@ -26,6 +28,7 @@ type LawRow struct {
 	Place      string `yaml:"place" req:"1" doc:"place code"`
 	Beam       string `yaml:"beam" req:"1" enum:"low|high|fog|drl" doc:"function of the lamp"`
 	Verdict    string `yaml:"verdict" req:"1" enum:"not_permitted|listed_approval_only|inspection_fails|unclear" doc:"what the sources say"`
+	FailsIf    string `yaml:"fails_if" doc:"for inspection_fails: on what condition; left out where an LED in a halogen lamp fails by itself"`
 	Note       string `yaml:"note" req:"1" doc:"why, in short; [read], [inferred] or [memory] marks each statement"`
 	Source     string `yaml:"source" req:"1" doc:"where it was read"`
 	SourceDate string `yaml:"source_date" req:"1" doc:"dates of the sources, as far as they are dated"`
@@ -81,10 +84,11 @@ type LawAnswer struct {
 	Verdict string
 	// RowVerdict is the row's own verdict; empty when there is no row.
 	RowVerdict string
+	FailsIf    string // condition under which an inspection fails; empty where an LED fails by itself
 	Confidence string // high, medium or low
 	AsOf       string // empty when undated
 	Note       string // the row's note, or the default caution
-	Fallback   string // says that the rule is the country's, or empty
+	Fallback   string // says that the rule is the country's and why, or empty
 	Source     string
 	SourceDate string
 	Authority  string
@@ -93,7 +97,8 @@ type LawAnswer struct {
 }
 
 // Law looks up one beam at one place. A region without a row for that beam takes the
-// row of its country and says so; without either it is the default caution. A row of
+// row of its country and says so, and so does one whose own row would be softer than
+// its country's: see strictness. Without either it is the default caution. A row of
 // another beam is never used; for a bulb that does low and high ask for each. The
 // place must be a code of places: see FindPlace.
 func Law(rows []LawRow, places []Place, notes []LawNote, place, beam string) LawAnswer {
@@ -106,15 +111,17 @@ func Law(rows []LawRow, places []Place, notes []LawNote, place, beam string) Law
 		Place: here, Beam: beam, From: LawNone, Verdict: VerdictUnclear, Confidence: "low",
 		Note: DefaultCaution, Authority: DefaultAuthority, Drives: here.Drives, Notes: []LawNote{},
 	}
-	row, ok := lawRow(rows, here.Code, beam)
+	own, hasOwn := lawRow(rows, here.Code, beam)
+	above, hasAbove := lawRow(rows, country.Code, beam)
 	switch {
-	case ok:
-		answer.take(row, LawOwn)
-	case hasCountry:
-		if row, ok = lawRow(rows, country.Code, beam); ok {
-			answer.take(row, LawCountry)
-			answer.Fallback = "no rule on file for " + here.label() + "; this is the rule of " + country.label()
-		}
+	case hasAbove && hasCountry && !hasOwn:
+		answer.take(above, LawCountry)
+		answer.Fallback = "no rule on file for " + here.label() + "; this is the rule of " + country.label()
+	case hasAbove && hasCountry && strictness(own) < strictness(above):
+		answer.take(above, LawCountry)
+		answer.Fallback = "the rule on file for " + here.label() + " is softer or weakly known; this is the rule of " + country.label()
+	case hasOwn:
+		answer.take(own, LawOwn)
 	}
 	for _, authority := range []string{country.Authority, here.Authority} {
 		if authority != "" {
@@ -151,9 +158,18 @@ func lawRow(rows []LawRow, place, beam string) (LawRow, bool) {
 	return LawRow{}, false
 }
 
+// strictness orders rows by what they leave to the owner of an LED: nothing, nothing at
+// an inspection, an approved bulb, or no word. A row of low confidence is no word.
+func strictness(row LawRow) int {
+	if row.Confidence == "low" {
+		return 0
+	}
+	return slices.Index([]string{VerdictUnclear, VerdictListed, VerdictInspection, VerdictNotPermitted}, row.Verdict)
+}
+
 func (a *LawAnswer) take(row LawRow, from string) {
 	a.From = from
-	a.Verdict, a.RowVerdict, a.Confidence = row.Verdict, row.Verdict, row.Confidence
+	a.Verdict, a.RowVerdict, a.FailsIf, a.Confidence = row.Verdict, row.Verdict, row.FailsIf, row.Confidence
 	a.AsOf, a.Note, a.Source, a.SourceDate = row.AsOf, row.Note, row.Source, row.SourceDate
 	if row.Confidence == "low" {
 		a.Verdict = VerdictUnclear

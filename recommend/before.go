@@ -31,7 +31,7 @@ func (d *decision) before() []Before {
 		} else if cost.Cause == road.CauseAim {
 			text = "If the aim is off, for example: " + text
 		}
-		list = append(list, Before{What: cost.Cause, CostPct: cost.LossMost, Text: text, First: first, Source: cost.Source})
+		list = append(list, Before{What: cost.Cause, CostPct: cost.LossMost, CostPctLeast: cost.LossLeast, Text: text, First: first, Source: cost.Source})
 	}
 	return list
 }

@@ -18,6 +18,7 @@ func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 	}
 	answer := data.Law(k.Law, k.Places, k.LawNotes, string(where), beam)
 	line.Verdict, line.RowVerdict = answer.Verdict, Word(answer.RowVerdict)
+	line.FailsIf = Word(answer.FailsIf)
 	line.AsOf, line.Source, line.Note = Word(answer.AsOf), Word(answer.Source), answer.Note
 	line.Place = Word(answer.Place.Name)
 	if answer.From != data.LawNone {

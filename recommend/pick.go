@@ -181,10 +181,12 @@ type Stock struct {
 // Before is something to mend before buying.
 type Before struct {
 	What    string   `json:"what" doc:"what to look at"`
-	CostPct *float64 `json:"cost_pct" doc:"percent of the halogen's light it costs, where it can be computed"`
-	Text    string   `json:"text" doc:"in words"`
-	First   bool     `json:"first" doc:"the owner's own answers point at it"`
-	Source  string   `json:"source" doc:"source or common practice"`
+	CostPct *float64 `json:"cost_pct" doc:"percent of the halogen's light it costs at most, where it can be computed"`
+	// CostPctLeast is the other end of what the exponents of published tables say.
+	CostPctLeast *float64 `json:"cost_pct_least" doc:"percent it costs at least"`
+	Text         string   `json:"text" doc:"in words"`
+	First        bool     `json:"first" doc:"the owner's own answers point at it"`
+	Source       string   `json:"source" doc:"source or common practice"`
 }
 
 // LawLine is what is known of the rules at a place for a beam.
@@ -194,6 +196,7 @@ type LawLine struct {
 	Beam       string `json:"beam" enum:"low|high|fog|drl" doc:"beam the verdict is for; never carried to another"`
 	Verdict    string `json:"verdict" enum:"not_permitted|listed_approval_only|inspection_fails|unclear" doc:"verdict shown; unclear at low confidence"`
 	RowVerdict Word   `json:"row_verdict" enum:"not_permitted|listed_approval_only|inspection_fails|unclear" doc:"the row's own verdict; null without a row"`
+	FailsIf    Word   `json:"fails_if" doc:"for inspection_fails: on what condition; null where an LED in a halogen lamp fails by itself"`
 	Confidence Word   `json:"confidence" enum:"high|medium|low" doc:"confidence of the row; null without a row"`
 	AsOf       Word   `json:"as_of" doc:"newest date of the source; null when undated"`
 	Source     Word   `json:"source" doc:"source of the row"`

@@ -157,10 +157,19 @@ func nearFlip(f recommend.Flip) bool {
 func mendFirst(d *recommend.Pick) string {
 	for _, before := range d.Before {
 		if before.First && d.Need.Volts != nil && before.CostPct != nil {
-			return fmt.Sprintf("Fix this first: at %s V your halogen loses %s%% of its light.", significant(*d.Need.Volts, 3), fixed(*before.CostPct, 0))
+			return fmt.Sprintf("Fix this first: at %s V your halogen loses %s%% of its light.", significant(*d.Need.Volts, 3), fromTo(before.CostPctLeast, *before.CostPct))
 		}
 	}
 	return ""
+}
+
+// fromTo prints two ends of a range in whole numbers, and one where they are equal.
+func fromTo(least *float64, most float64) string {
+	text := fixed(most, 0)
+	if least != nil && fixed(*least, 0) != text {
+		return fixed(*least, 0) + " to " + text
+	}
+	return text
 }
 
 // nothingKnown says that the record holds no bulb that could be looked at.
@@ -204,7 +213,7 @@ func priceCell(price *recommend.Price) string {
 var verdictWords = map[string]string{
 	data.VerdictNotPermitted: "not permitted on public roads",
 	data.VerdictListed:       "only with an approval for this lamp and vehicle",
-	data.VerdictInspection:   "inspection can fail the car",
+	data.VerdictInspection:   "an LED in a halogen lamp fails the inspection",
 	data.VerdictUnclear:      "unclear, assume not allowed on public roads",
 }
 
@@ -220,13 +229,22 @@ func bestHalogenLine(d *recommend.Pick) string {
 	return "Best halogen tested: " + bulbOf(d, string(d.Answer.Halogen)).Name + "."
 }
 
+// lawVerdict is a verdict of a row in words; an inspection that fails on a condition
+// says it, since without one the car fails for the bulb itself.
+func lawVerdict(law recommend.LawLine, verdict string, words map[string]string) string {
+	if verdict == data.VerdictInspection && law.FailsIf != "" {
+		return "an inspection can fail the car if " + string(law.FailsIf)
+	}
+	return words[verdict]
+}
+
 // lawStatement is place, beam, verdict, date and confidence.
 func lawStatement(law recommend.LawLine) string {
 	where := "no place given"
 	if law.Where != "" {
 		where = string(law.Where)
 	}
-	text := fmt.Sprintf("Law (%s, %s): %s; ", where, law.Beam, verdictWords[law.Verdict])
+	text := fmt.Sprintf("Law (%s, %s): %s; ", where, law.Beam, lawVerdict(law, law.Verdict, verdictWords))
 	if law.RowVerdict == "" {
 		return text + "no rule on file, undated."
 	}

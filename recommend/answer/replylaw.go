@@ -13,7 +13,7 @@ import (
 var lawWords = map[string]string{
 	data.VerdictNotPermitted: "an LED in a halogen lamp is not permitted on public roads",
 	data.VerdictListed:       "an LED needs an approval for this very bulb, lamp and vehicle",
-	data.VerdictInspection:   "an inspection can fail the car for an LED in a halogen lamp",
+	data.VerdictInspection:   "an inspection fails the car for an LED in a halogen lamp",
 	data.VerdictUnclear:      "unclear; assume that an LED is not allowed on public roads",
 }
 
@@ -29,7 +29,7 @@ func lawSentences(r *recommend.Reply) []string {
 		if law.Where == "" {
 			return []string{noPlaceLaw}
 		}
-		text := fmt.Sprintf("Law in %s (%s), %s beam: %s", law.Name, law.Where, law.Beam, lawWords[law.Verdict])
+		text := fmt.Sprintf("Law in %s (%s), %s beam: %s", law.Name, law.Where, law.Beam, lawVerdict(law.LawLine, law.Verdict, lawWords))
 		if law.RowVerdict == "" {
 			text += " (no rule on file)."
 		} else {
@@ -40,7 +40,7 @@ func lawSentences(r *recommend.Reply) []string {
 			text += fmt.Sprintf(" (%s, %s confidence).", asOf, law.Confidence)
 		}
 		if law.RowVerdict != "" && string(law.RowVerdict) != law.Verdict {
-			text += " The sources lean to this, but are weak: " + lawWords[string(law.RowVerdict)] + "."
+			text += " The sources lean to this, but are weak: " + lawVerdict(law.LawLine, string(law.RowVerdict), lawWords) + "."
 		}
 		if asked && law.RowVerdict != "" && law.Note != note {
 			note = law.Note

@@ -180,5 +180,5 @@ func shortLaw(r *recommend.Reply) string {
 	if law.AsOf != "" {
 		asOf = " (as of " + string(law.AsOf) + ")"
 	}
-	return fmt.Sprintf("Law in %s, %s beam: %s%s.", law.Name, law.Beam, lawWords[law.Verdict], asOf)
+	return fmt.Sprintf("Law in %s, %s beam: %s%s.", law.Name, law.Beam, lawVerdict(law.LawLine, law.Verdict, lawWords), asOf)
 }

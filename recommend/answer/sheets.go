@@ -169,7 +169,7 @@ func Law(s recommend.LawSheet) Document {
 		p.part(lawStatement(line))
 		p.item(lawNote(line.Note))
 		if line.RowVerdict != "" && string(line.RowVerdict) != line.Verdict {
-			p.item("The sources lean to this, but are weak: " + verdictWords[string(line.RowVerdict)] + ".")
+			p.item("The sources lean to this, but are weak: " + lawVerdict(line, string(line.RowVerdict), verdictWords) + ".")
 		}
 		if line.Source != "" {
 			p.item("Source: " + string(line.Source))

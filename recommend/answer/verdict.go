@@ -102,6 +102,9 @@ func forbidden(d *recommend.Pick) (text, brief string) {
 	}
 	switch d.Law.Verdict {
 	case data.VerdictInspection:
+		if d.Law.FailsIf != "" {
+			return "LEDs can fail the inspection in " + where, "LEDs can fail the inspection"
+		}
 		return "LEDs fail the inspection in " + where, "LEDs fail the inspection"
 	case data.VerdictListed:
 		light := bulbOf(d, string(d.Answer.ByLight))

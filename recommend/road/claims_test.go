@@ -55,7 +55,7 @@ func TestAuditLadder(t *testing.T) {
 		verdict string
 	}{
 		{20000, 60, 333, "colour-mixed", "beyond_known"}, {12000, 100, 120, "ordinary", "ordinary"},
-		{6000, 25, 240, "phosphor", "beyond_known"}, {1500, 58, 25.9, "low", "low"},
+		{6000, 25, 240, "phosphor-2012", "needs_proof"}, {251, 1, 251, "phosphor", "beyond_known"}, {250, 1, 250, "phosphor-2012", "needs_proof"}, {1500, 58, 25.9, "low", "low"},
 		{684, 1, 684, "any-light", "impossible"}, {683, 1, 683, "white-light", "impossible"},
 		{371, 1, 371, "white-light", "impossible"}, {370, 1, 370, "colour-mixed", "beyond_known"},
 		{266, 1, 266, "phosphor", "beyond_known"}, {199, 1, 199, "proof", "needs_proof"},
@@ -84,7 +84,7 @@ func TestAuditPair(t *testing.T) {
 		t.Errorf("29 of 30 W each agree: %+v", watts)
 	}
 	unsaid := finding(t, Audit(ClaimInput{Lumens: ptr(7200), MeasuredWatts: ptr(29), Ladder: rungs}), ClaimMeasured)
-	if unsaid.Verdict != "beyond_known" || !strings.Contains(unsaid.Assumed, "one bulb") || !strings.Contains(unsaid.Assumed, "124.1") {
+	if unsaid.Verdict != "needs_proof" || !strings.Contains(unsaid.Assumed, "one bulb") || !strings.Contains(unsaid.Assumed, "124.1") {
 		t.Errorf("what was assumed is said: %+v", unsaid)
 	}
 }
