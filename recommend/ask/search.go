@@ -37,18 +37,9 @@ const (
 
 const longestLetterQuery = 32
 
-// Search returns the indices of the items that match query, best tier first
-// and in the order of items inside a tier. An empty query, or one of
-// separators only, matches every item. The result is never nil.
-func Search(query string, items []string) []int {
-	folded := make([]string, len(items))
-	for i, item := range items {
-		folded[i] = fold(item)
-	}
-	return searchFolded(query, folded)
-}
-
-// searchFolded is Search over items that are folded already.
+// searchFolded returns the indices of the items that match query, best tier first
+// and in the order of items inside a tier. The items are folded already. An empty
+// query, or one of separators only, matches every item. The result is never nil.
 func searchFolded(query string, folded []string) []int {
 	query = fold(query)
 	byTier := make([][]int, tierNone)

@@ -120,3 +120,12 @@ func ExampleSearch() {
 	// H1
 	// H11
 }
+
+// Search is searchFolded over items as a catalog has them.
+func Search(query string, items []string) []int {
+	folded := make([]string, len(items))
+	for i, item := range items {
+		folded[i] = fold(item)
+	}
+	return searchFolded(query, folded)
+}

@@ -105,38 +105,6 @@ type AimPlan struct {
 	Notes        []string `json:"notes"`
 }
 
-// DropAt is how far below the height of the lamp a dip lies on a wall:
-//
-//	drop = D tan(dip) = D pct / 100
-//
-// in the unit of the distance D (0 to 10^6); dip in degrees (-45 to 45; upward is
-// negative). The same formula gives sideways places on a wall. Source: geometry
-// [computed].
-func DropAt(distance, dipDeg float64) (float64, error) {
-	err := firstError(
-		within("distance", "", distance, 0, 1e6),
-		within("angle", "deg", dipDeg, -45, 45))
-	if err != nil {
-		return 0, err
-	}
-	return distance * math.Tan(radians(dipDeg)), nil
-}
-
-// LoadRise is how far a beam rises, in degrees, when the rear of a car sinks by
-// sagMM (0 to 300) more than the front, over a wheelbase of wheelbaseMM (1,000 to
-// 6,000):
-//
-//	rise = atan(sag / wheelbase)
-//
-// Source: geometry [computed]. 20 mm over 2.6 m is 0.44 degree, most of the dip.
-func LoadRise(sagMM, wheelbaseMM float64) (float64, error) {
-	err := firstError(within("sag", "mm", sagMM, 0, 300), within("wheelbase", "mm", wheelbaseMM, 1000, 6000))
-	if err != nil {
-		return 0, err
-	}
-	return degrees(math.Atan(sagMM / wheelbaseMM)), nil
-}
-
 // Aim says where the cutoff (or, without one, the hot spot) belongs on a wall. In
 // order: the figure on the plate, the marking on the lens, the rule of the place
 // (of its country, where it has none of its own); else no drop is given, only how to

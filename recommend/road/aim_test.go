@@ -40,35 +40,6 @@ func aim(t *testing.T, in AimInput) AimPlan {
 
 const feet25 = 7620.0 // mm
 
-// facts/photometry.md 3.4 (computed there), and 2.3: graduations of 0.19, 0.38 and 0.76
-// degree are 1, 2 and 4 in at 25 ft (49 CFR 571.108 S10.18.8.1, read).
-func TestDropAt(t *testing.T) {
-	for _, c := range []struct{ percent, deg, inches, cm10, cm25 float64 }{
-		{0, 0.4, 2.094, 6.98, 17.45}, {1, 0, 3.000, 10.0, 25.0}, {1.5, 0, 4.500, 15.0, 37.5}, {2.75, 0, 8.250, 27.5, 68.75},
-	} {
-		dip := c.deg
-		if c.percent > 0 {
-			dip = must(t)(DipDegrees(c.percent))
-		}
-		near(t, "25 ft", must(t)(DropAt(300, dip)), c.inches, 5e-4)
-		near(t, "10 m", must(t)(DropAt(1000, dip)), c.cm10, 0.005)
-		near(t, "25 m", must(t)(DropAt(2500, dip)), c.cm25, 0.005)
-		// A drop grows in step with the distance.
-		near(t, "linear", must(t)(DropAt(7300, dip)), 7.3*must(t)(DropAt(1000, dip)), 1e-9)
-	}
-	near(t, "0.57 degree", must(t)(DropAt(1000, 0.57)), 9.95, 0.005)
-	for deg, inches := range map[float64]float64{0.19: 1, 0.38: 2, 0.76: 4} {
-		near(t, "graduation", must(t)(DropAt(300, deg)), inches, 0.03)
-	}
-	_, err := DropAt(math.Inf(1), 1)
-	outOfRange(t, err, "distance")
-	_, err = DropAt(1000, 80)
-	outOfRange(t, err, "angle")
-	near(t, "load", must(t)(LoadRise(20, 2600)), 0.44, 0.005)
-	_, err = LoadRise(20, 0)
-	outOfRange(t, err, "wheelbase")
-}
-
 func TestAimMarking(t *testing.T) {
 	vol := aim(t, AimInput{DistanceMM: feet25, Marking: MarkingVOL})
 	// A vehicle service specification prints 53.2 mm (2.1 in) +- 50.5 mm at 7.62 m (read).

@@ -31,17 +31,6 @@ func WhiteUN() White {
 	return White{"UN", 0.310, 0.500, 0.440, 0.382, "UN R48, R148, R149", "memory"}
 }
 
-// Inside reports whether a colour is white; the boundary itself is. NaN is not.
-func (w White) Inside(c Chromaticity) bool {
-	least, most := w.Limits(c.X)
-	return c.X >= w.Blue && c.X <= w.Yellow && c.Y >= least && c.Y <= most
-}
-
-// Limits are the least and the most y of white at x, between Blue and Yellow.
-func (w White) Limits(x float64) (least, most float64) {
-	return math.Min(w.Red, 0.05+0.75*x), math.Min(w.Green, 0.15+0.64*x)
-}
-
 // Daylight is the chromaticity of the CIE daylight locus at a correlated colour
 // temperature of 4,000 to 25,000 K:
 //
@@ -90,23 +79,6 @@ func Planckian(kelvin float64) (Chromaticity, error) {
 // wavelength in units of 560 nm.
 func planck(nm, kelvin float64) float64 {
 	return math.Pow(nm/560, -5) / math.Expm1(radiation/(nm*kelvin))
-}
-
-// McCamy is the correlated colour temperature in K of a colour near the Planckian
-// locus,
-//
-//	n = (x - 0.3320) / (y - 0.1858)
-//	CCT = -449 n^3 + 3525 n^2 - 6823.3 n + 5520.33
-//
-// x 0.25 to 0.60, y 0.25 to 0.50, which holds every white. Source: McCamy 1992
-// [read].
-func McCamy(c Chromaticity) (float64, error) {
-	err := firstError(within("x", "", c.X, 0.25, 0.60), within("y", "", c.Y, 0.25, 0.50))
-	if err != nil {
-		return 0, err
-	}
-	n := (c.X - 0.3320) / (c.Y - 0.1858)
-	return ((-449*n+3525)*n-6823.3)*n + 5520.33, nil
 }
 
 // Locus is a curve of whites by colour temperature.

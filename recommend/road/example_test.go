@@ -3,6 +3,7 @@ package road_test
 import (
 	"fmt"
 	"log"
+	"math"
 
 	"stillbright/recommend/road"
 )
@@ -13,11 +14,7 @@ func ExampleAim() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	dip, err := road.DipDegrees(1.2)
-	if err != nil {
-		log.Fatal(err)
-	}
-	meets, _, err := road.CutoffDistance(0.65, dip)
+	meets, _, err := road.CutoffDistance(0.65, math.Atan(0.012)*180/math.Pi)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -208,23 +208,6 @@ func cell(lines []float64, x float64) (index int, share float64, ok bool) {
 	return i, (x - lines[i]) / (lines[i+1] - lines[i]), true
 }
 
-// Uniform is a Field with the same intensity, in cd, in every direction. It stands
-// for a single measured figure, such as stray light toward an eye, when only that is
-// known. It is no stand-in for a beam in Reach: a peak does not point down the road.
-type Uniform float64
-
-// At returns the one intensity.
-func (u Uniform) At(hDeg, vDeg float64) (float64, bool) { return float64(u), true }
-
-// Scaled is a field with every intensity times a factor, for example hot vs stock
-// over the stock beam. Spacing is that of the field beneath.
-func Scaled(field Field, factor float64) (Field, error) {
-	if err := within("factor", "", factor, 0, 1000); err != nil {
-		return nil, err
-	}
-	return moved{field: field, factor: factor, side: 1}, nil
-}
-
 // Raised is a field turned up by deg (negative: down; -5 to 5), as misaim does:
 // what was at v is now at v + deg. Turning a lamp about its transverse axis moves a
 // direction at h by deg cos(h); within 20 degrees of the axis that is 6 % at most,
@@ -235,10 +218,6 @@ func Raised(field Field, deg float64) (Field, error) {
 	}
 	return moved{field: field, factor: 1, side: 1, up: deg}, nil
 }
-
-// Mirrored is a field with left and right exchanged, as between a lamp for
-// right-hand and one for left-hand traffic.
-func Mirrored(field Field) Field { return moved{field: field, factor: 1, side: -1} }
 
 type moved struct {
 	field            Field

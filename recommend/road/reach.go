@@ -40,21 +40,6 @@ const distanceLeast = 5.0
 // can be given; ReachRatio still holds.
 var ErrNoPattern = errors.New("no beam pattern measured: no distance can be given, only the change against stock")
 
-// LuxDistance is the distance in m at which lamps of intensity I toward a point
-// give E there:
-//
-//	d = sqrt(n I / E)
-//
-// I in cd (0 to 10^7) for each lamp, E in lx (0.01 to 10^6), n lamps (1 to 8).
-// Source: photometric distance law [read], solved for d [computed]. With the peak
-// intensity it is a bound that no point of the road reaches.
-func LuxDistance(candela, lux float64, lamps int) (float64, error) {
-	if err := firstError(checkCandela(candela), checkLux(lux), checkLamps(lamps)); err != nil {
-		return 0, err
-	}
-	return math.Sqrt(float64(lamps) * candela / lux), nil
-}
-
 // ReachRatio is how a distance changes when every intensity is multiplied by q (0
 // to 1,000): sqrt(q). It needs no pattern. Say TrafficCaution beside it. Source: as
 // LuxDistance [computed].
@@ -63,15 +48,6 @@ func ReachRatio(q float64) (float64, error) {
 		return 0, err
 	}
 	return math.Sqrt(q), nil
-}
-
-// DipDegrees turns a dip in percent (drop over distance, 0 to 10) into degrees:
-// atan(pct / 100). Source: geometry [computed]; 1 % is 0.5729 degrees.
-func DipDegrees(percent float64) (float64, error) {
-	if err := within("dip", "%", percent, 0, 10); err != nil {
-		return 0, err
-	}
-	return degrees(math.Atan(percent / 100)), nil
 }
 
 // CutoffDistance is where the flat part of a cutoff meets a level road, in m:
@@ -382,10 +358,6 @@ func placeLamps(count int, spacingM float64) ([]lamps, error) {
 
 func checkLux(lux float64) error {
 	return within("illuminance level", "lx", lux, 0.01, 1e6)
-}
-
-func checkLamps(lamps int) error {
-	return within("number of lamps", "", float64(lamps), 1, 8)
 }
 
 func checkLampHeight(heightM float64) error {

@@ -47,22 +47,6 @@ func StoppingUS(mph float64) (Stopping, error) {
 	return stoppingUS(mph, 1.075*mph*mph/DecelerationUS), nil
 }
 
-// StoppingUSOnGrade is StoppingUS on a grade, in ft, with braking
-//
-//	V^2 / (30 (a/g + G))
-//
-// V in mph (3 to 155), G the grade as a fraction (-0.15 to 0.15, uphill positive),
-// a/g the deceleration as a share of gravity (0.2 to 1), DecelerationShare unless a
-// textbook case rounds it. On the level it differs from StoppingUS by 0.2 % of the
-// braking part, because 1.075 is rounded. Source: AASHTO Green Book [read,
-// expertsmind.com, stopping sight distance].
-func StoppingUSOnGrade(mph, grade, decelerationShare float64) (Stopping, error) {
-	if err := firstError(checkMPH(mph), checkGrade(grade, decelerationShare)); err != nil {
-		return Stopping{}, err
-	}
-	return stoppingUS(mph, mph*mph/(30*(decelerationShare+grade))), nil
-}
-
 // StoppingMetric is the stopping sight distance on a level road, in m:
 //
 //	SSD = 0.278 V t + 0.039 V^2 / a
@@ -74,20 +58,6 @@ func StoppingMetric(kmh float64) (Stopping, error) {
 		return Stopping{}, err
 	}
 	return stoppingMetric(kmh, 0.039*kmh*kmh/DecelerationMetric), nil
-}
-
-// StoppingMetricOnGrade is StoppingMetric on a grade, in m, with braking
-//
-//	V^2 / (254 (a/g + G))
-//
-// V in km/h (5 to 250), G as in StoppingUSOnGrade, a/g = 3.4/9.81. Source: as
-// StoppingUSOnGrade [read].
-func StoppingMetricOnGrade(kmh, grade float64) (Stopping, error) {
-	share := DecelerationMetric / 9.81
-	if err := firstError(checkKMH(kmh), checkGrade(grade, share)); err != nil {
-		return Stopping{}, err
-	}
-	return stoppingMetric(kmh, kmh*kmh/(254*(share+grade))), nil
 }
 
 func stoppingUS(mph, braking float64) Stopping {
@@ -108,12 +78,6 @@ func stopping(unit string, reaction, braking float64, outside bool) Stopping {
 
 func checkMPH(mph float64) error { return within("speed", "mph", mph, 3, 155) }
 func checkKMH(kmh float64) error { return within("speed", "km/h", kmh, 5, 250) }
-
-func checkGrade(grade, share float64) error {
-	return firstError(
-		within("grade", "", grade, -0.15, 0.15),
-		within("deceleration over gravity", "", share, 0.2, 1))
-}
 
 // AgainstStopping words a reach beside the stopping distance at the owner's own
 // speed. Reach in m (0 to 2,000), the level it belongs to in lx, speed in km/h (5 to

@@ -37,10 +37,6 @@ type effort struct {
 	steps   int
 }
 
-// From a far start the first steps must be short: there the linear picture of the model is worth
-// little, and a long first step of BoxBOD ends on a plateau from which nothing leads back.
-func fromAfar() effort { return effort{damping: 100, settled: 1e-13, steps: 500} }
-
 // fromNearby starts at a node of a grid and ends well below the doubt of any meter.
 func fromNearby() effort { return effort{damping: 1e-3, settled: 1e-7, steps: 60} }
 

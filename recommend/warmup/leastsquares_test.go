@@ -100,3 +100,7 @@ func TestNISTNonlinear(t *testing.T) {
 		}
 	}
 }
+
+// From a far start the first steps must be short: there the linear picture of the model is worth
+// little, and a long first step of BoxBOD ends on a plateau from which nothing leads back.
+func fromAfar() effort { return effort{damping: 100, settled: 1e-13, steps: 500} }

@@ -13,10 +13,6 @@ type Criterion struct {
 // 15 min (from memory of the documents).
 func SettleUN() Criterion { return Criterion{WindowMin: 15, Pct: 3} }
 
-// SettleLM79 is the criterion of IES LM-79-08 for LED products: less than 0.5 % within 30 min (from
-// memory of the document).
-func SettleLM79() Criterion { return Criterion{WindowMin: 30, Pct: 0.5} }
-
 func (c Criterion) check() error {
 	if err := within("settle window", c.WindowMin, 0.1, 600); err != nil {
 		return err

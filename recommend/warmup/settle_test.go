@@ -61,3 +61,7 @@ func TestSettledNeedsCertainty(t *testing.T) {
 		t.Error("three readings cannot show that the light is settled")
 	}
 }
+
+// SettleLM79 is the criterion of IES LM-79-08 for LED products: less than 0.5 % within 30 min (from
+// memory of the document).
+func SettleLM79() Criterion { return Criterion{WindowMin: 30, Pct: 0.5} }
