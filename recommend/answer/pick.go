@@ -121,8 +121,8 @@ func (p *page) pickHead(d *recommend.Pick) {
 		p.say(fmt.Sprintf("With less than %s %s behind the bulb: %s (needs %s %s).",
 			significant(other.Under, 4), other.Unit, bulbOf(d, other.Bulb).Name, significant(other.Needs, 4), other.Unit))
 	}
-	if sure := sureText(d); sure != "" {
-		p.say(sure)
+	if d.Answer.Sure != "" {
+		p.say(d.Answer.Sure)
 	}
 }
 
@@ -181,9 +181,6 @@ func nothingKnown(d *recommend.Pick) bool {
 func waiting(d *recommend.Pick) bool {
 	return slices.ContainsFunc(d.MeasureFirst, func(r recommend.Ranked) bool { return r.Kind == data.KindLED })
 }
-
-// sureText is how sure the answer is.
-func sureText(d *recommend.Pick) string { return d.Answer.Sure }
 
 func priceTail(price *recommend.Price) string {
 	if price == nil {

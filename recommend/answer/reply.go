@@ -322,8 +322,7 @@ func namedSentence(d *recommend.Pick, id string) string {
 	case b.Hot.VsStock == nil:
 		return ""
 	}
-	text := fmt.Sprintf("%s: %s times your halogen after %s min (95 %% band %s to %s)%s", bulbName(b, d.Need.Size), significant(*b.Hot.VsStock, 2),
-		significant(b.Hot.AtMin, 3), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2), priceTail(b.Price))
+	text := bulbName(b, d.Need.Size) + ": " + lightText(b.Hot) + priceTail(b.Price)
 	if slices.Contains(b.TieWith, recommend.StockID) {
 		text += "; its light cannot be told from your halogen's"
 	}
@@ -345,10 +344,9 @@ func figureSentences(lamp *recommend.ReplyLamp, named []string, several bool) []
 	if b.Bulb == "" {
 		return nil
 	}
-	text := lead + fmt.Sprintf("After %s min %s gives %s times the light of the stock halogen (95 %% band %s to %s)", significant(b.Hot.AtMin, 3),
-		bulbName(b, d.Need.Size), significant(*b.Hot.VsStock, 2), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2))
+	text := lead + bulbName(b, d.Need.Size) + ": " + lightText(b.Hot)
 	if b.Hot.RetainedPct != nil {
-		text += fmt.Sprintf(" and keeps %s of its first light", percent(*b.Hot.RetainedPct))
+		text += fmt.Sprintf("; keeps %s of its first light", percent(*b.Hot.RetainedPct))
 	}
 	if b.Pattern.Score != nil && d.Stock.Pattern.Score != nil {
 		text += fmt.Sprintf("; pattern %s of 100, the halogen %s", whole(*b.Pattern.Score), whole(*d.Stock.Pattern.Score))
@@ -356,7 +354,7 @@ func figureSentences(lamp *recommend.ReplyLamp, named []string, several bool) []
 	text += ". " + evidenceText(b.Evidence, d.Need)
 	texts := []string{text}
 	if next, ok := nextBest(d); ok && !slices.Contains(named, next.Bulb) {
-		texts = append(texts, lead+fmt.Sprintf("Next is %s: %s times after %s min%s.", bulbName(next, d.Need.Size), significant(*next.Hot.VsStock, 2), significant(next.Hot.AtMin, 3), priceTail(next.Price)))
+		texts = append(texts, lead+fmt.Sprintf("Next is %s: %s%s.", bulbName(next, d.Need.Size), timesText(next.Hot), priceTail(next.Price)))
 	}
 	return texts
 }
@@ -402,8 +400,7 @@ func halogenSentences(r *recommend.Reply, besideLED bool) []string {
 		if b.Hot.VsStock == nil {
 			continue
 		}
-		texts = append(texts, fmt.Sprintf("%s: the best halogen in the record is %s, %s times the stock one (%s to %s)%s.", lampLabel(d.Need), strings.TrimSuffix(bulbName(b, d.Need.Size), " halogen"),
-			significant(*b.Hot.VsStock, 2), significant(*b.Hot.VsStockLow, 2), significant(*b.Hot.VsStockHigh, 2), priceTail(b.Price)))
+		texts = append(texts, fmt.Sprintf("%s: best halogen tested: %s, %s%s.", lampLabel(d.Need), strings.TrimSuffix(bulbName(b, d.Need.Size), " halogen"), lightText(b.Hot), priceTail(b.Price)))
 	}
 	return texts
 }

@@ -12,7 +12,7 @@ import (
 func TestNamedBulbIsSpokenOf(t *testing.T) {
 	r := demoReplier()
 	for question, want := range map[string]string{
-		"is the ostermoor flex any good":                          "Ostermoor Flex: 1.1 times your halogen after 30 min",
+		"is the ostermoor flex any good":                          "Ostermoor Flex: 1.1 times the light of your halogen after 30 min",
 		"brenmark solar or ostermoor s22 for h11 projector lows?": "Brenmark Solar is set aside. Dazzles: 2.4 times",
 		"Immerset Tower h11 projector, worth it?":                 "To judge Immerset Tower, one thing has to be known first: the room behind your lamp",
 		"ostermoor s22 for h11 projector lows?":                   "est measured: Ostermoor S22",

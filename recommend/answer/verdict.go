@@ -40,7 +40,7 @@ func verdictLines(d *recommend.Pick) []string {
 		alike := "Cheapest of " + recommend.CountWord(len(names)) + " that measure alike: " + short
 		return []string{count + ", the same within error: " + strings.Join(names, ", ") + cheapest + ".", alike + priceTail(bulb.Price) + ".", alike + "."}
 	case data.KindLED, data.KindHalogen:
-		times := significant(*bulb.Hot.VsStock, 2) + " times the light of your halogen after " + significant(bulb.Hot.AtMin, 3) + " min"
+		times := timesText(bulb.Hot)
 		best := "Best measured: "
 		return []string{best + bulb.Name + ", " + times + priceTail(bulb.Price) + ".", best + bulb.Name + ", " + times + ".", best + short + ", " + times + ".",
 			best + short + ", " + significant(*bulb.Hot.VsStock, 2) + " times your halogen's light."}
@@ -91,7 +91,7 @@ func byLightLine(d *recommend.Pick) string {
 	if r.Bulb == "" {
 		return ""
 	}
-	return fmt.Sprintf("By measurement alone: %s, %s times the light of your halogen after %s min.", r.Name, significant(*r.Hot.VsStock, 2), significant(r.Hot.AtMin, 3))
+	return fmt.Sprintf("By measurement alone: %s, %s.", r.Name, timesText(r.Hot))
 }
 
 // forbidden is what the law says, in a few words and in fewer.
@@ -122,11 +122,14 @@ func lampOf(d *recommend.Pick) string {
 	return d.Need.Size + " " + d.Need.Beam + " beam"
 }
 
-func countWord(n int) string {
-	if words := []string{"", "", "two", "three", "four", "five", "six", "seven", "eight", "nine"}; n < len(words) && n > 1 {
-		return words[n]
-	}
-	return fmt.Sprint(n)
+// timesText is the hot light of a bulb against the halogen, and lightText the same
+// with its band: the one way in which both are said in a sentence.
+func timesText(h recommend.Hot) string {
+	return significant(*h.VsStock, 2) + " times the light of your halogen after " + significant(h.AtMin, 3) + " min"
+}
+
+func lightText(h recommend.Hot) string {
+	return fmt.Sprintf("%s (95 %% band %s to %s)", timesText(h), significant(*h.VsStockLow, 2), significant(*h.VsStockHigh, 2))
 }
 
 // namesLED says whether the bulb that is named is an LED.
