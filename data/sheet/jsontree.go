@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // jsonNode is a value of a JSON text and where it stands.
@@ -59,11 +58,11 @@ func (p *jsonPath) String() string {
 	return strings.TrimPrefix(p.up.String()+"."+p.key, ".")
 }
 
-// jsonParser cuts a JSON text (RFC 8259) that is known to be valid into nodes. A
-// key may stand once.
+// jsonParser makes nodes of a JSON text (RFC 8259) that is known to be valid. A key
+// may stand once.
 type jsonParser struct {
 	content []byte
-	at      int
+	tokens  *json.Decoder
 	values  int
 }
 
@@ -75,8 +74,10 @@ func parseJSON(content []byte) (*jsonNode, error) {
 	if !json.Valid(content) {
 		return nil, syntaxFault(content)
 	}
-	p := jsonParser{content: content}
-	return p.node(nil)
+	p := jsonParser{content: content, tokens: json.NewDecoder(bytes.NewReader(content))}
+	p.tokens.UseNumber()
+	at, token := p.next()
+	return p.node(nil, at, token)
 }
 
 // syntaxFault finds what makes a text no JSON.
@@ -122,45 +123,43 @@ func tooDeepAt(content []byte) int {
 	return -1
 }
 
-// next goes to the next character that is no white space.
-func (p *jsonParser) next() byte {
-	for strings.IndexByte(" \t\r\n:,", p.content[p.at]) >= 0 {
-		p.at++
+// next is the next token and where it begins.
+func (p *jsonParser) next() (int, json.Token) {
+	at := int(p.tokens.InputOffset())
+	for at < len(p.content) && strings.IndexByte(" \t\r\n:,", p.content[at]) >= 0 {
+		at++
 	}
-	return p.content[p.at]
+	token, _ := p.tokens.Token() // valid, as all of the text
+	return at, token
 }
 
-func (p *jsonParser) node(path *jsonPath) (*jsonNode, error) {
-	first := p.next()
-	n := &jsonNode{at: p.at}
+// node is the value that begins with a token.
+func (p *jsonParser) node(path *jsonPath, at int, token json.Token) (*jsonNode, error) {
 	if p.values++; p.values > jsonValues {
-		return nil, &jsonFault{p.at, path.String(), fmt.Sprintf("the document holds more than %d values", jsonValues)}
+		return nil, &jsonFault{at, path.String(), fmt.Sprintf("the document holds more than %d values", jsonValues)}
 	}
-	if first != '[' && first != '{' {
-		n.value = p.scalar(first)
-		return n, nil
-	}
-	p.at++
-	if first == '[' {
+	n := &jsonNode{at: at, value: token}
+	switch token {
+	case json.Delim('['):
 		var list []*jsonNode
-		for p.next() != ']' {
-			item, err := p.node(&jsonPath{up: path, item: len(list)})
+		for at, token := p.next(); token != json.Delim(']'); at, token = p.next() {
+			item, err := p.node(&jsonPath{up: path, item: len(list)}, at, token)
 			if err != nil {
 				return nil, err
 			}
 			list = append(list, item)
 		}
 		n.value = list
-	} else {
+	case json.Delim('{'):
 		group := jsonGroup{nodes: map[string]*jsonNode{}}
-		for p.next() != '}' {
-			at := p.at
-			key := p.text()
+		for at, token := p.next(); token != json.Delim('}'); at, token = p.next() {
+			key, _ := token.(string)
 			own := &jsonPath{up: path, key: key}
 			if group.nodes[key] != nil {
 				return nil, &jsonFault{at, own.String(), "the key stands twice"}
 			}
-			item, err := p.node(own)
+			at, token = p.next()
+			item, err := p.node(own, at, token)
 			if err != nil {
 				return nil, err
 			}
@@ -168,48 +167,7 @@ func (p *jsonParser) node(path *jsonPath) (*jsonNode, error) {
 		}
 		n.value = group
 	}
-	p.at++
 	return n, nil
-}
-
-// scalar reads a text, a number or a word.
-func (p *jsonParser) scalar(first byte) any {
-	switch first {
-	case '"':
-		return p.text()
-	case 'n':
-		p.at += len("null")
-		return nil
-	case 't':
-		p.at += len("true")
-		return true
-	case 'f':
-		p.at += len("false")
-		return false
-	}
-	start := p.at
-	for p.at < len(p.content) && strings.IndexByte("+-.0123456789eE", p.content[p.at]) >= 0 {
-		p.at++
-	}
-	return json.Number(p.content[start:p.at])
-}
-
-// text reads a text in quotes; what is not UTF-8 in it becomes U+FFFD.
-func (p *jsonParser) text() string {
-	start := p.at
-	for p.at++; p.content[p.at] != '"'; p.at++ {
-		if p.content[p.at] == '\\' {
-			p.at++
-		}
-	}
-	p.at++
-	raw := p.content[start:p.at]
-	if bytes.IndexByte(raw, '\\') < 0 && utf8.Valid(raw) {
-		return string(raw[1 : len(raw)-1])
-	}
-	var text string
-	_ = json.Unmarshal(raw, &text) // valid, as all of the document
-	return text
 }
 
 // find goes down a path as faults have it, bulbs[3].lots[0].bought, as far as

@@ -6,9 +6,9 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // RecordKey is the JSON key of a record's field: the key of the file with its
@@ -30,6 +30,23 @@ func RecordKey(field reflect.StructField) string {
 		return key
 	}
 	return key + "_" + unit
+}
+
+var keysOfRecords sync.Map // reflect.Type -> map[string]int
+
+// recordKeys are the fields of a record by their JSON keys.
+func recordKeys(of reflect.Type) map[string]int {
+	if keys, ok := keysOfRecords.Load(of); ok {
+		return keys.(map[string]int)
+	}
+	keys := map[string]int{}
+	for i := range of.NumField() {
+		if key := RecordKey(of.Field(i)); key != "" {
+			keys[key] = i
+		}
+	}
+	keysOfRecords.Store(of, keys)
+	return keys
 }
 
 // RecordOptional says whether a field of a record may be missing: null in JSON.
@@ -200,9 +217,10 @@ func decodeInto(node *jsonNode, v reflect.Value, at string) error {
 		if !ok {
 			return wrong("a group of keys")
 		}
+		keys := recordKeys(v.Type())
 		for _, key := range group.keys {
-			i := slices.IndexFunc(reflect.VisibleFields(v.Type()), func(f reflect.StructField) bool { return RecordKey(f) == key })
-			if i < 0 {
+			i, known := keys[key]
+			if !known {
 				return &jsonFault{group.nodes[key].at, strings.TrimPrefix(at, "."), quoted(key) + " is no key of this record"}
 			}
 			if err := decodeInto(group.nodes[key], v.Field(i), at+"."+key); err != nil {
