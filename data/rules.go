@@ -72,7 +72,27 @@ type HeatRules struct {
 	PartBody     Judged `yaml:"part_body" req:"1" doc:"share of the temperature part"`
 	PartFold     Judged `yaml:"part_fold_back" req:"1" doc:"share of the fold-back part"`
 	PartWatts    Judged `yaml:"part_watts" req:"1" doc:"share of the power part"`
-	TouchHazard  Judged `yaml:"touch_hazard" req:"1" doc:"C, body at which a touch burns"`
+	TouchHazard  Judged `yaml:"touch_hazard" req:"1" doc:"C, body at which half a second's touch of bare metal burns; also where the surface is not known"`
+	TouchLacquer Judged `yaml:"touch_lacquered" req:"1" doc:"C, the same for lacquered metal"`
+	TouchCeramic Judged `yaml:"touch_ceramic" req:"1" doc:"C, the same for ceramics"`
+	TouchPlastic Judged `yaml:"touch_plastic" req:"1" doc:"C, the same for plastics"`
+}
+
+// TouchOf is the temperature in C above which half a second's touch of a body burns, by
+// the surface that a test records (Test.Surface), or by ceramic or plastic. Painted is
+// lacquered metal. Tape is on the metal for the thermometer only and a contact probe says
+// nothing of the surface: both, an unknown and any other word count as bare metal, which
+// burns first. Source: the rules' own reasons.
+func (r HeatRules) TouchOf(surface string) Judged {
+	switch surface {
+	case "painted":
+		return r.TouchLacquer
+	case "ceramic":
+		return r.TouchCeramic
+	case "plastic":
+		return r.TouchPlastic
+	}
+	return r.TouchHazard
 }
 
 // ChoiceRules are defaults and wording.

@@ -12,10 +12,10 @@ func Sizes() []data.Size { return sizes }
 var sizes = []data.Size{
 	data.Size{Category: "H1", Cap: "P14.5s", Filaments: &sizesInts[0], Filament: "axial", Beams: []string{"low", "high", "fog"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[0], MaxW: &sizesFloat64s[1], FluxLm: &sizesFloat64s[2]},
-	}, FluxTolPlusPct: &sizesFloat64s[3], FluxTolMinusPct: &sizesFloat64s[4], AtV: &sizesFloat64s[5], LightCentreMM: &sizesFloat64s[6], FilamentMM: &sizesFloat64s[7], BlackTip: &sizesBools[0], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
+	}, FluxTolPlusPct: &sizesFloat64s[3], FluxTolMinusPct: &sizesFloat64s[4], AtV: &sizesFloat64s[5], LightCentreMM: &sizesFloat64s[6], FilamentMM: &sizesFloat64s[7], BlackTip: &sizesBools[0], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "at", "black_tip"}},
 	data.Size{Category: "H3", Cap: "PK22s", Filaments: &sizesInts[1], Filament: "transverse", Beams: []string{"fog", "low", "high"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[8], MaxW: &sizesFloat64s[9], FluxLm: &sizesFloat64s[10]},
-	}, FluxTolPlusPct: &sizesFloat64s[11], FluxTolMinusPct: &sizesFloat64s[12], AtV: &sizesFloat64s[13], LightCentreMM: &sizesFloat64s[14], BlackTip: &sizesBools[1], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "black_tip"}},
+	}, FluxTolPlusPct: &sizesFloat64s[11], FluxTolMinusPct: &sizesFloat64s[12], AtV: &sizesFloat64s[13], LightCentreMM: &sizesFloat64s[14], BlackTip: &sizesBools[1], Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"cap", "filaments", "filament", "rated", "flux", "flux_tolerance", "at", "black_tip"}},
 	data.Size{Category: "H4", Cap: "P43t", Family: "P43t", Filaments: &sizesInts[2], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, LowCup: &sizesBools[2], Functions: []data.Function{
 		data.Function{Beam: "high", RatedW: &sizesFloat64s[15], MaxW: &sizesFloat64s[16], FluxLm: &sizesFloat64s[17]},
 		data.Function{Beam: "low", RatedW: &sizesFloat64s[18], MaxW: &sizesFloat64s[19], FluxLm: &sizesFloat64s[20]},
@@ -25,21 +25,21 @@ var sizes = []data.Size{
 		data.Similar{Size: "HB1", Why: "both do low and high, but base and filaments differ"},
 		data.Similar{Size: "HB5", Why: "both do low and high, but base and filaments differ"},
 		data.Similar{Size: "H13", Why: "both do low and high, but base and filaments differ"},
-	}, Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments"}, Notes: []string{"9003 and HB2 are US names; owners use all three for one bulb. The low filament sits forward of the focus above a metal cup (from memory)", "filament axial: read for its US relative HB2"}},
+	}, Source: "encyclopedia list of automotive light bulb types; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage, filaments)", Confidence: "mixed", ReadFields: []string{"filaments", "at"}, Notes: []string{"9003 and HB2 are US names; owners use all three for one bulb. The low filament sits forward of the focus above a metal cup (from memory)", "filament axial: read for its US relative HB2"}},
 	data.Size{Category: "H7", Cap: "PX26d", Filaments: &sizesInts[3], Filament: "axial", Beams: []string{"low", "high"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[25], MaxW: &sizesFloat64s[26], FluxLm: &sizesFloat64s[27]},
 	}, FluxTolPlusPct: &sizesFloat64s[28], FluxTolMinusPct: &sizesFloat64s[29], AtV: &sizesFloat64s[30], LightCentreMM: &sizesFloat64s[31], FilamentMM: &sizesFloat64s[32], BlackTip: &sizesBools[3], SimilarNotSame: []data.Similar{
 		data.Similar{Size: "H18", Why: "a newer sibling with another key and more flux (from memory)"},
-	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "at", "black_tip"}},
 	data.Size{Category: "H8", Variants: []data.Variant{
 		data.Variant{Name: "H8B", Why: "straight-connector form with its own cap PGJY19-1 (from memory); same figures"},
-	}, Cap: "PGJ19-1", Family: "PGJ19", Filaments: &sizesInts[4], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
+	}, Cap: "PGJ19-1", Family: "PGJ19", Filaments: &sizesInts[4], Filament: "axial", Beams: []string{"fog", "low", "high"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[33], MaxW: &sizesFloat64s[34], FluxLm: &sizesFloat64s[35]},
 	}, FluxTolPlusPct: &sizesFloat64s[36], FluxTolMinusPct: &sizesFloat64s[37], AtV: &sizesFloat64s[38], LightCentreMM: &sizesFloat64s[39], FilamentMM: &sizesFloat64s[40], BlackTip: &sizesBools[4], SimilarNotSame: []data.Similar{
 		data.Similar{Size: "H11", Why: "same mount, other key: 55 W against 35 W rated (from memory), 59 W against 41 W at most in the US list (read, US docket list), so it heats the lamp more"},
 		data.Similar{Size: "H9", Why: "same mount, other key: no black tip and far more flux, so it dazzles in a lamp made for H8"},
 		data.Similar{Size: "H16", Why: "same mount, other key (from memory)"},
-	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}, Notes: []string{"also used as a cornering lamp"}},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "at", "black_tip"}, Notes: []string{"also used as a cornering lamp", "a headlamp category as well: named among the light sources of UN R8 headlamps (title of GOST R 41.8-99, read); in cars it is mostly found in fog lamps (common practice)"}},
 	data.Size{Category: "H9", Variants: []data.Variant{
 		data.Variant{Name: "H9B", Why: "straight-connector form with its own cap PGJY19-5 (from memory); same figures"},
 	}, Cap: "PGJ19-5", Family: "PGJ19", Filaments: &sizesInts[5], Filament: "axial", Beams: []string{"high"}, Functions: []data.Function{
@@ -48,10 +48,10 @@ var sizes = []data.Size{
 		data.Similar{Size: "H11", Why: "same mount, other key: H11 has a black tip and less flux; H9 in a lamp made for H11 dazzles"},
 		data.Similar{Size: "H8", Why: "same mount, other key: H8 has a black tip and far less flux"},
 		data.Similar{Size: "H16", Why: "same mount, other key: far less flux (from memory)"},
-	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "at", "black_tip"}},
 	data.Size{Category: "H10", Aliases: []string{"9145"}, Cap: "PY20d", Filaments: &sizesInts[6], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[49], MaxW: &sizesFloat64s[50], FluxLm: &sizesFloat64s[51]},
-	}, FluxTolPlusPct: &sizesFloat64s[52], FluxTolMinusPct: &sizesFloat64s[53], AtV: &sizesFloat64s[54], LightCentreMM: &sizesFloat64s[55], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	}, FluxTolPlusPct: &sizesFloat64s[52], FluxTolMinusPct: &sizesFloat64s[53], AtV: &sizesFloat64s[54], LightCentreMM: &sizesFloat64s[55], Source: "memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"at"}, Notes: []string{"filament axial from memory"}},
 	data.Size{Category: "H11", Variants: []data.Variant{
 		data.Variant{Name: "H11B", Why: "straight-connector form with its own cap PGJY19-2 (from memory); same figures"},
 	}, Cap: "PGJ19-2", Family: "PGJ19", Filaments: &sizesInts[7], Filament: "axial", Beams: []string{"low", "fog"}, Functions: []data.Function{
@@ -60,10 +60,10 @@ var sizes = []data.Size{
 		data.Similar{Size: "H9", Why: "same mount, other key: H9 has no black tip (read, US docket list) and 2000 lm against 1250 lm at 12.8 V (read, US docket list), so it dazzles in a lamp made for H11; tabs are not to be trimmed"},
 		data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 55 W rated (from memory), less light"},
 		data.Similar{Size: "H16", Why: "same mount, other key: 19 W against 55 W rated (from memory), far less light"},
-	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "black_tip"}},
+	}, Source: "Docket NHTSA-98-3397, private summary of about 2001-2004; memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"filaments", "filament", "at", "black_tip"}},
 	data.Size{Category: "H12", Cap: "PZ20d", Filaments: &sizesInts[8], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
 		data.Function{Beam: "any", RatedW: &sizesFloat64s[64], MaxW: &sizesFloat64s[65], FluxLm: &sizesFloat64s[66]},
-	}, FluxTolPlusPct: &sizesFloat64s[67], FluxTolMinusPct: &sizesFloat64s[68], AtV: &sizesFloat64s[69], LightCentreMM: &sizesFloat64s[70], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"filament axial from memory"}},
+	}, FluxTolPlusPct: &sizesFloat64s[67], FluxTolMinusPct: &sizesFloat64s[68], AtV: &sizesFloat64s[69], LightCentreMM: &sizesFloat64s[70], Source: "memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"at"}, Notes: []string{"filament axial from memory"}},
 	data.Size{Category: "H13", Aliases: []string{"9008"}, Variants: []data.Variant{
 		data.Variant{Name: "H13A", Why: "straight form, cap PJ26.4t (from memory); same figures"},
 	}, Cap: "P26.4t", Filaments: &sizesInts[9], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
@@ -72,7 +72,7 @@ var sizes = []data.Size{
 	}, FluxTolPlusPct: &sizesFloat64s[77], FluxTolMinusPct: &sizesFloat64s[78], AtV: &sizesFloat64s[79], SimilarNotSame: []data.Similar{
 		data.Similar{Size: "HB5", Why: "both do low and high, but the caps differ"},
 		data.Similar{Size: "H4", Why: "both do low and high, but base and filaments differ"},
-	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"both filaments axial, one behind the other, no cup in the bulb (from memory)"}},
+	}, Source: "memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage, filaments)", Confidence: "mixed", ReadFields: []string{"filaments", "at"}, Notes: []string{"both filaments axial, one behind the other, no cup in the bulb (from memory)"}},
 	data.Size{Category: "H14", Cap: "P38t", Filaments: &sizesInts[10], Filament: "axial", Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
 		data.Function{Beam: "high", RatedW: &sizesFloat64s[80], MaxW: &sizesFloat64s[81], FluxLm: &sizesFloat64s[82]},
 		data.Function{Beam: "low", RatedW: &sizesFloat64s[83], MaxW: &sizesFloat64s[84], FluxLm: &sizesFloat64s[85]},
@@ -80,7 +80,7 @@ var sizes = []data.Size{
 	data.Size{Category: "H15", Cap: "PGJ23t-1", Filaments: &sizesInts[11], Filament: "axial", Beams: []string{"high", "drl"}, Functions: []data.Function{
 		data.Function{Beam: "high", RatedW: &sizesFloat64s[89], MaxW: &sizesFloat64s[90], FluxLm: &sizesFloat64s[91]},
 		data.Function{Beam: "drl", RatedW: &sizesFloat64s[92], MaxW: &sizesFloat64s[93], FluxLm: &sizesFloat64s[94]},
-	}, FluxTolPlusPct: &sizesFloat64s[95], FluxTolMinusPct: &sizesFloat64s[96], AtV: &sizesFloat64s[97], LightCentreMM: &sizesFloat64s[98], Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"figures of the daytime filament: low confidence, from memory", "filament axial from memory"}},
+	}, FluxTolPlusPct: &sizesFloat64s[95], FluxTolMinusPct: &sizesFloat64s[96], AtV: &sizesFloat64s[97], LightCentreMM: &sizesFloat64s[98], Source: "memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage, filaments)", Confidence: "mixed", ReadFields: []string{"filaments", "at"}, Notes: []string{"figures of the daytime filament: low confidence, from memory", "filament axial from memory"}},
 	data.Size{Category: "H16", Variants: []data.Variant{
 		data.Variant{Name: "H16B", Why: "straight-connector form with its own cap PGJY19-3 (from memory); same figures"},
 	}, Cap: "PGJ19-3", Family: "PGJ19", Filaments: &sizesInts[12], Filament: "axial", Beams: []string{"fog"}, Functions: []data.Function{
@@ -90,7 +90,7 @@ var sizes = []data.Size{
 		data.Similar{Size: "H8", Why: "same mount, other key: 35 W against 19 W rated (from memory)"},
 		data.Similar{Size: "H9", Why: "same mount, other key: 65 W against 19 W rated (from memory), so it overheats a lamp made for H16 and dazzles"},
 		data.Similar{Size: "PS24W", Why: "some sellers call the PS24W shape H16; it is another base"},
-	}, Source: "memory of the UN sheet", Confidence: "memory", Notes: []string{"tolerance: low confidence, from memory", "sheets H16/1 to 4 and the name H16B exist (read, UN R37 Rev.7)", "some trade use puts H16 on the PS24W shape, which is another base", "filament axial from memory"}},
+	}, Source: "memory of the UN sheet; GOST R IEC 60810-2015, clause 5, table 3 (test voltage)", Confidence: "mixed", ReadFields: []string{"at"}, Notes: []string{"tolerance: low confidence, from memory", "sheets H16/1 to 4 and the name H16B exist (read, UN R37 Rev.7)", "some trade use puts H16 on the PS24W shape, which is another base", "filament axial from memory"}},
 	data.Size{Category: "H17", Cap: "PU43t-4", Family: "PU43t", Filaments: &sizesInts[13], Beams: []string{"low", "high"}, Dual: true, Functions: []data.Function{
 		data.Function{Beam: "high", RatedW: &sizesFloat64s[106], MaxW: &sizesFloat64s[107], FluxLm: &sizesFloat64s[108]},
 		data.Function{Beam: "low", RatedW: &sizesFloat64s[109], MaxW: &sizesFloat64s[110], FluxLm: &sizesFloat64s[111]},

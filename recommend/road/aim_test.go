@@ -149,7 +149,7 @@ func TestAimHighBeam(t *testing.T) {
 		t.Errorf("%+v", plain)
 	}
 	vo := aim(t, AimInput{Beam: "high", Marking: MarkingVO})
-	if vo.From != FromMarking || *vo.TargetMM != 0 || vo.Confidence != "memory" || vo.Feature != "hot_spot" {
+	if vo.From != FromMarking || *vo.TargetMM != 0 || vo.Confidence != "read_secondary" || !containsText([]string{vo.Rule}, "the aim of the low beam is kept") || vo.Feature != "hot_spot" {
 		t.Errorf("%+v", vo)
 	}
 }
