@@ -161,10 +161,13 @@ func same(*Bulb, *Lamp) {}
 // halogen is the record of a halogen of which nothing but the size is known.
 func halogen(size string) Bulb { return Bulb{Bulb: data.Bulb{Kind: data.KindHalogen, Size: size}} }
 
+// visitor is shown the facts of a record: record and field, the tags, the value.
+type visitor func(name string, tag reflect.StructTag, field reflect.Value)
+
 // leaves visits the facts of a record, with the name of the part they stand in.
-func leaves(record reflect.Value, visit func(name string, field reflect.Value)) {
+func leaves(record reflect.Value, visit visitor) {
 	for i := range record.NumField() {
-		field, name := record.Field(i), record.Type().Name()+"."+record.Type().Field(i).Name
+		field, of := record.Field(i), record.Type().Field(i)
 		switch {
 		case field.Kind() == reflect.Struct:
 			leaves(field, visit)
@@ -173,13 +176,13 @@ func leaves(record reflect.Value, visit func(name string, field reflect.Value)) 
 				leaves(field.Index(j), visit)
 			}
 		default:
-			visit(name, field)
+			visit(record.Type().Name()+"."+of.Name, of.Tag, field)
 		}
 	}
 }
 
 // factsOf visits the facts of a bulb and of a lamp.
-func factsOf(b *Bulb, l *Lamp, visit func(name string, field reflect.Value)) {
+func factsOf(b *Bulb, l *Lamp, visit visitor) {
 	leaves(reflect.ValueOf(b).Elem(), visit)
 	leaves(reflect.ValueOf(l).Elem(), visit)
 }

@@ -162,7 +162,7 @@ func TestForgettingNeverFits(t *testing.T) {
 	for range rounds(800) {
 		b, l := randomPair(random)
 		before := Check(b, l, rules)
-		factsOf(&b, &l, func(name string, field reflect.Value) {
+		factsOf(&b, &l, func(name string, _ reflect.StructTag, field reflect.Value) {
 			if kind := field.Kind(); field.IsZero() || notFacts[name] || kind != reflect.Pointer && kind != reflect.String {
 				return
 			}
@@ -280,7 +280,7 @@ func TestImpossibleNumbersAreMissing(t *testing.T) {
 	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, 1e300} {
 		b, l := sample()
 		l.Of.Functions = nil // the figures of a size are the program's own
-		factsOf(&b, &l, func(_ string, field reflect.Value) {
+		factsOf(&b, &l, func(_ string, _ reflect.StructTag, field reflect.Value) {
 			if field.Type() == reflect.TypeFor[*float64]() {
 				field.Set(reflect.ValueOf(&bad))
 			}
@@ -313,7 +313,7 @@ func FuzzCheck(f *testing.F) {
 		random := rand.New(rand.NewPCG(one, two))
 		b, l := randomPair(random)
 		l.Of.Functions = nil
-		factsOf(&b, &l, func(_ string, field reflect.Value) {
+		factsOf(&b, &l, func(_ string, _ reflect.StructTag, field reflect.Value) {
 			switch {
 			case random.IntN(6) > 0:
 			case field.Type() == reflect.TypeFor[*float64]():

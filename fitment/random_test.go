@@ -3,22 +3,21 @@ package fitment
 import (
 	"math/rand/v2"
 	"reflect"
+	"strconv"
+	"strings"
 
 	"stillbright/data"
 )
 
-// What a random field may hold. Numbers are drawn from the ends of a range that
-// straddles the thresholds; a field that is not listed is text left empty.
+// What a random field may hold: the words and bounds of its tags, or those listed
+// here. Numbers are drawn from the ends of a range that straddles the thresholds;
+// text without legal words is left empty.
 var (
 	randomWords = map[string][]string{
-		"Bulb.Kind": {data.KindLED}, "Bulb.Size": {"H11", "H11", "H11", "H9", "H7"}, "Lamp.Size": {"H11", "H11", "H11", "H9", "H7"}, "Build.Clocking": {ClockingAdjustable, ClockingFixed}, "Build.Collar": {CollarFixed, CollarRemovable, CollarFriction, CollarSetScrew},
-		"Build.PlugAngle": {PlugStraight, PlugRight}, "Supply.Driver": {DriverInternal, DriverInline, DriverExternal},
-		"Supply.BulbOut": {BulbOutBuiltIn, BulbOutResistor, BulbOutNone}, "Build.Cooling": {CoolingFan, CoolingFins, CoolingBraid},
-		"Build.IngressBody": {"IP54", "IP65", "IP6K9K"}, "Lamp.Beam": {data.BeamLow, data.BeamHigh, data.BeamFog, data.BeamBoth},
-		"Lamp.Housing": {data.Projector, data.Reflector}, "Lamp.Technology": {TechnologyHalogen, TechnologyHalogen, TechnologyHalogen, TechnologyDischarge, TechnologyModule},
-		"Size.Filament": {FilamentAxial, FilamentTransverse}, "Lamp.Cap": {CapHard, CapBoot, CapVented, CapNone},
-		"Lamp.Retention": {HeldByClip, HeldByTwist, HeldBySpring, HeldByCarrier}, "Lamp.Feed": {FeedSteady, FeedPulsed, FeedReduced},
-		"Lamp.AllowedDriver": {DriverAny, DriverInternal, DriverInline}, "Car.Climate": {ClimateHot, ClimateMild, ClimateCold},
+		"Bulb.Kind": {data.KindLED}, "Bulb.Size": {"H11", "H11", "H11", "H9", "H7"}, "Lamp.Size": {"H11", "H11", "H11", "H9", "H7"},
+		"Build.IngressBody": {"IP54", "IP65", "IP6K9K"}, "Lamp.AllowedDriver": {DriverAny, DriverInternal, DriverInline},
+		"Lamp.Technology": {TechnologyHalogen, TechnologyHalogen, TechnologyHalogen, TechnologyDischarge, TechnologyModule},
+		"Size.Filament":   {FilamentAxial, FilamentTransverse},
 	}
 	randomNumbers = map[string][2]float64{
 		"Build.CollarThick": {1, 5}, "Build.ClockingOff": {0, 30}, "Build.FrontDia": {10, 21}, "Build.BodyDia": {20, 60},
@@ -33,14 +32,18 @@ var (
 
 // drawn is one fact at random. It is missing with the probability given, save
 // those without which nothing is asked.
-func drawn(random *rand.Rand, missing float64) func(string, reflect.Value) {
-	return func(name string, field reflect.Value) {
+func drawn(random *rand.Rand, missing float64) visitor {
+	return func(name string, tag reflect.StructTag, field reflect.Value) {
 		if random.Float64() < missing && name != "Bulb.Kind" && name != "Lamp.Beam" {
 			return
 		}
 		switch field.Interface().(type) {
 		case string:
-			if words := randomWords[name]; words != nil {
+			words := randomWords[name]
+			if enum := tag.Get("enum"); words == nil && enum != "" {
+				words = strings.Split(enum, "|")
+			}
+			if words != nil {
 				field.SetString(words[random.IntN(len(words))])
 			}
 		case bool:
@@ -50,7 +53,13 @@ func drawn(random *rand.Rand, missing float64) func(string, reflect.Value) {
 		case *bool:
 			field.Set(reflect.ValueOf(p(random.IntN(2) == 0)))
 		case *float64:
-			if span, ok := randomNumbers[name]; ok {
+			span, ok := randomNumbers[name]
+			if !ok {
+				span[0], _ = strconv.ParseFloat(tag.Get("min"), 64)
+				span[1], _ = strconv.ParseFloat(tag.Get("max"), 64)
+				ok = span[1] > span[0]
+			}
+			if ok {
 				field.Set(reflect.ValueOf(p(span[0] + random.Float64()*(span[1]-span[0]))))
 			}
 		}
@@ -65,9 +74,9 @@ func randomPair(random *rand.Rand) (Bulb, Lamp) {
 	if random.IntN(2) == 0 {
 		near, nearLamp := sample() // half of them good in most respects, so that fits is not rare
 		var good []reflect.Value
-		factsOf(&near, &nearLamp, func(_ string, field reflect.Value) { good = append(good, field) })
+		factsOf(&near, &nearLamp, func(_ string, _ reflect.StructTag, field reflect.Value) { good = append(good, field) })
 		i := 0
-		factsOf(&b, &l, func(_ string, field reflect.Value) {
+		factsOf(&b, &l, func(_ string, _ reflect.StructTag, field reflect.Value) {
 			if random.IntN(12) > 0 {
 				field.Set(good[i])
 			}

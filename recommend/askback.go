@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend/need"
+	"stillbright/recommend/question"
 )
 
 // mostAskBack is how many things a reply asks back: nobody answers a form.
@@ -45,7 +46,7 @@ func (r *Replier) missing(reply *Reply, all []Need, where Word) []need.Slot {
 	for _, slot := range slotsFor(reply.Asks[0]) {
 		switch slot {
 		case need.Size:
-			if unsized && !slices.ContainsFunc(reply.Understood.Lamps, func(l UnderstoodLamp) bool { return l.Size != "" }) {
+			if unsized && !slices.ContainsFunc(reply.Understood.Lamps, func(l question.Lamp) bool { return l.Size != "" }) {
 				open = append(open, slot)
 			}
 		case need.Where:
@@ -63,7 +64,7 @@ func (r *Replier) missing(reply *Reply, all []Need, where Word) []need.Slot {
 }
 
 // halfNeed is the need of a question without a size, as far as it was said.
-func (r *Replier) halfNeed(u Understood) Need {
+func (r *Replier) halfNeed(u question.Understood) Need {
 	var n Need
 	need.Hear(&n, u, r.known())
 	for _, lamp := range u.Lamps {

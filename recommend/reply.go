@@ -13,53 +13,21 @@ import (
 // Reply is the document of `reply`: one question in plain words, what was
 // understood, the decision for each lamp, and the text to paste.
 type Reply struct {
-	Schema     string      `json:"schema" enum:"stillbright/reply/1" doc:"document and version"`
-	Question   string      `json:"question" doc:"the question, without control characters"`
-	Understood Understood  `json:"understood" doc:"what the question states"`
-	Heard      []Heard     `json:"heard" doc:"the words each slot came from"`
-	Missing    []need.Slot `json:"missing" doc:"what the answer would use and nobody said"`
-	Asks       []string    `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
-	Named      []string    `json:"named" doc:"ids of the bulbs of the record that the question names"`
-	Lamps      []ReplyLamp `json:"lamps" doc:"one decision for each lamp whose size is known"`
-	Together   *Together   `json:"together" doc:"what the bulbs to buy cost together; null for fewer than two, or prices in several currencies"`
-	Law        []ReplyLaw  `json:"law" doc:"what is known of the rules, one for each beam spoken of"`
-	Facts      []ReplyFact `json:"facts" doc:"what is said beside the tester's record, with its source"`
-	AskBack    []AskBack   `json:"ask_back" doc:"what to ask back, most useful first; two at most"`
-	Answer     string      `json:"answer" doc:"the reply in words"`
-	Notes      []string    `json:"notes" doc:"what was assumed or left out"`
-	Catalog    CatalogLine `json:"catalog" doc:"where the records come from"`
-}
-
-// Understood is what the question states. A slot that was not stated is null or
-// empty.
-type Understood struct {
-	Lamps           []UnderstoodLamp  `json:"lamps" doc:"lamps that were named"`
-	Driving         []string          `json:"driving" enum:"city|suburban|rural|highway|mountain|rain|fog|snow|offroad" doc:"driving environments"`
-	Budget          *UnderstoodBudget `json:"budget" doc:"upper limit"`
-	RearClearanceMM *float64          `json:"rear_clearance_mm" doc:"room behind the lamp"`
-	Canbus          *bool             `json:"canbus" doc:"the car warns when a bulb is out"`
-	Driver          Word              `json:"driver" enum:"internal|inline|external|any" doc:"where a driver may sit"`
-	Where           Word              `json:"where" doc:"place code"`
-	TripMin         *float64          `json:"trip_min" doc:"minutes of the drive, one way"`
-	SpeedKmh        *float64          `json:"speed_kmh" doc:"speed"`
-	Climate         Word              `json:"climate" enum:"hot|mild|cold" doc:"climate"`
-	CCTK            *float64          `json:"cct_k" doc:"wished colour temperature"`
-	PlugAndPlay     *bool             `json:"plug_and_play" doc:"nothing cut, nothing added"`
-	Car             Word              `json:"car" doc:"id of a car of the catalog"`
-}
-
-// UnderstoodLamp is one lamp as far as it was said.
-type UnderstoodLamp struct {
-	Size    Word `json:"size" doc:"bulb size"`
-	Beam    Word `json:"beam" enum:"low|high|fog|both" doc:"what the lamp does"`
-	Housing Word `json:"housing" enum:"projector|reflector" doc:"kind of lamp"`
-}
-
-// UnderstoodBudget is the limit as far as it was said.
-type UnderstoodBudget struct {
-	Amount   float64 `json:"amount" doc:"the most the asker will pay"`
-	Currency Word    `json:"currency" doc:"ISO 4217"`
-	Per      Word    `json:"per" enum:"each|pair|all" doc:"what the amount is for"`
+	Schema     string              `json:"schema" enum:"stillbright/reply/1" doc:"document and version"`
+	Question   string              `json:"question" doc:"the question, without control characters"`
+	Understood question.Understood `json:"understood" doc:"what the question states"`
+	Heard      []Heard             `json:"heard" doc:"the words each slot came from"`
+	Missing    []need.Slot         `json:"missing" doc:"what the answer would use and nobody said"`
+	Asks       []string            `json:"asks" enum:"pick|fit|compare|law|flicker|aim|pattern|size|other" doc:"what is asked, leading first"`
+	Named      []string            `json:"named" doc:"ids of the bulbs of the record that the question names"`
+	Lamps      []ReplyLamp         `json:"lamps" doc:"one decision for each lamp whose size is known"`
+	Together   *Together           `json:"together" doc:"what the bulbs to buy cost together; null for fewer than two, or prices in several currencies"`
+	Law        []ReplyLaw          `json:"law" doc:"what is known of the rules, one for each beam spoken of"`
+	Facts      []ReplyFact         `json:"facts" doc:"what is said beside the tester's record, with its source"`
+	AskBack    []AskBack           `json:"ask_back" doc:"what to ask back, most useful first; two at most"`
+	Answer     string              `json:"answer" doc:"the reply in words"`
+	Notes      []string            `json:"notes" doc:"what was assumed or left out"`
+	Catalog    CatalogLine         `json:"catalog" doc:"where the records come from"`
 }
 
 // Heard is the words a slot came from.
@@ -187,8 +155,9 @@ func (r *Replier) Reply(text string) Reply {
 	if silent(u) {
 		u = r.readNamed(text, named, u)
 	}
+	u.Lamps, u.Driving = list(u.Lamps), list(u.Driving)
 	reply := Reply{
-		Schema: "stillbright/reply/1", Question: tidy(text), Understood: understood(u), Heard: heard(u), Asks: u.Asks,
+		Schema: "stillbright/reply/1", Question: tidy(text), Understood: u, Heard: heard(u), Asks: u.Asks,
 		Named: []string{}, Lamps: []ReplyLamp{}, Law: []ReplyLaw{}, Facts: []ReplyFact{}, AskBack: []AskBack{}, Missing: []need.Slot{}, Notes: []string{},
 		Catalog: CatalogLine{r.catalog.Name, r.catalog.Invented},
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/recommend/question"
 	"stillbright/recommend/road"
 )
 
@@ -87,11 +88,11 @@ func (r *Replier) chosenTexts(reply *Reply, words said) []data.ReplyText {
 }
 
 // suits says whether a text's beams and housing were named.
-func suits(text data.ReplyText, lamps []UnderstoodLamp) bool {
-	if len(text.Beams) > 0 && !slices.ContainsFunc(lamps, func(l UnderstoodLamp) bool { return slices.Contains(text.Beams, string(l.Beam)) }) {
+func suits(text data.ReplyText, lamps []question.Lamp) bool {
+	if len(text.Beams) > 0 && !slices.ContainsFunc(lamps, func(l question.Lamp) bool { return slices.Contains(text.Beams, string(l.Beam)) }) {
 		return false
 	}
-	return text.Housing == "" || slices.ContainsFunc(lamps, func(l UnderstoodLamp) bool { return string(l.Housing) == text.Housing })
+	return text.Housing == "" || slices.ContainsFunc(lamps, func(l question.Lamp) bool { return string(l.Housing) == text.Housing })
 }
 
 // sizeFacts says of each size that is asked about what else it is called, and of
@@ -127,7 +128,7 @@ func (r *Replier) sizeFacts(reply *Reply, words said) []ReplyFact {
 // question of fit about several sizes, with no beam to tell the lamps apart.
 func twoForOne(reply *Reply) bool {
 	return reply.Asks[0] == "fit" && len(reply.Understood.Lamps) > 1 &&
-		!slices.ContainsFunc(reply.Understood.Lamps, func(l UnderstoodLamp) bool { return l.Beam != "" })
+		!slices.ContainsFunc(reply.Understood.Lamps, func(l question.Lamp) bool { return l.Beam != "" })
 }
 
 // sizeFact says what one size is called and does.

@@ -123,22 +123,6 @@ func (r *Replier) mendBeam(n *Need) string {
 	return note
 }
 
-// understood copies what was read into the document.
-func understood(u question.Understood) Understood {
-	out := Understood{
-		Lamps: []UnderstoodLamp{}, Driving: list(u.Driving), RearClearanceMM: u.RearClearanceMM, Canbus: u.Canbus, Driver: Word(u.Driver),
-		Where: Word(u.Where), TripMin: u.TripMin, SpeedKmh: u.SpeedKmh, Climate: Word(u.Climate), CCTK: u.CCTK,
-		PlugAndPlay: u.PlugAndPlay, Car: Word(u.Car),
-	}
-	for _, lamp := range u.Lamps {
-		out.Lamps = append(out.Lamps, UnderstoodLamp{Word(lamp.Size), Word(lamp.Beam), Word(lamp.Housing)})
-	}
-	if u.Budget != nil {
-		out.Budget = &UnderstoodBudget{u.Budget.Amount, Word(u.Budget.Currency), Word(u.Budget.Per)}
-	}
-	return out
-}
-
 // heard lists the words of each slot, by slot.
 func heard(u question.Understood) []Heard {
 	all := []Heard{}

@@ -201,9 +201,9 @@ func approvalProcedure() []string {
 }
 
 // list is never nil, so that JSON has [] and not null.
-func list(items []string) []string {
+func list[T any](items []T) []T {
 	if items == nil {
-		return []string{}
+		return []T{}
 	}
 	return items
 }

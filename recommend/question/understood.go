@@ -6,49 +6,23 @@
 // one reader for each group of slots -> lamps put together -> what is asked.
 package question
 
-import "strings"
+import "stillbright/recommend/need"
 
 // Name is a word of the contract; the empty one is JSON null.
-type Name string
-
-// MarshalJSON writes the name as a JSON string, null if it is empty.
-func (n Name) MarshalJSON() ([]byte, error) {
-	if n == "" {
-		return []byte("null"), nil
-	}
-	var b strings.Builder
-	b.WriteByte('"')
-	const hex = "0123456789abcdef"
-	for _, c := range strings.ToValidUTF8(string(n), "\uFFFD") {
-		switch {
-		case c == '"' || c == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(c)
-		case c < 0x20 || c == '<' || c == '>' || c == '&' || c == '\u2028' || c == '\u2029':
-			b.WriteString(`\u`)
-			for shift := 12; shift >= 0; shift -= 4 {
-				b.WriteByte(hex[c>>shift&15])
-			}
-		default:
-			b.WriteRune(c)
-		}
-	}
-	b.WriteByte('"')
-	return []byte(b.String()), nil
-}
+type Name = need.Word
 
 // Lamp is one lamp that the asker named, as far as it was said.
 type Lamp struct {
-	Size    Name `json:"size"`    // canonical bulb size, such as HB3
-	Beam    Name `json:"beam"`    // low, high, fog or both
-	Housing Name `json:"housing"` // projector or reflector
+	Size    Name `json:"size" doc:"bulb size"`
+	Beam    Name `json:"beam" enum:"low|high|fog|both" doc:"what the lamp does"`
+	Housing Name `json:"housing" enum:"projector|reflector" doc:"kind of lamp"`
 }
 
 // Budget is the upper limit that the asker named.
 type Budget struct {
-	Amount   float64 `json:"amount"`
-	Currency Name    `json:"currency"` // ISO 4217, empty if not said
-	Per      Name    `json:"per"`      // each, pair or all, empty if not said
+	Amount   float64 `json:"amount" doc:"the most the asker will pay"`
+	Currency Name    `json:"currency" doc:"ISO 4217"`
+	Per      Name    `json:"per" enum:"each|pair|all" doc:"what the amount is for"`
 }
 
 // Span is a stretch of the question: bytes Start (inclusive) to End (exclusive), and the text there.
@@ -58,21 +32,22 @@ type Span struct {
 	Text  string `json:"text"`
 }
 
-// Understood is what a careful reader takes from a question. A slot that was not stated is nil or empty.
+// Understood is what a careful reader takes from a question. A slot that was not stated is nil or empty. The keys
+// are those of the need.
 type Understood struct {
-	Lamps           []Lamp   `json:"lamps"`
-	Driving         []string `json:"driving"` // in the order of the design
-	Budget          *Budget  `json:"budget"`
-	RearClearanceMM *float64 `json:"rear_clearance_mm"` // mm behind the lamp
-	Canbus          *bool    `json:"canbus"`            // the car watches its bulbs, or an error-free bulb is wanted
-	Driver          Name     `json:"driver"`            // internal, inline, external or any
-	Where           Name     `json:"where"`             // ISO 3166 code, or EU
-	TripMin         *float64 `json:"trip_min"`          // minutes, one way
-	SpeedKmh        *float64 `json:"speed_kmh"`
-	Climate         Name     `json:"climate"` // hot, mild or cold
-	CCTK            *float64 `json:"cct_k"`   // kelvin
-	PlugAndPlay     *bool    `json:"plug_and_play"`
-	Car             Name     `json:"car"` // id of a car of the garage
+	Lamps           []Lamp   `json:"lamps" doc:"lamps that were named"`
+	Driving         []string `json:"driving" enum:"city|suburban|rural|highway|mountain|rain|fog|snow|offroad" doc:"driving environments"`
+	Budget          *Budget  `json:"budget" doc:"upper limit"`
+	RearClearanceMM *float64 `json:"rear_clearance_mm" doc:"room behind the lamp"`
+	Canbus          *bool    `json:"canbus" doc:"the car warns when a bulb is out"` // or an error-free bulb is wanted
+	Driver          Name     `json:"driver" enum:"internal|inline|external|any" doc:"where a driver may sit"`
+	Where           Name     `json:"where" doc:"place code"`
+	TripMin         *float64 `json:"trip_min" doc:"minutes of the drive, one way"`
+	SpeedKmh        *float64 `json:"speed_kmh" doc:"speed"`
+	Climate         Name     `json:"climate" enum:"hot|mild|cold" doc:"climate"`
+	CCTK            *float64 `json:"cct_k" doc:"wished colour temperature"`
+	PlugAndPlay     *bool    `json:"plug_and_play" doc:"nothing cut, nothing added"`
+	Car             Name     `json:"car" doc:"id of a car of the catalog"`
 
 	// Asks is what is asked, the leading reading first; never empty.
 	Asks []string `json:"-"`
