@@ -13,29 +13,31 @@ import (
 func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 	line := LawLine{Where: where, Beam: beam, Verdict: data.VerdictUnclear}
 	if where == "" {
-		line.Note = "No place given. Assume not allowed on public roads until your vehicle authority says otherwise; --where names a place."
+		line.Says = []LawSaid{}
 		return line
 	}
 	answer := data.Law(k.Law, k.Places, k.LawNotes, string(where), beam)
 	line.Verdict, line.RowVerdict = answer.Verdict, Word(answer.RowVerdict)
 	line.FailsIf = Word(answer.FailsIf)
-	line.AsOf, line.Source, line.Note = Word(answer.AsOf), Word(answer.Source), answer.Note
+	line.AsOf, line.Source, line.Says = Word(answer.AsOf), Word(answer.Source), lawSays(answer.Note)
+	line.Fallback = Word(answer.Fallback)
 	line.Place = Word(answer.Place.Name)
 	if answer.From != data.LawNone {
 		line.Confidence = Word(answer.Confidence)
 	}
-	if answer.Fallback != "" {
-		line.Note = "Note: " + answer.Fallback + ". " + line.Note
-	}
 	if old := yearsOld(answer.AsOf, today); old >= int(k.Rules.Choice.LawOldYears.Value) && answer.From != data.LawNone {
-		line.Note += LawAge + fmt.Sprintf("%d years old; check before relying on it.", old)
+		line.YearsOld = &old
 	}
 	return line
 }
 
-// LawAge begins the sentence that LawFor adds to the note of an old row. It is no
-// part of what the last statement of the note is about.
-const LawAge = " The newest source is "
+func lawSays(note string) []LawSaid {
+	said := []LawSaid{}
+	for _, s := range data.LawStatements(note) {
+		said = append(said, LawSaid{Word(s.Known), s.Text})
+	}
+	return said
+}
 
 func yearsOld(asOf string, today data.Date) int {
 	if len(asOf) < 4 || len(today) < 4 {

@@ -200,7 +200,16 @@ type LawLine struct {
 	Confidence Word   `json:"confidence" enum:"high|medium|low" doc:"confidence of the row; null without a row"`
 	AsOf       Word   `json:"as_of" doc:"newest date of the source; null when undated"`
 	Source     Word   `json:"source" doc:"source of the row"`
-	Note       string `json:"note" doc:"what the source says, or the default caution"`
+	// Says is empty where no place is given.
+	Says     []LawSaid `json:"says" doc:"what the source says, statement by statement, or the default caution"`
+	Fallback Word      `json:"fallback" doc:"why the rule shown is the country's; null where it is the place's own"`
+	YearsOld *int      `json:"years_old" doc:"age of the newest source, where it is old enough to be checked; null else"`
+}
+
+// LawSaid is one statement on the law.
+type LawSaid struct {
+	Known Word   `json:"known" enum:"read|read, weak|read, press|read, blogs|memory|inferred" doc:"how it is known; null where that is not said"`
+	Text  string `json:"text" doc:"the statement"`
 }
 
 // Gate counts what one gate removed.

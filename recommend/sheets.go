@@ -158,10 +158,10 @@ type LawSheet struct {
 
 // LawTopic is a note on a topic.
 type LawTopic struct {
-	Topic      string `json:"topic" enum:"motorcycle|offroad|procedure|aim" doc:"what it is about"`
-	Text       string `json:"text" doc:"the note"`
-	Source     string `json:"source" doc:"where it was read"`
-	Confidence string `json:"confidence" enum:"high|medium|low" doc:"how far the source carries"`
+	Topic      string    `json:"topic" enum:"motorcycle|offroad|procedure|aim" doc:"what it is about"`
+	Says       []LawSaid `json:"says" doc:"the note, statement by statement"`
+	Source     string    `json:"source" doc:"where it was read"`
+	Confidence string    `json:"confidence" enum:"high|medium|low" doc:"how far the source carries"`
 }
 
 // LawSheetFor makes the law sheet of a place; an empty beam asks for all.
@@ -181,7 +181,7 @@ func (k *Knowledge) LawSheetFor(place, beam string, today data.Date) LawSheet {
 		sheet.Procedure = approvalProcedure()
 	}
 	for _, note := range answer.Notes {
-		sheet.Notes = append(sheet.Notes, LawTopic{note.Topic, note.Text, note.Source, note.Confidence})
+		sheet.Notes = append(sheet.Notes, LawTopic{note.Topic, lawSays(note.Text), note.Source, note.Confidence})
 	}
 	return sheet
 }

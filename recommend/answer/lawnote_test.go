@@ -5,24 +5,39 @@ import (
 	"strings"
 	"testing"
 
+	"stillbright/data"
 	"stillbright/data/known"
 	"stillbright/recommend"
 )
 
+// noted is a line whose note is given as the data hold it.
+func noted(note string) recommend.LawLine {
+	line := recommend.LawLine{Where: "GB"}
+	for _, s := range data.LawStatements(note) {
+		line.Says = append(line.Says, recommend.LawSaid{Known: recommend.Word(s.Known), Text: s.Text})
+	}
+	return line
+}
+
 func TestLawNote(t *testing.T) {
 	for note, want := range map[string]string{
-		"No clause read.":                                  "No clause read.",
-		"[read] A. [inferred] B. [memory] C":               "A. Concluded, not read: B. From memory, not checked: C.",
-		"[memory] A. [read] B.":                            "From memory, not checked: A. Read again: B.",
-		"[read] A. [read] B.":                              "A. B.",
-		"[read] Since 22 March ([memory] 2021), A.":        "Since 22 March (2021, from memory), A.",
-		"[read, press] A. [guessed] B.":                    "From the press: A. (guessed) B.",
-		"[inferred] A." + recommend.LawAge + "5 years old": "Concluded, not read: A." + recommend.LawAge + "5 years old",
-		"[read] An item [a] of a list, rule [22a(1)].":     "An item (a) of a list, rule [22a(1)].",
+		"No clause read.":                              "No clause read.",
+		"[read] A. [inferred] B. [memory] C":           "A. Concluded, not read: B. From memory, not checked: C.",
+		"[memory] A. [read] B.":                        "From memory, not checked: A. Read again: B.",
+		"[read] A. [read] B.":                          "A. B.",
+		"[read, press] A. [guessed] B.":                "From the press: A. [guessed] B.", // never hide a mark that is not understood
+		"[read] An item [a] of a list, rule [22a(1)].": "An item [a] of a list, rule [22a(1)].",
+		"[read":  "[read.",
+		"[]read": "[]read.",
 	} {
-		if got := lawNote(note); got != want {
+		if got := lawNote(noted(note)); got != want {
 			t.Errorf("%s\n got %s\nwant %s", note, got, want)
 		}
+	}
+	old, six := noted("[inferred] A."), 6
+	old.YearsOld, old.Fallback = &six, "this is the rule of X (XX)"
+	if got := lawNote(old); got != "Note: this is the rule of X (XX). Concluded, not read: A. The newest source is 6 years old; check before relying on it." {
+		t.Error(got)
 	}
 }
 
@@ -39,7 +54,7 @@ func TestLawNoteOfEveryRow(t *testing.T) {
 	marks := regexp.MustCompile(`\[([a-z, ]+)\]`)
 	counted := 0
 	for _, note := range notes {
-		text := lawNote(note)
+		text := lawNote(noted(note))
 		if strings.ContainsAny(text, "[]") {
 			t.Errorf("a mark is left: %s", text)
 		}
@@ -58,8 +73,8 @@ func TestLawNoteOfEveryRow(t *testing.T) {
 
 func TestAlikeLaw(t *testing.T) {
 	lines := []recommend.LawLine{
-		{Where: "XX", Beam: "low", Verdict: "unclear", Note: "A."}, {Where: "XX", Beam: "high", Verdict: "unclear", Note: "A."},
-		{Where: "XX", Beam: "fog", Verdict: "unclear", Note: "B."}, {Where: "XX", Beam: "drl", Verdict: "unclear", Note: "A."},
+		{Where: "XX", Beam: "low", Verdict: "unclear", Says: []recommend.LawSaid{{Text: "A."}}}, {Where: "XX", Beam: "high", Verdict: "unclear", Says: []recommend.LawSaid{{Text: "A."}}},
+		{Where: "XX", Beam: "fog", Verdict: "unclear", Says: []recommend.LawSaid{{Text: "B."}}}, {Where: "XX", Beam: "drl", Verdict: "unclear", Says: []recommend.LawSaid{{Text: "A."}}},
 	}
 	var beams []string
 	for _, line := range alikeLaw(lines) {

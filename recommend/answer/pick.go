@@ -207,13 +207,6 @@ func priceCell(price *recommend.Price) string {
 	return strings.TrimSuffix(fixed(price.Amount, 2), ".00") + " " + price.Currency
 }
 
-var verdictWords = map[string]string{
-	data.VerdictNotPermitted: "not permitted on public roads",
-	data.VerdictListed:       "only with an approval for this lamp and vehicle",
-	data.VerdictInspection:   "an LED in a halogen lamp fails the inspection",
-	data.VerdictUnclear:      "unclear, assume not allowed on public roads",
-}
-
 // bestHalogenLine names the halogen to fall back on; nothing where the answer names
 // it.
 func bestHalogenLine(d *recommend.Pick) string {
@@ -224,32 +217,6 @@ func bestHalogenLine(d *recommend.Pick) string {
 		return ""
 	}
 	return "Best halogen tested: " + bulbOf(d, string(d.Answer.Halogen)).Name + "."
-}
-
-// lawVerdict is a verdict of a row in words; an inspection that fails on a condition
-// says it, since without one the car fails for the bulb itself.
-func lawVerdict(law recommend.LawLine, verdict string, words map[string]string) string {
-	if verdict == data.VerdictInspection && law.FailsIf != "" {
-		return "an inspection can fail the car if " + string(law.FailsIf)
-	}
-	return words[verdict]
-}
-
-// lawStatement is place, beam, verdict, date and confidence.
-func lawStatement(law recommend.LawLine) string {
-	where := "no place given"
-	if law.Where != "" {
-		where = string(law.Where)
-	}
-	text := fmt.Sprintf("Law (%s, %s): %s; ", where, law.Beam, lawVerdict(law, law.Verdict, verdictWords))
-	if law.RowVerdict == "" {
-		return text + "no rule on file, undated."
-	}
-	asOf := "undated"
-	if law.AsOf != "" {
-		asOf = "as of " + string(law.AsOf)
-	}
-	return text + fmt.Sprintf("%s, %s confidence.", asOf, law.Confidence)
 }
 
 func bulbOf(d *recommend.Pick, id string) recommend.Ranked {

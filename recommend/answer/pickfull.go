@@ -16,7 +16,7 @@ func (p *page) pickFull(d *recommend.Pick) {
 		p.item(note)
 	}
 	p.part("The law")
-	p.item(lawNote(d.Law.Note))
+	p.item(lawNote(d.Law))
 	if d.Law.Source != "" {
 		p.item("Source: " + string(d.Law.Source))
 	}

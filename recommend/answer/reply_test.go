@@ -3,6 +3,7 @@ package answer_test
 import (
 	"bufio"
 	"encoding/json"
+	"fmt"
 	"html"
 	"os"
 	"regexp"
@@ -101,7 +102,15 @@ func sourcesOf(r *recommend.Reply) sources {
 		s.say(fact.Text, fact.Short, fact.Source)
 	}
 	for _, law := range r.Law {
-		s.say(string(law.Name), string(law.Where), string(law.AsOf), law.Note, string(law.Source), string(law.Authority))
+		s.say(string(law.Name), string(law.Where), string(law.AsOf), string(law.Fallback), string(law.FailsIf), string(law.Source), string(law.Authority))
+	}
+	for _, law := range r.Law {
+		for _, statement := range law.Says {
+			s.say(statement.Text)
+		}
+		if law.YearsOld != nil {
+			s.say(fmt.Sprint(*law.YearsOld))
+		}
 	}
 	s.say(r.Notes...)
 	if r.Together != nil {

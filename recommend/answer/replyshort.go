@@ -166,19 +166,3 @@ func shortFigures(r *recommend.Reply) []string {
 	}
 	return texts
 }
-
-// shortLaw is the law line in one sentence.
-func shortLaw(r *recommend.Reply) string {
-	if len(r.Law) == 0 {
-		return ""
-	}
-	law := r.Law[0]
-	if law.Where == "" {
-		return "Without a place: assume it is not allowed on public roads."
-	}
-	asOf := ""
-	if law.AsOf != "" {
-		asOf = " (as of " + string(law.AsOf) + ")"
-	}
-	return fmt.Sprintf("Law in %s, %s beam: %s%s.", law.Name, law.Beam, lawVerdict(law.LawLine, law.Verdict, lawWords), asOf)
-}

@@ -3,6 +3,7 @@ package answer
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -167,9 +168,9 @@ func Law(s recommend.LawSheet) Document {
 	p.head(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "")
 	for _, line := range alikeLaw(s.Lines) {
 		p.part(lawStatement(line))
-		p.item(lawNote(line.Note))
-		if line.RowVerdict != "" && string(line.RowVerdict) != line.Verdict {
-			p.item("The sources lean to this, but are weak: " + lawVerdict(line, string(line.RowVerdict), verdictWords) + ".")
+		p.item(lawNote(line))
+		if weak := lawWeak(line); weak != "" {
+			p.item(weak)
 		}
 		if line.Source != "" {
 			p.item("Source: " + string(line.Source))
@@ -177,7 +178,7 @@ func Law(s recommend.LawSheet) Document {
 	}
 	p.numbered("Whether an approval covers your vehicle", s.Procedure)
 	for _, note := range s.Notes {
-		p.part(fmt.Sprintf("%s: %s", topicWords[note.Topic], lawNote(note.Text)))
+		p.part(fmt.Sprintf("%s: %s", topicWords[note.Topic], lawSays(note.Says)))
 		p.item("Source: " + note.Source)
 	}
 	p.gap()
@@ -197,7 +198,7 @@ func alikeLaw(lines []recommend.LawLine) []recommend.LawLine {
 		if i > 0 {
 			same := lines[i-1]
 			same.Beam = line.Beam
-			if same == line {
+			if reflect.DeepEqual(same, line) {
 				joined[len(joined)-1].Beam += ", " + line.Beam
 				continue
 			}
