@@ -26,7 +26,7 @@ func BenchmarkDecide(b *testing.B) {
 			return err
 		}},
 		{"order-only", func() error {
-			_, err := recommend.RankedIDs(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"})
+			_, err := recommend.Verdict(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"})
 			return err
 		}},
 		{"300", func() error {

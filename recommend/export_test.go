@@ -2,16 +2,9 @@ package recommend
 
 import "stillbright/data"
 
-// RankedIDs is the order of the ranked bulbs alone, without how sure it is: for
-// asking many needs of one catalog.
-func RankedIDs(k *Knowledge, c *data.Catalog, n Need) ([]string, error) {
-	pick, err := decide(k, c, n, Options{}, false)
-	if err != nil {
-		return nil, err
-	}
-	ids := make([]string, len(pick.Ranked))
-	for i, r := range pick.Ranked {
-		ids[i] = r.Bulb
-	}
-	return ids, nil
+// Verdict is Decide without how sure the order is, what would change it and what
+// to do besides, as other rooms of this one ask it many times. The answer is the
+// same.
+func Verdict(k *Knowledge, c *data.Catalog, n Need) (Pick, error) {
+	return decide(k, c, n, Options{}, false)
 }

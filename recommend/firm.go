@@ -50,7 +50,7 @@ func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed
 	for _, r := range pick.Ranked {
 		values = append(values, r.Parts.vector())
 	}
-	noise, err := sure.Noise(candidates, b.weights, sure.Options{Seed: seed, StandardError: noiseError})
+	noise, err := sure.Noise(candidates, b.weights, sure.Options{Seed: seed, StandardError: noiseError, Lead: leading + 1})
 	if err != nil {
 		return
 	}
@@ -73,7 +73,10 @@ func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed
 	}
 	for i := range min(leading, len(pick.Ranked)) {
 		for j := range i {
-			if p := b.better(&pick.Ranked[j], pick.Ranked[i].judged.place); p < b.rules.TieProbability.Value && 1-p < b.rules.TieProbability.Value {
+			// Told apart is what both say: the two figures by themselves, and drawn
+			// toward the others of their kind.
+			tied := func(p float64) bool { return max(p, 1-p) < b.rules.TieProbability.Value }
+			if tied(b.better(&pick.Ranked[j], pick.Ranked[i].judged.place)) || tied(noise.Beats[j+1][i+1]) {
 				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[j].Bulb)
 				pick.Ranked[j].TieWith = append(pick.Ranked[j].TieWith, pick.Ranked[i].Bulb)
 			}
@@ -103,11 +106,14 @@ func (d *decision) stockCandidate(s Stock) sure.Candidate {
 	return sure.Candidate{Kind: "stock", Ratio: 1, Scale: d.scale, Pattern: d.atMostStock(scoreBand(s.Pattern)), PatternKey: StockID, Heat: sure.Band{Low: 1, Mid: 1, High: 1}}
 }
 
-// atMostStock holds the stock beam at what is assumed where none was measured: not
-// measuring it must help no bulb.
+// atMostStock holds the stock beam at what is assumed where none was measured, and
+// its doubt at no less: another lamp's beam is not the owner's, and not measuring it
+// must help no bulb.
 func (d *decision) atMostStock(b sure.Band) sure.Band {
 	most := d.know.Rules.Bench.HalogenStockPattern.Value / 100
-	return sure.Band{Low: min(b.Low, most), Mid: min(b.Mid, most), High: min(b.High, most)}
+	mid := min(b.Mid, most)
+	half := max(b.Mid-b.Low, assumedStockDoubt/100)
+	return sure.Band{Low: max(0, mid-half), Mid: mid, High: min(1, mid+half)}
 }
 
 // candidate hands a bulb and its doubts to the draws.
@@ -122,6 +128,9 @@ func (d *decision) candidate(r Ranked) sure.Candidate {
 	if r.judged.patternKey != "" {
 		c.Pattern = d.atMostStock(c.Pattern)
 	}
+	// What was not measured counts at its worst; how much better it may be is no
+	// reason to take the bulb for better.
+	c.Pattern.High = math.Min(1, 2*c.Pattern.Mid-c.Pattern.Low)
 	for _, part := range r.judged.errors {
 		c.Parts = append(c.Parts, sure.Part{Name: part.Name, Rel: math.Min(part.RelU, 2), Key: part.Shared, Owner: part.Owner})
 	}

@@ -210,7 +210,6 @@ func (b *ballot) withFigure(r *Ranked, c sure.Candidate, figure int) string {
 		if changed := &other.ranked[i]; changed.Bulb == r.Bulb {
 			v := c.Expected()
 			changed.Parts = Values{Output: v[sure.Output], Pattern: v[sure.Pattern], Heat: v[sure.Heat]}
-			changed.Tier = tierOf(r.judged.tierHigh * c.Ratio / b.field.Candidate(r.judged.place).Ratio)
 		}
 	}
 	id, _ := other.named()

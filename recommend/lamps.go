@@ -56,9 +56,8 @@ const leastLampSpread = 0.02
 func total(list []float64) float64 { return mean(list) * float64(len(list)) }
 
 // effectsOf compares the tests of one bulb in lamps of one kind, beam by beam.
-// What two tests of a bulb have in common does not spread them, so only the errors
-// that each test has for itself are counted.
 func effectsOf(like []tried, rules data.BenchRules) []sure.Effects {
+	variance := testVariance(rules)
 	logs, errors := map[string][]float64{}, map[string][]float64{}
 	for _, t := range newestInRig(like) {
 		stock := known(t.test.Stock.First, t.test.Stock.Last)
@@ -67,13 +66,6 @@ func effectsOf(like []tried, rules data.BenchRules) []sure.Effects {
 		}
 		hot := t.test.Readings[len(t.test.Readings)-1].Lux
 		ratio := hot / (mean(stock) * math.Pow(rules.ReferenceVolts.Value / *t.test.Stock.Volts, road.HalogenExponent))
-		seating := rules.Seating.Value
-		if s := seatingDeviation(t.test); s != nil {
-			seating = *s
-		}
-		// One stock halogen, seated once; the bulb, seated so many times; two readings.
-		const halogenTolerance = 0.10 / 1.7320508 // of most sizes (UN R37), all alike likely
-		variance := halogenTolerance*halogenTolerance + sq(seating/100)*(1+1/float64(max(t.test.Seatings, 1))) + 2*sq(rules.Repeat.Value/100)
 		logs[t.beam()], errors[t.beam()] = append(logs[t.beam()], math.Log(ratio)), append(errors[t.beam()], variance)
 	}
 	var list []sure.Effects
@@ -87,6 +79,15 @@ func effectsOf(like []tried, rules data.BenchRules) []sure.Effects {
 	}
 	slices.SortFunc(list, func(a, b sure.Effects) int { return cmpFloat(a.Q, b.Q) })
 	return list
+}
+
+// testVariance is the usual variance of the log of hot vs stock, of the errors that
+// each test has for itself: one stock halogen, seated once; the bulb, seated once;
+// two readings. It is the same whatever a record says, so that leaving a remark out
+// does not make lamps look more alike.
+func testVariance(rules data.BenchRules) float64 {
+	const halogenTolerance = 0.10 / 1.7320508 // of most sizes (UN R37), all alike likely
+	return sq(halogenTolerance) + 2*sq(rules.Seating.Value/100) + 2*sq(rules.Repeat.Value/100)
 }
 
 func sq(v float64) float64 { return v * v }

@@ -18,7 +18,6 @@ type lit struct {
 	of       tried
 	figures  warmup.Figures
 	log      float64 // natural logarithm of hot vs stock
-	variance float64 // of it, of the errors that this test has for itself
 	ratio    warmup.Ratio
 	down, up float64 // logs of one-sided limits
 	reading  [2]float64
@@ -53,7 +52,7 @@ func (d *decision) lightOf(v view, bulb *data.Bulb, t tried) (l lit, missing []M
 		BulbLux: *figures.Lux, BulbLow: *figures.LuxLow, BulbHigh: *figures.LuxHigh,
 		StockLux: stock, StockVolts: t.test.Stock.Volts, BulbVolts: t.test.Volts,
 		Halogen:    bulb.Kind == data.KindHalogen,
-		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: seatingDeviation(t.test), Samples: t.test.Samples,
+		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: seatingDeviation(t.test, rules.Seating.Value), Samples: t.test.Samples,
 		StockTolPct: d.stockTolerance(t.rig.Size), CapOn: isWord(t.test.Cap, "on"), SearchedPeak: isWord(cmpOr(t.test.Point, t.rig.Point), "searched"),
 		DistanceMM: inMillimetres(t.rig.Distance), LampSpreadPct: &none, EvidencePct: &evidencePct, Defaults: d.ratioDefaults(),
 	})
@@ -69,11 +68,6 @@ func (d *decision) lightOf(v view, bulb *data.Bulb, t tried) (l lit, missing []M
 		l.log -= d.droop(figures)
 	}
 	l.reading = [2]float64{math.Log(*figures.Lux / *figures.LuxLow) * toStandard, math.Log(*figures.LuxHigh / *figures.Lux) * toStandard}
-	for _, part := range ratio.Parts {
-		if !ofTheBulb(part) {
-			l.variance += part.RelU * part.RelU
-		}
-	}
 	return l, missing, true
 }
 
@@ -116,10 +110,13 @@ func (d *decision) ownersVolts() float64 {
 }
 
 // together sets the lamps in which a bulb was tested beside each other: the mean
-// of the logarithms over lamps, each weighted by 1/(its own variance + the variance
-// between lamps), and the owner's lamp as one more of them (random effects:
-// DerSimonian and Laird 1986, Controlled Clinical Trials 7, 177). The parts are
-// those of the predicted figure; their squares add up to its variance.
+// of the logarithms over lamps, and the owner's lamp as one more of them (random
+// effects: DerSimonian and Laird 1986, Controlled Clinical Trials 7, 177). Each test
+// brings its own variance to that of the mean. Its weight is 1/(variance of its warm
+// figure + usual variance of a test + variance between lamps): the remarks on a
+// record, such as how often a bulb was seated, change how sure a figure is and not
+// which lamp speaks loudest, or leaving one out would help. The parts are those of
+// the predicted figure; their squares add up to its variance.
 func (d *decision) together(bulb *data.Bulb, housing string, lamps []lit) (ratio warmup.Ratio, parts []ErrorPart) {
 	between := sq(d.lampSpread(housing) / 100)
 	if bulb.Kind == data.KindHalogen || d.bench {
@@ -127,7 +124,7 @@ func (d *decision) together(bulb *data.Bulb, housing string, lamps []lit) (ratio
 	}
 	sum, weights := 0.0, make([]float64, len(lamps))
 	for i, l := range lamps {
-		weights[i] = 1 / (l.variance + between)
+		weights[i] = 1 / (sq(math.Max(l.reading[0], l.reading[1])) + testVariance(d.know.Rules.Bench) + between)
 		sum += weights[i]
 	}
 	log, down, up, squares := 0.0, 0.0, 0.0, 0.0

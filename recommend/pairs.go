@@ -1,6 +1,8 @@
 package recommend
 
 import (
+	"slices"
+
 	"stillbright/recommend/sure"
 )
 
@@ -84,7 +86,11 @@ func (d *decision) pairs(bulbs []Compared) []Pair {
 				case AspectHeat:
 					p.Heat = &chance
 				}
-				if chance < tie && 1-chance < tie {
+				within := max(chance, 1-chance) < tie
+				if aspect.name == AspectOverall && min(*a.Place, *b.Place) <= leading && max(*a.Place, *b.Place) <= leading {
+					within = slices.Contains(a.TieWith, b.Bulb) // as pick has it
+				}
+				if within {
 					p.Same = append(p.Same, aspect.name)
 				}
 			}

@@ -83,9 +83,13 @@ func TestEveryBulbInOneList(t *testing.T) {
 // order is the ids of the ranked bulbs.
 func order(t *testing.T, k *recommend.Knowledge, c *data.Catalog, n recommend.Need) []string {
 	t.Helper()
-	ids, err := recommend.RankedIDs(k, c, n)
+	pick, err := recommend.Verdict(k, c, n)
 	if err != nil {
-		t.Fatalf("RankedIDs: %v", err)
+		t.Fatalf("Verdict: %v", err)
+	}
+	ids := []string{}
+	for _, r := range pick.Ranked {
+		ids = append(ids, r.Bulb)
 	}
 	return ids
 }

@@ -60,7 +60,7 @@ func mean(list []float64) float64 {
 // assumedStockDoubt is half the band of an assumed halogen beam, in points of the
 // pattern score. Judgement: an old lens or a bent filament can cost that much, and
 // nobody looked.
-const assumedStockDoubt = 10
+const assumedStockDoubt = 10.
 
 // assumedStock is the stated assumption for a halogen whose beam nobody measured.
 func (d *decision) assumedStock() Band {

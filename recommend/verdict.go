@@ -37,8 +37,9 @@ func (b *ballot) worthBuying(x *Ranked) bool {
 	return b.field.AtLeast(x.judged.place, stockPlace, b.weights, b.rules.Worth.Value)
 }
 
-// inOrder lists the ranked bulbs that may be looked at, best first, at the ballot's
-// weights.
+// inOrder lists the ranked bulbs that may be looked at, the highest expected score
+// first, at the ballot's weights. The tiers of the printed list play no part: they
+// go by a band, and a band that narrows must take no recommendation away.
 func (b *ballot) inOrder(may func(*Ranked) bool) []*Ranked {
 	type scored struct {
 		of    *Ranked
@@ -51,7 +52,7 @@ func (b *ballot) inOrder(may func(*Ranked) bool) []*Ranked {
 		}
 	}
 	slices.SortStableFunc(list, func(x, y scored) int {
-		return cmp.Or(cmp.Compare(tierOrder(x.of.Tier), tierOrder(y.of.Tier)), -cmp.Compare(x.score, y.score))
+		return -cmp.Compare(x.score, y.score)
 	})
 	order := make([]*Ranked, len(list))
 	for i, s := range list {
@@ -71,7 +72,7 @@ func (b *ballot) choose(may func(*Ranked) bool) []*Ranked {
 			if b.worthBuying(r) {
 				chosen = append(chosen, r)
 			}
-		case r.Tier == chosen[0].Tier && !b.field.AtLeast(chosen[0].judged.place, r.judged.place, b.weights, b.rules.TieProbability.Value) && b.worthBuying(r):
+		case !b.field.AtLeast(chosen[0].judged.place, r.judged.place, b.weights, b.rules.TieProbability.Value) && b.worthBuying(r):
 			chosen = append(chosen, r)
 		}
 	}
@@ -140,7 +141,7 @@ func (d *decision) answer(pick *Pick, b *ballot) Answer {
 		a.Kind = AnswerNone
 	}
 	free, chosen := b.choose(anyBulb), b.choose(b.allowed)
-	if len(free) > 0 && !slices.ContainsFunc(free, b.allowed) {
+	if len(free) > 0 && !b.allowed(free[0]) {
 		a.ByLight = Word(free[0].Bulb)
 	}
 	if len(chosen) > 0 {

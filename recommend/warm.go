@@ -44,13 +44,15 @@ var rangeFactor = []float64{1.128, 1.693, 2.059, 2.326, 2.534, 2.704, 2.847, 2.9
 
 // seatingDeviation is the standard deviation of one seating in percent, from
 // the range over the seatings on record. A range of a number of seatings that
-// nobody noted is taken as that of two, which is the widest reading.
-func seatingDeviation(test *data.Test) *float64 {
+// nobody noted is taken as that of two, which is the widest reading. It counts for
+// no more than is assumed where nobody looked: not looking must help no bulb, and a
+// bad collar is the fit checks' business.
+func seatingDeviation(test *data.Test, most float64) *float64 {
 	if test.Spread == nil {
 		return nil
 	}
 	n := min(max(test.Seatings, 2), len(rangeFactor)+1)
-	deviation := *test.Spread / rangeFactor[n-2]
+	deviation := min(most, *test.Spread/rangeFactor[n-2])
 	return &deviation
 }
 
