@@ -55,7 +55,27 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 	if err == nil && errors.Is(ctx.Err(), context.Canceled) {
 		return exitCancelled
 	}
-	return env.report(err, line.json)
+	return env.report(withCatalog(err, line.value("catalog")), line.json)
+}
+
+// recordsCommand is a command in a hint that looks into the user's records.
+var recordsCommand = data.LateRegexp(`stillbright (?:catalog (?:list|check)(?: --size \S+)?|car (?:list|add \S+)|bench add(?: \S+$)?)`)
+
+// withCatalog has the commands of a hint name the folder that the command line
+// named, so that they speak of the same records.
+func withCatalog(err error, folder string) error {
+	if err == nil || folder == "" {
+		return err
+	}
+	p := describe(err)
+	if p.hint == "" || p.faults != nil || strings.Contains(p.hint, "--catalog") {
+		return err
+	}
+	hint := recordsCommand().ReplaceAllStringFunc(p.hint, func(command string) string { return command + catalogWord(folder) })
+	if hint == p.hint {
+		return err
+	}
+	return &usageError{p.message, hint}
 }
 
 // understood takes the command line apart. The usual one begins with its verb and

@@ -78,7 +78,7 @@ func (env *Env) carList(c *cli.Context) error {
 		return env.printJSON(recommend.CarListOf(&b.catalog))
 	}
 	if len(b.catalog.Cars) == 0 {
-		env.note("No car is kept yet; " + noCar(c.String("catalog")))
+		env.note("No car is kept yet; " + noCar + catalogWord(c.String("catalog")))
 	}
 	return env.write(answer.Cars(b.catalog))
 }

@@ -36,6 +36,16 @@ type givenFlag struct {
 	flag     cli.Flag
 }
 
+// value is what a flag was last given; empty without it.
+func (l commandLine) value(name string) (value string) {
+	for _, f := range l.flags {
+		if f.name == name {
+			value = f.value
+		}
+	}
+	return value
+}
+
 // readCommandLine takes a command line apart. Flags before the verb count as
 // if they stood behind it. What follows a bare -- is left alone.
 func readCommandLine(commands []*cli.Command, args []string) commandLine {

@@ -116,9 +116,9 @@ func (b *bench) car(name string) (data.Car, error) {
 		}
 		names = append(names, car.ID, car.Name)
 	}
-	hint := "list them with: stillbright car list" + catalogWord(b.flag)
+	hint := "list them with: stillbright car list"
 	if len(b.catalog.Cars) == 0 {
-		hint = noCar(b.flag)
+		hint = noCar
 	}
 	if near := data.Near(name, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
@@ -127,9 +127,7 @@ func (b *bench) car(name string) (data.Car, error) {
 }
 
 // noCar is the hint where a catalog keeps no car.
-func noCar(flag string) string {
-	return "keep one with: stillbright car add my-car" + catalogWord(flag)
-}
+const noCar = "keep one with: stillbright car add my-car"
 
 // bulb finds a bulb by id or name.
 func (b *bench) bulb(name string) (data.Bulb, error) {
@@ -143,7 +141,7 @@ func (b *bench) bulb(name string) (data.Bulb, error) {
 		}
 		names = append(names, bulb.ID, bulb.Name)
 	}
-	hint := "list them with: stillbright catalog list" + catalogWord(b.flag)
+	hint := "list them with: stillbright catalog list"
 	if near := data.Near(name, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
 	}
