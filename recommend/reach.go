@@ -13,9 +13,12 @@ import (
 type Reach struct {
 	Beam        string      `json:"beam" enum:"low|high|fog" doc:"beam it speaks of: of a bulb that does two, the one that is worth less"`
 	Rig         Word        `json:"rig" doc:"rig of the test that speaks; null without one in a lamp like the owner's"`
-	VsStock     *float64    `json:"vs_stock" doc:"distances against the stock halogen's: the square root of hot vs stock, if the beam keeps its shape"`
+	VsStock     *float64    `json:"vs_stock" doc:"square root of hot vs stock: how distances change if the beam keeps its shape and no cutoff ends it; a low beam mostly gains less, see kerb_vs_stock"`
 	VsStockLow  *float64    `json:"vs_stock_low" doc:"low end of its 95 % band"`
 	VsStockHigh *float64    `json:"vs_stock_high" doc:"high end of its 95 % band"`
+	Kerb        Ratio       `json:"kerb_vs_stock" doc:"how the distance at the kerb side of the lane changes, cutoff included; null without a beam measured direction by direction"`
+	Centre      Ratio       `json:"centre_vs_stock" doc:"the same at the centre side"`
+	RatioFrom   Word        `json:"ratio_from" enum:"beams|stock_shape" doc:"beams: both were measured; stock_shape: the halogen's beam, as much brighter as the light is; null without"`
 	Lines       []ReachLine `json:"lines" doc:"how far the light reaches, by level; empty when the beam was not measured direction by direction"`
 	StockLines  []ReachLine `json:"stock_lines" doc:"the same of the stock halogen in the same lamp"`
 	Equivalent  *bool       `json:"candela_equivalent" doc:"measured too near the lamp for true candela: the metres are estimates; null without lines"`
@@ -23,6 +26,7 @@ type Reach struct {
 	StoppingM   *float64    `json:"stopping_m" doc:"AASHTO stopping sight distance at the owner's speed, level road; null without a speed"`
 	EyeVsStock  *float64    `json:"eye_vs_stock" doc:"light at an oncoming eye, times that of the stock halogen; from stray light"`
 	Eye         []EyeLight  `json:"eye" doc:"light at an oncoming eye; empty when the beam was not measured direction by direction"`
+	Veil        []Veil      `json:"veil" doc:"disability glare at an oncoming eye beside the stock halogen's; empty when no beam of that lamp was measured direction by direction"`
 	Assumed     []string    `json:"assumed" doc:"what was taken for granted"`
 	Says        []string    `json:"says" doc:"the same in sentences"`
 }
@@ -76,7 +80,7 @@ const (
 // cannot be computed is null, and a record that the road room refuses counts as
 // not measured.
 func ReachOf(k *Knowledge, n Need, facts ReachFacts) Reach {
-	r := Reach{Beam: facts.Beam, Rig: facts.Rig, Lines: []ReachLine{}, StockLines: []ReachLine{}, Eye: []EyeLight{}, Assumed: []string{}, Says: []string{}}
+	r := Reach{Beam: facts.Beam, Rig: facts.Rig, Lines: []ReachLine{}, StockLines: []ReachLine{}, Eye: []EyeLight{}, Veil: []Veil{}, Assumed: []string{}, Says: []string{}}
 	if facts.Beam != data.BeamFog {
 		r.VsStock, r.VsStockLow, r.VsStockHigh = rootOf(facts.Hot.VsStock), rootOf(facts.Hot.VsStockLow), rootOf(facts.Hot.VsStockHigh)
 	}
@@ -209,6 +213,12 @@ func (r *Reach) measured(g geometry, facts ReachFacts) {
 	}
 	if stock != nil {
 		r.StockLines = g.lines(stock, stockDip, facts.MeasuredAtM)
+	}
+	if !g.high {
+		r.Veil = g.veils(own, stock, ownDip, stockDip, facts.StrayVsStock)
+	}
+	if facts.Kind == data.KindLED {
+		r.ratios(g, own, stock, ownDip, stockDip, facts.Hot)
 	}
 	if capM, ok, err := road.CutoffDistance(g.heightM, g.dipDeg); err == nil && ok && !g.high {
 		r.CapM = &capM

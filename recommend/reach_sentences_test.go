@@ -45,9 +45,24 @@ func form(text string) *regexp.Regexp { return regexp.MustCompile(text) }
 func sentences() []sentence {
 	return []sentence{
 		{form(`^Distances: ` + number + ` times your halogen's \(` + number + ` to ` + number + `\), the square root of the light, if the beam keeps its shape\.$`),
+			func(c *roadCase, m []string) bool { return c.beam == data.BeamHigh && c.roots(m) }},
+		{form(`^Distances: ` + number + ` times your halogen's \(` + number + ` to ` + number + `\) would be the square root of the light; a low beam mostly changes less, since its cutoff ends the reach\.$`),
 			func(c *roadCase, m []string) bool {
-				h := c.ranked.Hot
-				return two(m[1], math.Sqrt(*h.VsStock)) && two(m[2], math.Sqrt(*h.VsStockLow)) && two(m[3], math.Sqrt(*h.VsStockHigh))
+				r := c.ranked.Reach
+				return c.beam == data.BeamLow && c.roots(m) && r.Kerb.Mid == nil && r.Centre.Mid == nil
+			}},
+		{form(`^The cutoff ends the reach, whatever the light: its square root would be ` + number + ` times your halogen's \(` + number + ` to ` + number + `\)\.$`),
+			func(c *roadCase, m []string) bool {
+				return c.beam == data.BeamLow && c.stock != nil && c.roots(m) && *c.ranked.Reach.Kerb.Mid < math.Sqrt(*c.ranked.Hot.VsStock)
+			}},
+		{form(`^Distances at the (kerb|centre) side: ` + number + ` times your halogen's \(` + number + ` to ` + number + `\) at the 5 lx line, (by the measured beams|if the beam has your halogen's shape)\.$`), checkRatio},
+		{form(`^It veils that driver's view \(disability glare\) as many times as the halogen does; how thick the veil is takes a beam measured direction by direction\.$`),
+			func(c *roadCase, m []string) bool { return c.own == nil && c.stock == nil }},
+		{form(`^At ` + number + ` ` + unit + ` its light lays a veil of ` + number + ` cd/m2 over the view of an oncoming driver of 60 \(disability glare, CIE 146\)(?:, your halogen's ` + number + `(, the one computed from the other by the stray light)?)?\.$`), checkVeil},
+		{form(`^Things on a road of 1 cd/m2 keep ` + number + ` % of their contrast for that driver(?:, with your halogen ` + number + ` %)?\.$`),
+			func(c *roadCase, m []string) bool {
+				own, stock, _ := c.veils()
+				return math.Abs(value(m[1])-100/(1+own)) <= 0.5 && (m[2] == "" || math.Abs(value(m[2])-100/(1+stock)) <= 0.5)
 			}},
 		{form(`^In traffic less: facing an oncoming car with equally brighter lamps, 3\.8 times the intensity bought 17 percent more seeing distance\.$`),
 			func(c *roadCase, m []string) bool { return c.ranked.Reach.VsStock != nil }},
@@ -224,6 +239,75 @@ func (c *roadCase) lit(record *data.PatternRecord, line recommend.ReachLine, sid
 	}
 	beyond, measured := c.light(record, line.Lamps, sideways, *m*1.02, 0.25, 0)
 	return !measured || beyond < line.Lux
+}
+
+// roots says whether three figures are the square root of the light with its band.
+func (c *roadCase) roots(m []string) bool {
+	h := c.ranked.Hot
+	return two(m[1], math.Sqrt(*h.VsStock)) && two(m[2], math.Sqrt(*h.VsStockLow)) && two(m[3], math.Sqrt(*h.VsStockHigh))
+}
+
+// checkRatio finds the light at the two distances again: the halogen's at its own, and
+// at that many times farther the bulb's, 5 lx each, or less just beyond.
+func checkRatio(c *roadCase, m []string) bool {
+	ratio, sideways := c.ranked.Reach.Kerb, c.kerb*1.83
+	if m[1] == "centre" {
+		ratio, sideways = c.ranked.Reach.Centre, -c.kerb*1.83
+	}
+	record, factor := c.own, 1.0
+	if (record == nil) != strings.HasPrefix(m[5], "if") || c.stock == nil || ratio.Mid == nil {
+		return false
+	}
+	if record == nil {
+		record, factor = c.stock, *c.ranked.Hot.VsStock
+	}
+	for _, line := range c.ranked.Reach.StockLines {
+		if line.Lamps != c.lamps || line.Lux != 5 {
+			continue
+		}
+		from := line.KerbM
+		if m[1] == "centre" {
+			from = line.CentreM
+		}
+		at := *from * *ratio.Mid
+		lux, ok := c.light(record, c.lamps, sideways, at, 0.25, 0)
+		beyond, measured := c.light(record, c.lamps, sideways, at*1.02, 0.25, 0)
+		capped := c.dipDeg > 0 && c.beam != data.BeamHigh && at >= c.heightM/math.Tan(c.dipDeg*math.Pi/180)-1e-6
+		return ok && lux*factor >= 5*(1-1e-6) && (capped || !measured || beyond*factor < 5) &&
+			two(m[2], *ratio.Mid) && two(m[3], *ratio.Low) && two(m[4], *ratio.High) && *ratio.Low <= *ratio.Mid && *ratio.Mid <= *ratio.High
+	}
+	return false
+}
+
+// veils are the veils at 50 m by the general equation of CIE 146 at 60 years and brown
+// eyes, the bulb's and the halogen's; one from the other by stray light where only one
+// beam was measured.
+func (c *roadCase) veils() (own, stock float64, computed bool) {
+	t := 180 / math.Pi * math.Atan(math.Hypot(3.5, c.heightM-1.10)/50)
+	perLux := 10/(t*t*t) + (5/(t*t)+0.05/t)*(1+math.Pow(60/62.5, 4)) + 0.00125
+	of := func(record *data.PatternRecord) float64 {
+		if record == nil {
+			return math.NaN()
+		}
+		lux, ok := c.light(record, c.lamps, -c.kerb*3.5, 50, 1.10, 0)
+		if !ok {
+			return math.NaN()
+		}
+		return lux * perLux
+	}
+	own, stock = of(c.own), of(c.stock)
+	if ratio := c.ranked.Reach.EyeVsStock; ratio != nil && *ratio > 0 && math.IsNaN(own) != math.IsNaN(stock) {
+		if math.IsNaN(own) {
+			return stock * *ratio, stock, true
+		}
+		return own, own / *ratio, true
+	}
+	return own, stock, false
+}
+
+func checkVeil(c *roadCase, m []string) bool {
+	own, stock, computed := c.veils()
+	return c.down(m[1], m[2], 50) && two(m[3], own) && (m[4] == "") == math.IsNaN(stock) && (m[4] == "" || two(m[4], stock)) && (m[5] != "") == computed
 }
 
 func checkEye(c *roadCase, m []string) bool {

@@ -4,11 +4,13 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -133,6 +135,92 @@ func TestReachWithoutABeam(t *testing.T) {
 	grade := &data.PatternRecord{Method: "grade", StrayVsStock: ptr(1.2)}
 	if r := recommend.ReachOf(&k, recommend.Need{}, recommend.ReachFacts{Kind: "led", Beam: "low", Hot: hot(2, 1, 3), Pattern: grade, Stock: grade}); len(r.Lines) > 0 {
 		t.Errorf("metres from marks by eye: %+v", r.Lines)
+	}
+}
+
+// Twice the light of one beam carries less far than its square root, 1.41, since the
+// cutoff ends the reach: at the kerb 1.00 to 1.23 times with a cutoff set 1 to 1.5
+// percent down, more with one at the horizon. The same whether the bulb's own beam was
+// measured or the halogen's stands for it.
+func TestTheSameBeamTwiceAsBright(t *testing.T) {
+	k := knowledge()
+	demo := knowntest.Demo()
+	rig := demo.Rigs[slices.IndexFunc(demo.Rigs, func(rig data.Rig) bool { return rig.ID == "h11-projector" })]
+	twice := *rig.Stock
+	twice.Candela = slices.Clone(twice.Candela)
+	for i := range twice.Candela {
+		twice.Candela[i].CD *= 2
+	}
+	least, most := math.Inf(1), 0.0
+	for _, height := range []float64{500, 650, 800, 1000} {
+		for _, lamp := range []data.Lamp{{Dip: ptr(1.0)}, {Dip: ptr(1.5)}, {Marking: "VOL"}, {Marking: "VOR"}} {
+			lamp.Size, lamp.Beam, lamp.Height = "H11", "low", ptr(height)
+			var kerbs []float64
+			for _, own := range []*data.PatternRecord{&twice, nil} {
+				r := recommend.ReachOf(&k, recommend.Need{Lamp: &lamp, Where: "US"}, recommend.ReachFacts{
+					Kind: "led", Beam: "low", Hot: hot(2, 1.6, 2.4), Pattern: own, Stock: rig.Stock, MeasuredAtM: 30.48})
+				if r.Kerb.Mid == nil || r.RatioFrom != map[bool]recommend.Word{true: "beams", false: "stock_shape"}[own != nil] {
+					t.Fatalf("%v mm, %+v: %+v", height, lamp, r.Kerb)
+				}
+				kerbs = append(kerbs, *r.Kerb.Mid)
+				if *r.Kerb.Mid >= math.Sqrt2 || *r.Kerb.High >= math.Sqrt(2.4) || *r.Kerb.Low < 1 || strings.Contains(strings.Join(r.Says, " "), "Distances: 1.4 times") {
+					t.Errorf("%v mm, %+v: %v (%v to %v), %q", height, lamp, *r.Kerb.Mid, *r.Kerb.Low, *r.Kerb.High, r.Says)
+				}
+			}
+			if math.Abs(kerbs[0]-kerbs[1]) > 1e-9 {
+				t.Errorf("the same beam gives %v", kerbs)
+			}
+			if lamp.Dip != nil {
+				least, most = math.Min(least, kerbs[0]), math.Max(most, kerbs[0])
+			}
+		}
+	}
+	if least < 1 || most > 1.235 {
+		t.Errorf("kerb gains %.3f to %.3f, want 1.00 to 1.23", least, most)
+	}
+	// Without any shape the root is said as what it is.
+	if r := recommend.ReachOf(&k, recommend.Need{}, recommend.ReachFacts{Kind: "led", Beam: "low", Hot: hot(2, 1.6, 2.4)}); r.Kerb.Mid != nil ||
+		!strings.Contains(r.Says[0], "a low beam mostly changes less") {
+		t.Errorf("%+v", r.Says)
+	}
+}
+
+// The halogen's veil stands beside the bulb's. With both beams measured each has its own;
+// with one, the other follows from the stray light; with none there is no figure.
+func TestVeilBesideTheHalogen(t *testing.T) {
+	k := knowledge()
+	of := func(own, stock *data.PatternRecord, stray *float64) recommend.Reach {
+		return recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp(), Where: "US"}, recommend.ReachFacts{
+			Kind: "led", Beam: "low", Hot: hot(1.5, 1.3, 1.7), Pattern: own, Stock: stock, StrayVsStock: stray, MeasuredAtM: 30.48})
+	}
+	lamp := measuredLamp(t)
+	both := of(lamp, lamp, ptr(1.0)).VeilAt()
+	if both == nil || both.From != "measured" || *both.CdM2 != *both.StockCdM2 || *both.ContrastPct != *both.StockContrastPct {
+		t.Fatalf("%+v", both)
+	}
+	theta := 180 / math.Pi * math.Atan(math.Hypot(3.5, 0.65-1.10)/50)
+	for _, eye := range of(lamp, lamp, nil).Eye {
+		if eye.What == "as_aimed" && eye.DistanceM == 50 { // CIE 146, general equation, 60 years, p 0.5
+			want := *eye.Lux * (10/math.Pow(theta, 3) + (5/(theta*theta)+0.05/theta)*(1+math.Pow(60/62.5, 4)) + 0.00125)
+			if math.Abs(*both.CdM2-want) > 1e-9 || math.Abs(*both.ContrastPct-100/(1+want)) > 1e-9 {
+				t.Errorf("%v, want %v", *both.CdM2, want)
+			}
+		}
+	}
+	for name, c := range map[string]struct {
+		reach recommend.Reach
+		ratio float64
+	}{"the bulb's from the halogen's": {of(nil, lamp, ptr(3.0)), 3}, "the halogen's from the bulb's": {of(lamp, nil, ptr(3.0)), 3}} {
+		v := c.reach.VeilAt()
+		if v == nil || v.From != "stray_vs_stock" || math.Abs(*v.CdM2 / *v.StockCdM2 - c.ratio) > 1e-9 || !strings.Contains(strings.Join(c.reach.Says, " "), "your halogen's") {
+			t.Errorf("%s: %+v", name, v)
+		}
+	}
+	if v := of(nil, lamp, nil).VeilAt(); v == nil || v.CdM2 != nil || v.StockCdM2 == nil {
+		t.Errorf("stray light not measured: %+v", v)
+	}
+	if r := of(nil, nil, ptr(3.0)); len(r.Veil) > 0 || !strings.Contains(strings.Join(r.Says, " "), "takes a beam measured direction by direction") {
+		t.Errorf("no beam: %+v", r.Veil)
 	}
 }
 

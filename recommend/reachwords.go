@@ -18,6 +18,9 @@ func (r *Reach) say(n Need, facts ReachFacts, g geometry) {
 	r.sayLines(u, facts, g)
 	r.sayStopping(u, n)
 	r.sayGlare(u, facts)
+	if facts.Beam != data.BeamHigh {
+		r.sayVeil(u, facts)
+	}
 }
 
 func countryOf(where Word) string {
@@ -27,19 +30,6 @@ func countryOf(where Word) string {
 
 func (r *Reach) add(format string, values ...any) {
 	r.Says = append(r.Says, fmt.Sprintf(format, values...))
-}
-
-func (r *Reach) sayRatio(facts ReachFacts) {
-	switch {
-	case facts.Beam == data.BeamFog:
-		r.add("A fog lamp lights the road near the car; no distance is given for it.")
-	case r.VsStock == nil || r.VsStockLow == nil || r.VsStockHigh == nil:
-		r.add("How distances change against your halogen is not known: the light was not set against stock.")
-	default:
-		r.add("Distances: %s times your halogen's (%s to %s), the square root of the light, if the beam keeps its shape.",
-			twoDigits(*r.VsStock), twoDigits(*r.VsStockLow), twoDigits(*r.VsStockHigh))
-		r.add("In traffic less: %s.", road.TrafficCaution)
-	}
 }
 
 func (r *Reach) sayLines(u roadUnits, facts ReachFacts, g geometry) {

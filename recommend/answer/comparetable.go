@@ -53,6 +53,8 @@ func compareRows(s *recommend.CompareSheet) sideBySide {
 	}
 	t.add(s, "glare", glareWord, "passes")
 	t.number(s, "  stray vs stock", func(b recommend.Compared) *float64 { return b.Glare.VsStock }, two, "1")
+	t.number(s, "  veil, cd/m2", func(b recommend.Compared) *float64 { return veilOf(b).CdM2 }, two, "")
+	t.number(s, "  halogen's veil", func(b recommend.Compared) *float64 { return veilOf(b).StockCdM2 }, two, "")
 	t.judged(s, recommend.AspectHeat, "heat, 0 to 1", heatOf, two, "1")
 	t.number(s, "  body, bench C", func(b recommend.Compared) *float64 { return b.BodyC }, whole, "")
 	t.number(s, "  body, lamp C", func(b recommend.Compared) *float64 { return b.BodyInLampC }, whole, "")
@@ -230,6 +232,15 @@ func lumenClaim(b recommend.Compared) (claim recommend.ClaimLine, ok bool) {
 		}
 	}
 	return recommend.ClaimLine{}, false
+}
+
+// veilOf is the disability glare of a bulb at the distance where glare is worded, and
+// its halogen's in the same lamp.
+func veilOf(b recommend.Compared) recommend.Veil {
+	if v := b.Reach.VeilAt(); v != nil {
+		return *v
+	}
+	return recommend.Veil{}
 }
 
 func claimFigure(b recommend.Compared) string {

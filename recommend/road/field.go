@@ -219,6 +219,14 @@ func Raised(field Field, deg float64) (Field, error) {
 	return moved{field: field, factor: 1, side: 1, up: deg}, nil
 }
 
+// Brighter is a beam of the same shape with factor times the light, 0 to 1,000.
+func Brighter(field Field, factor float64) (Field, error) {
+	if err := within("times the light", "", factor, 0, 1000); err != nil {
+		return nil, err
+	}
+	return moved{field: field, factor: factor, side: 1}, nil
+}
+
 type moved struct {
 	field            Field
 	factor, side, up float64

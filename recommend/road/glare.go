@@ -136,6 +136,7 @@ type GlareAt struct {
 	LimitLux   float64 // federal, as a yardstick
 	Over       bool    // Lux, rounded to 0.1 lx as the rule does, is above LimitLux
 	DeBoer     float64 // see DeBoer; meaningful when Rated
+	VeilCdM2   float64 // see Veil, at VeilAge and VeilPigment; cd/m2
 	Rated      bool    // false outside 0.0001 to 10,000 lx, where the scale says nothing
 }
 
@@ -147,7 +148,8 @@ type GlareAt struct {
 // on a level straight road, the eye EyeSideways toward oncoming traffic and
 // EyeHeight up. Theta is the angle between the driver's line of sight, straight
 // ahead and level, and the lamps. Source: photometric distance law [read] and
-// geometry [computed]; limits as GlareLimits; rating as DeBoer.
+// geometry [computed]; limits as GlareLimits; rating as DeBoer; the
+// veil as Veil.
 func Glare(in GlareInput) ([]GlareAt, error) {
 	if in.Field == nil {
 		return nil, ErrNoPattern
@@ -186,6 +188,9 @@ func Glare(in GlareInput) ([]GlareAt, error) {
 			at.Over = math.Round(at.Lux*10)/10 > limit.OncomingLux
 			at.DeBoer, err = DeBoer([]GlareSource{{at.Lux, at.ThetaMin}}, adaptation)
 			at.Rated = err == nil
+			if at.VeilCdM2, err = Veil(at.Lux, at.ThetaMin/60, VeilAge, VeilPigment); err != nil {
+				return nil, err
+			}
 		}
 		list = append(list, at)
 	}
