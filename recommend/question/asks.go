@@ -7,14 +7,54 @@ func (r *reading) onTopic() bool {
 	if len(r.sizes) > 0 || r.has(slotTopic, "headlamp") || r.has(slotBeam, "low") || r.has(slotBeam, "high") || r.has(slotBeam, "fog") {
 		return true
 	}
-	return !r.has(slotTopic, "off") && r.has(slotTopic, "light")
+	if r.has(slotTopic, "off") {
+		return false
+	}
+	return r.has(slotTopic, "light") || r.kindOff() < offFrom
 }
+
+// offFrom is how probable it must be by the model that a question is about something else, to pass it over where no
+// phrase tells. Judgement: a stranger's question about something else is answered with nothing, which costs more when
+// it was about a headlamp.
+const offFrom = 0.15
 
 // askFrom is the least weight of a reading that is reported beside the leading one.
 const askFrom = 4
 
 // readAsks weighs what is asked. The weights are in the words; what is understood adds its own.
 func (r *reading) readAsks() {
+	asks := Asks()
+	weights := r.askWeights()
+	kinds := r.kindText()
+	r.kindSlots(kinds)
+	var model [kindClasses]float64
+	kinds.kindScores(&model)
+	scores := make([]float64, len(asks))
+	lead := 0
+	for a := range asks {
+		scores[a] = float64(weights[a]) + modelWeight*model[a]
+		if scores[a] > scores[lead] {
+			lead = a
+		}
+	}
+	order := make([]int, 0, len(asks))
+	for a := range asks {
+		if a == lead || weights[a] >= askFrom {
+			order = append(order, a)
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool { return scores[order[i]] > scores[order[j]] })
+	for _, a := range order {
+		r.out.Asks = append(r.out.Asks, asks[a])
+	}
+}
+
+// modelWeight is what a factor e of probability by the model counts against the weights of the phrases; chosen on
+// questions left out of the training.
+const modelWeight = 8
+
+// askWeights are the weights of the asks by the phrases of the words and by what was understood.
+func (r *reading) askWeights() []int {
 	asks := Asks()
 	weights := make([]int, len(asks))
 	for a := range asks {
@@ -34,19 +74,7 @@ func (r *reading) readAsks() {
 		weights[a] = most
 	}
 	r.addEvidence(weights)
-	order := make([]int, 0, len(asks))
-	for a := range asks {
-		if weights[a] >= askFrom {
-			order = append(order, a)
-		}
-	}
-	sort.SliceStable(order, func(i, j int) bool { return weights[order[i]] > weights[order[j]] })
-	for _, a := range order {
-		r.out.Asks = append(r.out.Asks, asks[a])
-	}
-	if len(order) == 0 {
-		r.out.Asks = []string{"other"}
-	}
+	return weights
 }
 
 // explicit is the weight from which a phrase asks outright.

@@ -34,6 +34,18 @@ type reading struct {
 // Read takes from a question what it states. It reads at most MaxBytes, in time linear in them, and never fails:
 // a text that says nothing known gives empty slots and asks "other".
 func (r *Reader) Read(text string) Understood {
+	q := r.start(text)
+	if !q.onTopic() {
+		q.out.Asks = []string{"other"}
+		return q.out
+	}
+	q.readSlots()
+	q.readAsks()
+	return q.out
+}
+
+// start finds the phrases, sizes and quantities of a question.
+func (r *Reader) start(text string) *reading {
 	f := fold(text)
 	q := &reading{words: r.words, cars: r.cars, text: text}
 	q.out = Understood{Lamps: []Lamp{}, Driving: []string{}, Spans: map[string][]Span{}, Truncated: f.cut}
@@ -43,10 +55,11 @@ func (r *Reader) Read(text string) Understood {
 	q.words.find(q.toks, &q.found)
 	q.readLooseSizes()
 	q.readQuantities()
-	if !q.onTopic() {
-		q.out.Asks = []string{"other"}
-		return q.out
-	}
+	return q
+}
+
+// readSlots reads everything but what is asked.
+func (q *reading) readSlots() {
 	q.readLamps()
 	q.readDriving()
 	q.readClearance()
@@ -60,8 +73,6 @@ func (r *Reader) Read(text string) Understood {
 	q.placeCurrency()
 	q.readClimate()
 	q.readCar()
-	q.readAsks()
-	return q.out
 }
 
 // keep records that a slot came from tokens from (inclusive) to (exclusive).

@@ -20,6 +20,7 @@ type labelled struct {
 	Understood map[string]json.RawMessage `json:"understood"`
 	Asks       []string                   `json:"asks"`
 	Open       []string                   `json:"open"`
+	Batch      string                     `json:"batch"` // the imagined community it was written for
 }
 
 func readSet(t testing.TB, file string) []labelled {
