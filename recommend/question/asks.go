@@ -4,6 +4,9 @@ import "sort"
 
 // onTopic says whether the question is about headlamp bulbs at all.
 func (r *reading) onTopic() bool {
+	if len(r.sizes) > 0 && len(r.ownSizes(r.sizes)) == 0 {
+		return false // "rear tail light H11"
+	}
 	if len(r.sizes) > 0 || r.has(slotTopic, "headlamp") || r.has(slotBeam, "low") || r.has(slotBeam, "high") || r.has(slotBeam, "fog") {
 		return true
 	}
@@ -51,7 +54,7 @@ func (r *reading) readAsks() {
 
 // modelWeight is what a factor e of probability by the model counts against the weights of the phrases; chosen on
 // questions left out of the training.
-const modelWeight = 8
+const modelWeight = 6
 
 // askWeights are the weights of the asks by the phrases of the words and by what was understood.
 func (r *reading) askWeights() []int {

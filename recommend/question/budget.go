@@ -89,7 +89,7 @@ func (r *reading) amountRole(q *quantity) string {
 	}
 	limit := r.limitNear(q)
 	if q.unit == "" {
-		if r.toks[q.from].joint == glued || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
+		if r.toks[q.from].joint == glued || r.bareSpeed(q) != "" || r.is(q.to, "limit") && len(r.out.Driving) > 0 { // M62; "50 limit" of a road
 			return ""
 		}
 		if per := r.at(slotPer, q.to); !limit && q.value >= leastBare && per != nil && per.value != "none" && !r.toks[q.from].taken {

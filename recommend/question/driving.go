@@ -6,9 +6,14 @@ var environments = [...]string{"city", "suburban", "rural", "highway", "mountain
 // readDriving collects the roads and the weather that the asker drives in.
 func (r *reading) readDriving() {
 	var first [len(environments)]*match
+	foreign := r.foreign()
+	own := false
+	for _, m := range r.found[slotDriving] {
+		own = own || m.value != "none" && !foreign[m.from]
+	}
 	for i := range r.found[slotDriving] {
 		m := &r.found[slotDriving][i]
-		if m.value == "none" || r.negated(m.from, 3) || m.value == "fog" && r.fogLamp(*m) {
+		if m.value == "none" || own && foreign[m.from] || r.negated(m.from, 3) || m.value == "fog" && r.fogLamp(*m) {
 			continue
 		}
 		for k, e := range environments {

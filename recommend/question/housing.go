@@ -15,13 +15,17 @@ type housed struct {
 func (r *reading) readHousings() []housed {
 	var out []housed
 	unknown := map[int32]bool{}
+	foreign := r.foreign()
 	for _, m := range r.found[slotHousing] {
 		if m.value == "unknown" {
 			unknown[r.toks[m.from].sentence] = true
+			if !r.between(m.from, m.to, "projector", "projectors", "reflector", "reflectors") { // "reflector I think? not sure how to tell"
+				unknown[r.toks[m.from].sentence-1] = true
+			}
 		}
 	}
 	for _, m := range r.found[slotHousing] {
-		if m.value != "projector" && m.value != "reflector" || unknown[r.toks[m.from].sentence] {
+		if m.value != "projector" && m.value != "reflector" || unknown[r.toks[m.from].sentence] || foreign[m.from] || r.eitherHousing(m) {
 			continue
 		}
 		value := m.value
@@ -62,6 +66,11 @@ func (r *reading) refused(i int) bool {
 		i++
 	}
 	return r.isAny(i, "no", "nope", "not") && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma)
+}
+
+// eitherHousing says whether the asker does not mind the housing: "projector or not doesn't matter".
+func (r *reading) eitherHousing(m match) bool {
+	return r.is(m.to, "or") && r.is(m.to+1, "not") || r.is(m.from-1, "or") && r.is(m.from-2, "not")
 }
 
 // deniedHousing says whether "not" stands before a housing with no more than small words between: "not one of those
@@ -228,7 +237,7 @@ func (r *reading) beamBeside(h housed) (named string, linked bool) {
 	for small(before) && before > h.from-4 {
 		before--
 	}
-	if b := beam(before); b != "" {
+	if b := beam(before); b != "" && !(r.housingEnds(before) && beam(after) != "") { // "projector lows reflector highs"
 		return b, before < h.from-1 || r.isAny(h.from, "have", "has", "with", "got") || r.wholeClause(before, h.to)
 	}
 	for (small(after) || r.is(after, "on")) && after < h.to+2 {
@@ -236,6 +245,15 @@ func (r *reading) beamBeside(h housed) (named string, linked bool) {
 	}
 	b := beam(after)
 	return b, b != "" && (after > h.to || r.wholeClause(h.from, after+1))
+}
+
+// housingEnds says whether a housing stands right before the beam of token i, in its clause.
+func (r *reading) housingEnds(i int) bool {
+	for i > 0 && r.beamAt(i-1) {
+		i--
+	}
+	h := r.endsAt(slotHousing, i-1)
+	return h != nil && (h.value == "projector" || h.value == "reflector") && r.toks[i-1].clause == r.toks[i].clause
 }
 
 // wholeClause says whether tokens from..to are all of their clause: "H7 dip, H1 main. Projector dip."

@@ -30,10 +30,7 @@ const (
 func kindFiles(t testing.TB) []string {
 	t.Helper()
 	dir := "../../testdata/questions/"
-	files := []string{dir + "dev.jsonl", dir + "own.jsonl", dir + "more-tuned.jsonl"}
-	if _, err := os.Stat(dir + "kinds.jsonl"); err == nil {
-		files = append(files, dir+"kinds.jsonl")
-	}
+	files := []string{dir + "dev.jsonl", dir + "own.jsonl", dir + "more-tuned.jsonl", dir + "kinds.jsonl", dir + "slots.jsonl"}
 	frozen, err := filepath.Glob(dir + "heldout/*.jsonl")
 	if err != nil {
 		t.Fatal(err)
@@ -51,7 +48,7 @@ func (r *Reader) kindReading(text string) *reading {
 
 func lessons(t testing.TB, r *Reader, file string) []lesson {
 	weight := 1.0
-	if base := filepath.Base(file); base == "more-tuned.jsonl" || base == "kinds.jsonl" {
+	if base := filepath.Base(file); base == "more-tuned.jsonl" || base == "kinds.jsonl" || base == "slots.jsonl" {
 		weight = kindFresh
 	}
 	var out []lesson

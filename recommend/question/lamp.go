@@ -28,13 +28,14 @@ func (r *reading) readLamps() {
 // lampMarks lists sizes and beams in the order of the question.
 func (r *reading) lampMarks() []mark {
 	var marks []mark
-	for _, s := range r.sizes {
+	own := r.ownSizes(r.sizes)
+	for _, s := range own {
 		if r.sizeMeant(s) {
 			marks = append(marks, mark{size: s.size, from: s.from, to: s.to})
 		}
 	}
 	if len(marks) == 0 {
-		for _, s := range r.sizes {
+		for _, s := range own {
 			marks = append(marks, mark{size: s.size, from: s.from, to: s.to})
 		}
 	}
@@ -139,7 +140,7 @@ func (r *reading) smallWord(k int) bool {
 		return false
 	}
 	return r.isAny(k, "for", "on", "in", "is", "are", "the", "my", "=", "/", "bulb", "bulbs", "led", "leds", "s", "as", "a", "takes", "uses",
-		"use", "take", "one", "ones", "type", "being", "side", "get", "needs", "was", "has", "it", "its", "of", "halogen", "both", "at", "size", "globe", "globes")
+		"use", "take", "one", "ones", "type", "being", "side", "get", "needs", "was", "has", "it", "its", "of", "halogen", "both", "at", "size", "globe", "globes", "x", "2", "two", "pair")
 }
 
 // joinLamps pairs sizes with beams and merges what is said twice.

@@ -57,6 +57,7 @@ type lexicon struct {
 	shortest int
 	longest  int
 	slips    map[uint64][]string
+	sounds   map[string]string // the sound of a word of the mend list: the word, empty if two share it
 	guarded  map[string]bool
 	sizes    map[string]string
 	loose    map[string]string
@@ -116,7 +117,7 @@ func Check(words data.Words) error {
 func build(words data.Words) (*lexicon, error) {
 	l := &lexicon{
 		root: &node{}, first: map[int32][]*node{}, words: map[string]int32{}, stems: map[string]int32{}, shortest: 1 << 10,
-		slips: map[uint64][]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
+		slips: map[uint64][]string{}, sounds: map[string]string{}, guarded: map[string]bool{}, sizes: map[string]string{}, loose: map[string]string{},
 		dual: map[string]bool{}, fog: map[string]bool{}, fogToo: map[string]bool{}, numbers: map[int32]float64{}, climate: map[string]string{}, currency: map[string]string{},
 	}
 	var faults []error
@@ -193,6 +194,7 @@ func (l *lexicon) addTables(words data.Words) []error {
 			case "mend":
 				if l.words[wrong] != 0 {
 					l.mendable(wrong)
+					l.soundable(wrong)
 				}
 			case "guard":
 				l.guarded[wrong] = true

@@ -43,6 +43,9 @@ func (l *lexicon) identify(toks []token) {
 		if t.word == 0 {
 			t.word = l.mend(t.text)
 		}
+		if t.word == 0 {
+			t.word = l.bySound(t.text)
+		}
 		n := 0
 		for length := min(len(t.text), l.longest); length >= l.shortest && n < len(t.stem); length-- {
 			if id, ok := l.stems[t.text[:length]]; ok {

@@ -27,7 +27,8 @@ type reading struct {
 	found      [slots][]match
 	quantities []quantity
 	sizes      []sized
-	vague      bool // the budget names a currency that several countries have
+	scopes     []bool // see foreign
+	vague      bool   // the budget names a currency that several countries have
 	out        Understood
 }
 
@@ -52,6 +53,7 @@ func (r *Reader) start(text string) *reading {
 	q.toks = split(f)
 	q.words.identify(q.toks)
 	q.readSizes()
+	q.spokenSizes()
 	q.words.find(q.toks, &q.found)
 	q.readLooseSizes()
 	q.readQuantities()

@@ -27,6 +27,9 @@ func (r *reading) readTripAndSpeed() {
 	var times []timed
 	for i := range r.quantities {
 		q := &r.quantities[i]
+		if q.unit == "" && r.bareMinutes(q) {
+			q.unit = "min"
+		}
 		if q.unit == "min" && q.value >= leastTrip && q.value <= mostTrip {
 			if t, ok := r.driveTime(q); ok {
 				times = append(times, t)
@@ -51,6 +54,8 @@ func (r *reading) readSpeed() {
 		unit := q.unit
 		if unit == "" {
 			unit = r.bareSpeed(q)
+		} else if unit == "km" && v <= bareTo && r.isAny(q.from-1, "at", "doing", "@") { // "at eighty k's"
+			unit = "kmh"
 		}
 		if unit == "mph" {
 			v *= kilometresPerMile
@@ -66,38 +71,102 @@ func (r *reading) readSpeed() {
 	}
 }
 
-// Bare numbers that are speeds: nobody drives 90 mph to work by the numbers on the signs, and an interstate or a
-// turnpike has its signs in miles per hour.
+// A bare number is a speed between these; which unit is told by the number, the roads and the place.
 const (
-	bareKmhFrom, bareKmhTo = 90, 180
-	bareMphFrom, bareMphTo = 45, 85
+	bareFrom, bareTo = 40, 180
+	bareKmhFrom      = 90 // nobody drives that many miles per hour by the numbers on the signs
 )
 
-// bareSpeed gives the unit of a number without one that stands as a speed beside a fast road: "autobahn 130",
-// "interstate at 75"; "" if it is none. Any other bare number could be in either unit.
+// bareMinutes says whether a number without a unit is minutes: "forty five there, forty five back".
+func (r *reading) bareMinutes(q *quantity) bool {
+	return q.value >= leastTrip && q.value <= 240 && r.toks[q.from].joint == spaced && (r.isAny(q.to, "there") && !r.is(q.to+1, "is") || r.is(q.to, "each") && r.is(q.to+1, "way")) &&
+		!r.isAny(q.from-1, "out", "over", "up")
+}
+
+// bareSpeed gives the unit of a number without one that stands as a speed beside a road: "autobahn 130", "at sixty on
+// A-roads", "autoroute à 130"; "" if it is none, or could be in either unit.
 func (r *reading) bareSpeed(q *quantity) string {
-	if q.to-q.from != 1 || r.toks[q.from].joint != spaced || q.value != float64(int(q.value)) || int(q.value)%5 != 0 {
+	if r.toks[q.from].joint == glued && !r.is(q.from-1, "@") || q.value != float64(int(q.value)) || int(q.value)%5 != 0 || q.value < bareFrom || q.value > bareTo {
 		return ""
 	}
-	if q.to < len(r.toks) && r.toks[q.to].kind < comma && !r.isAny(q.to, "for", "or", "and", "with", "then", "all", "each", "on", "in", "every") {
+	if q.to < len(r.toks) && r.toks[q.to].kind < comma && !r.isAny(q.to, "for", "or", "and", "with", "then", "all", "each", "on", "in", "every", "along", "down", "through", "max", "most", "to") {
 		return ""
 	}
-	lead := r.isAny(q.from-1, "at", "doing")
+	if r.at(slotPer, q.to) != nil || r.limitNear(q) && !r.isAny(q.from-1, "at", "doing", "bei") {
+		return ""
+	}
+	lead := r.isAny(q.from-1, "at", "doing", "bei", "a", "@", "op", "around", "cruise", "cruising", "mit") && !(r.is(q.from-1, "a") && r.wordsEnglish())
 	road := r.endsAt(slotDriving, q.from-1)
-	if !lead && (road == nil || int(q.value)%10 != 0 || !r.isAny(q.from-1, "autobahn", "autoroute", "autostrada", "motorway", "highway", "autopista", "snelweg")) {
+	if road != nil && road.value == "highway" && int(q.value)%10 == 0 && q.to-q.from == 1 && r.isAny(q.from-1, "autobahn", "autoroute", "autostrada", "motorway", "highway", "autopista", "snelweg") {
+		if q.value >= 100 && !r.isAny(q.from-1, "highway") || q.value >= 120 { // "highway 90" is the road's number
+			return "kmh"
+		}
 		return ""
+	}
+	if !lead {
+		return ""
+	}
+	road = nil
+	for i := range r.found[slotDriving] {
+		m := &r.found[slotDriving][i]
+		if m.value != "none" && m.value != "rain" && m.value != "fog" && m.value != "snow" && r.toks[m.from].sentence == r.toks[q.from].sentence && r.gap(m, q) <= 5 && (road == nil || r.gap(m, q) < r.gap(road, q)) {
+			road = m
+		}
 	}
 	if road == nil {
-		road = r.near(slotDriving, "highway", q.from, q.to, 4)
+		if q.value < bareKmhFrom && r.numberedRoad(q) { // "up the A9 at sixty"
+			return "mph"
+		}
+		return ""
 	}
+	miles := r.milesRoad(road)
 	switch {
-	case road == nil || road.value != "highway":
-	case q.value >= bareKmhFrom && q.value <= bareKmhTo && (lead || q.value >= 100 && !r.isAny(q.from-1, "highway") || q.value >= 120):
+	case q.value >= bareKmhFrom && !miles:
 		return "kmh"
-	case lead && q.value >= bareMphFrom && q.value <= bareMphTo && r.isAny(road.from, "interstate", "turnpike", "interstates"):
+	case q.value < bareKmhFrom && (miles || r.milesPlace()):
 		return "mph"
+	case r.isAny(road.from, "landstrasse", "autobahn", "autoroute", "snelweg", "autopista", "autostrada"):
+		return "kmh"
 	}
 	return ""
+}
+
+// numberedRoad says whether a British road number stands just before a quantity: A9, B4391, M62.
+func (r *reading) numberedRoad(q *quantity) bool {
+	for k := q.from - 1; k > 0 && k >= q.from-5; k-- {
+		if r.toks[k].kind == number && r.toks[k].joint == glued && r.isAny(k-1, "a", "b", "m") {
+			return true
+		}
+	}
+	return false
+}
+
+// wordsEnglish says whether the token before a number can only be the English article.
+func (r *reading) wordsEnglish() bool { return !r.has(slotDriving, "highway") || r.hasAnyToken("the") }
+
+// milesRoad says whether a road is one of a country whose signs are in miles.
+func (r *reading) milesRoad(m *match) bool {
+	for k := m.from; k < m.to; k++ {
+		if r.isAny(k, "interstate", "interstates", "turnpike", "freeway", "freeways", "county", "carriageway", "carriageways", "motorway", "motorways") || k+1 < len(r.toks) && len(r.toks[k].text) == 1 && r.isAny(k, "a", "b") {
+			return true
+		}
+	}
+	return false
+}
+
+// milesPlace says whether the asker speaks of money, miles or a place of such a country.
+func (r *reading) milesPlace() bool {
+	for i := range r.quantities {
+		if q := &r.quantities[i]; q.currency == "GBP" || q.unit == "mile" || q.unit == "mph" {
+			return true
+		}
+	}
+	for _, m := range r.found[slotPlace] {
+		if len(m.value) >= 2 && (m.value[:2] == "US" || m.value[:2] == "GB") {
+			return true
+		}
+	}
+	return false
 }
 
 // driveTime says whether a time is one of driving, and how surely.
@@ -109,6 +178,13 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 		way = r.near(slotTrip, "both_ways", q.from, q.to, 6)
 	}
 	other := r.near(slotTrip, "other", q.from, q.to, 4)
+	if r.is(q.from-1, "another") && r.is(q.from-2, "then") {
+		return t, true
+	}
+	if r.is(q.to, "there") && way == nil {
+		t.sure = true
+		return t, true
+	}
 	if way != nil {
 		t.sure, t.gap = true, r.gap(way, q)
 		return t, true
@@ -160,7 +236,7 @@ func (r *reading) oneWay(times []timed) (minutes float64, from, to int, ok bool)
 		switch {
 		case r.stage(before, q):
 			minutes, to, stages = minutes+q.value, q.to, stages+1
-		case q.value == first.q.value:
+		case q.value == first.q.value && !r.isAny(q.from-1, "another"):
 		case times[i].sure && (!first.sure || stages == 1 && times[i].gap < first.gap && first.gap > 2):
 			minutes, from, to, first, stages = q.value, q.from, q.to, times[i], 1
 		case times[i].sure && first.sure && r.near(slotTrip, "each_way", q.from, q.to, 4) != nil && stages == 1:
@@ -180,6 +256,9 @@ func (r *reading) oneWay(times []timed) (minutes float64, from, to int, ok bool)
 func (r *reading) stage(a, b *quantity) bool {
 	if r.toks[a.from].sentence != r.toks[b.from].sentence {
 		return false
+	}
+	if r.is(b.from-1, "another") && r.between(a.to, b.from, "then", "and", "stop") { // "20 min, a stop, then another 20"
+		return true
 	}
 	if r.near(slotTrip, "each_way", b.from, b.to, 0) != nil && a.value == b.value { // "50 min there and 50 min back"
 		return false

@@ -12,13 +12,16 @@ func (r *reading) readColour() {
 	for i := range r.quantities {
 		q := &r.quantities[i]
 		kelvin := q.value
+		if q.unit == "" && r.bareKelvin(q) {
+			q.unit = "K"
+		}
 		if q.unit == "K" && kelvin < 20 && kelvin >= 2 {
 			kelvin *= 1000
 		}
 		if q.unit != "K" || kelvin < leastColour || kelvin > mostColour {
 			continue
 		}
-		if q.ranged || r.negated(q.from, 3) || r.leads(slotColour, "other", q.from, 3) {
+		if q.ranged || r.otherColour(q) || r.nearBefore(q.from, 2, "was", "were", "had") || r.negated(q.from, 3) || r.leads(slotColour, "other", q.from, 3) {
 			continue
 		}
 		if wished != nil && wished.value != q.value {
@@ -40,6 +43,41 @@ func (r *reading) readColour() {
 	}
 	r.out.CCTK = plain(wished.value)
 	r.keep("cct_k", wished.from, wished.to)
+}
+
+// bareKelvin says whether a number without a unit is a colour temperature: a round one beside a word for the colour.
+func (r *reading) bareKelvin(q *quantity) bool {
+	if q.value < 2500 || q.value > 8000 || int(q.value)%100 != 0 || q.ranged || r.isAny(q.to, "or", "vs", "and", "to", "/") || r.isAny(q.from-1, "or", "vs", "and", "to", "/", "than") {
+		return false
+	}
+	if r.otherColour(q) {
+		return false
+	}
+	for k := max(0, q.from-6); k < min(len(r.toks), q.to+4); k++ {
+		if r.toks[k].sentence == r.toks[q.from].sentence && r.isAny(k, "white", "whitish", "warm", "warmer", "colour", "color", "tint", "yellow", "yellowish", "temp", "kelvin", "k") {
+			return true
+		}
+	}
+	return false
+}
+
+// otherColour says whether a second colour temperature is held against this one: "6500K or 5000".
+func (r *reading) otherColour(q *quantity) bool {
+	for i := range r.quantities {
+		o := &r.quantities[i]
+		kelvin := o.value
+		if o.unit == "K" && kelvin < 20 {
+			kelvin *= 1000
+		}
+		if o.value == q.value || o.unit != "" && o.unit != "K" || kelvin < 2500 || kelvin > 8000 || int(kelvin)%100 != 0 || r.toks[o.from].taken {
+			continue
+		}
+		from, to := min(o.to, q.to), max(o.from, q.from)
+		if to-from <= 6 && r.between(from, to, "or", "vs", "versus", "than", "/") && !r.nearBefore(min(o.from, q.from), 4, "rather", "prefer", "want") {
+			return true
+		}
+	}
+	return false
 }
 
 // stated gives the one value that the phrases of a slot state. A sentence that only raises the topic counts for
