@@ -152,7 +152,7 @@ const MaxQuestion = question.MaxBytes
 func (r *Replier) Reply(text string) Reply {
 	u, said := r.reader.Read(text), wordsOf(text)
 	named := r.named(said)
-	if silent(u) {
+	if silent(u) || len(u.Spans) == 0 && len(named) > 0 {
 		u = r.readNamed(text, named, u)
 	}
 	u.Lamps, u.Driving = list(u.Lamps), list(u.Driving)

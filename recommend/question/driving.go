@@ -22,6 +22,11 @@ func (r *reading) readDriving() {
 			}
 		}
 	}
+	for i := range r.found[slotPlace] { // "Hanoi traffic"
+		if m := &r.found[slotPlace][i]; m.value != "none" && first[0] == nil && r.isAny(m.to, "traffic") {
+			first[0] = m
+		}
+	}
 	for k, m := range first {
 		if m != nil {
 			r.out.Driving = append(r.out.Driving, environments[k])

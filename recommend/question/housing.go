@@ -42,7 +42,7 @@ func (r *reading) readHousings() []housed {
 		case "mirror", "mirrors", "bowl":
 			value = "reflector"
 		}
-		if value != "" && r.alone(i) && r.covers(slotHousing, i) == nil {
+		if value != "" && (r.alone(i) || r.forBeam(i+1)) && r.covers(slotHousing, i) == nil {
 			out = append(out, housed{value, i, i + 1})
 		}
 	}
@@ -53,6 +53,11 @@ func (r *reading) readHousings() []housed {
 // alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
 func (r *reading) alone(i int) bool {
 	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken || r.covers(slotNearBeam, i-1) != nil || r.covers(slotBeam, i-1) != nil) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma || i > 0 && r.toks[i-1].taken && r.beamAt(i+1))
+}
+
+// forBeam says whether "for the low" or the like stands at token i.
+func (r *reading) forBeam(i int) bool {
+	return r.isAny(i, "for", "on") && (r.beamAt(i+1) || r.isAny(i+1, "the", "my") && r.beamAt(i+2))
 }
 
 // beamAt says whether a word for a beam stands at token i.

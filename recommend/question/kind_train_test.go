@@ -30,7 +30,7 @@ const (
 func kindFiles(t testing.TB) []string {
 	t.Helper()
 	dir := "../../testdata/questions/"
-	files := []string{dir + "dev.jsonl", dir + "own.jsonl", dir + "more-tuned.jsonl", dir + "kinds.jsonl", dir + "slots.jsonl"}
+	files := []string{dir + "dev.jsonl", dir + "own.jsonl", dir + "more-tuned.jsonl", dir + "kinds.jsonl", dir + "slots.jsonl", dir + "long.jsonl"}
 	frozen, err := filepath.Glob(dir + "heldout/*.jsonl")
 	if err != nil {
 		t.Fatal(err)
@@ -48,7 +48,7 @@ func (r *Reader) kindReading(text string) *reading {
 
 func lessons(t testing.TB, r *Reader, file string) []lesson {
 	weight := 1.0
-	if base := filepath.Base(file); base == "more-tuned.jsonl" || base == "kinds.jsonl" || base == "slots.jsonl" {
+	if base := filepath.Base(file); base == "more-tuned.jsonl" || base == "kinds.jsonl" || base == "slots.jsonl" || base == "long.jsonl" {
 		weight = kindFresh
 	}
 	var out []lesson

@@ -143,6 +143,8 @@ func (r *reading) numberWords(i int) (float64, int, bool) {
 				return total + current, i, true
 			}
 			current = max(current, 1) * 100
+		case v >= 10 && v < 20 && current >= 1 && current < 10 && total == 0: // one ten
+			current = current*100 + v
 		case v >= 20 && v < 100 && current >= 1 && current < 10 && int(v)%10 == 0:
 			current = current*100 + v
 		case v >= 20 && v < 100 && tens == 0 || v >= 1 && v < 20 && tens == 0, v < 10 && tens >= 20 && tens%10 == 0:

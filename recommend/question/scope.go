@@ -48,7 +48,7 @@ func (r *reading) friend() bool {
 			(r.someone(i+1) || r.someone(i+2) || r.someone(i+3)) {
 			return true
 		}
-		if r.is(i, "for") && r.isAny(i+1, "his", "hers", "theirs", "him", "her", "them", "both") {
+		if r.is(i, "for") && (r.isAny(i+1, "both", "him", "her", "them") || i > 0 && r.toks[i-1].taken && r.isAny(i+1, "his", "hers", "theirs")) {
 			return true
 		}
 	}

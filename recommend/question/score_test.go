@@ -188,7 +188,8 @@ func (s score) meets() bool {
 
 func TestLabelledSets(t *testing.T) {
 	r := newReader(t)
-	files := []string{"../../testdata/questions/dev.jsonl", "../../testdata/questions/own.jsonl"}
+	files := []string{"../../testdata/questions/dev.jsonl", "../../testdata/questions/own.jsonl", "../../testdata/questions/more-tuned.jsonl",
+		"../../testdata/questions/slots.jsonl", "../../testdata/questions/long.jsonl"}
 	// Held out only until their first run, see the README: today they hold what was mended.
 	frozen, err := filepath.Glob("../../testdata/questions/heldout/*.jsonl")
 	if err != nil || len(frozen) < 6 {

@@ -107,9 +107,13 @@ func (r *reading) bareSpeed(q *quantity) string {
 		return ""
 	}
 	road = nil
+	reach := 5
+	if q.to >= len(r.toks) || r.toks[q.to].kind >= comma { // "… of county road to the plant, at fifty five."
+		reach = 14
+	}
 	for i := range r.found[slotDriving] {
 		m := &r.found[slotDriving][i]
-		if m.value != "none" && m.value != "rain" && m.value != "fog" && m.value != "snow" && r.toks[m.from].sentence == r.toks[q.from].sentence && r.gap(m, q) <= 5 && (road == nil || r.gap(m, q) < r.gap(road, q)) {
+		if m.value != "none" && m.value != "rain" && m.value != "fog" && m.value != "snow" && r.toks[m.from].sentence == r.toks[q.from].sentence && r.gap(m, q) <= reach && (road == nil || r.gap(m, q) < r.gap(road, q)) {
 			road = m
 		}
 	}
@@ -180,6 +184,9 @@ func (r *reading) driveTime(q *quantity) (timed, bool) {
 	other := r.near(slotTrip, "other", q.from, q.to, 4)
 	if r.is(q.from-1, "another") && r.is(q.from-2, "then") {
 		return t, true
+	}
+	if r.isAny(q.to, "shift", "shifts") {
+		return t, false
 	}
 	if r.is(q.to, "there") && way == nil {
 		t.sure = true

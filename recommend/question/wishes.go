@@ -24,8 +24,14 @@ func (r *reading) readColour() {
 		if q.ranged || r.otherColour(q) || r.nearBefore(q.from, 2, "was", "were", "had") || r.negated(q.from, 3) || r.leads(slotColour, "other", q.from, 3) {
 			continue
 		}
-		if wished != nil && wished.value != q.value {
-			return
+		if wished != nil && wished.value != kelvin {
+			before, now := r.wishNear(wished), r.wishNear(q)
+			switch {
+			case before && !now:
+				continue
+			case before == now: // both or none: neither is the wish
+				return
+			}
 		}
 		q.value = kelvin
 		wished = q
@@ -43,6 +49,11 @@ func (r *reading) readColour() {
 	}
 	r.out.CCTK = plain(wished.value)
 	r.keep("cct_k", wished.from, wished.to)
+}
+
+// wishNear says whether the words before a colour temperature wish for it.
+func (r *reading) wishNear(q *quantity) bool {
+	return r.nearBefore(q.from, 4, "want", "wanted", "now", "prefer", "rather", "please", "like", "need", "after") && !r.nearBefore(q.from, 6, "had", "tried", "hated", "bought", "old")
 }
 
 // bareKelvin says whether a number without a unit is a colour temperature: a round one beside a word for the colour.
@@ -73,7 +84,7 @@ func (r *reading) otherColour(q *quantity) bool {
 			continue
 		}
 		from, to := min(o.to, q.to), max(o.from, q.from)
-		if to-from <= 6 && r.between(from, to, "or", "vs", "versus", "than", "/") && !r.nearBefore(min(o.from, q.from), 4, "rather", "prefer", "want") {
+		if to-from <= 9 && r.between(from, to, "or", "vs", "versus", "than", "/") && !r.nearBefore(min(o.from, q.from), 4, "rather", "prefer", "want") {
 			return true
 		}
 	}
