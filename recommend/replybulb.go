@@ -55,7 +55,7 @@ func (r *Replier) readNamed(text string, named []bulbPhrase, u question.Understo
 		size = "" // it is made in several
 	}
 	u = r.reader.Read(text + topic)
-	if slices.Equal(u.Asks, []string{"other"}) {
+	if u.Asks[0] == "other" {
 		u.Asks = []string{"pick"}
 	}
 	if u.Car == "" && len(u.Lamps) == 0 && size != "" {

@@ -18,7 +18,7 @@ func (r *reading) foreign() []bool {
 		case r.isAny(i, "mine", "i", "im", "ive", "id", "ill", "we", "our", "ours"), r.is(i, "my") && !r.someone(i+1) && !r.isAny(i+1, "old", "last", "previous", "former", "other"):
 			in = false
 		case r.is(i, "used") && r.isAny(i+1, "to") && r.isAny(i+2, "have", "be", "run", "drive", "own"),
-			r.isAny(i, "previous", "previously", "former"), r.isAny(i, "old", "last", "other") && r.isAny(i+1, "car", "truck", "van", "bike", "ute", "motor"):
+			r.isAny(i, "previous", "previously", "former"), r.isAny(i, "old", "last", "other") && r.isAny(i+1, "car", "truck", "van", "bike", "ute", "motor") && r.isAny(i+2, "had", "took", "was", "used", "ran", "has", "takes"):
 			in = true
 		case asFriend:
 		case r.someone(i+1) && r.isAny(i+2, "says", "said", "told", "reckons", "thinks", "swears", "wants", "needs", "asks", "asked"):

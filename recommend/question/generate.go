@@ -1,0 +1,3 @@
+package question
+
+//go:generate env UPDATE_KIND=1 go test -run TestKindWeights .
