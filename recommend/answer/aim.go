@@ -34,7 +34,7 @@ func aimAnswers(s *recommend.AimSheet, o AimOptions, notes int) Document {
 		p.say(text)
 	}
 	p.say("The wall from the driver's seat, not to scale:")
-	p.put(Picture{Of: wallPicture{s, o.Unit}})
+	p.put(Picture{Of: wallPicture{s, o.Unit}, Alt: aimAnswer(s, o.Unit)})
 	if o.Full {
 		p.aimFull(s)
 	} else {

@@ -28,7 +28,7 @@ func Bench(r *recommend.BenchRun) Document {
 	p.benchHead(r)
 	if c := benchChart(r); len(r.Readings) > 1 {
 		p.gap()
-		p.put(Picture{Of: c, Caption: c.legend(), Indent: 2})
+		p.put(Picture{Of: c, Caption: c.legend(), Alt: benchFigure(r), Indent: 2})
 	}
 	if len(r.Sheet.Notes) > 0 {
 		p.gap()

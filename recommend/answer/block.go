@@ -50,6 +50,7 @@ type Item struct {
 	Label string // what the text is about; empty for none
 	Text  Text
 	Brief bool
+	Drawn *Picture // in place of the text
 	Under []Item
 }
 
@@ -63,9 +64,11 @@ type Table struct {
 	Gap     int // spaces between columns; 0: as many as the width allows
 }
 
-// Picture is something drawn, with what stands over and under it.
+// Picture is something drawn, with what stands over and under it, and what it shows
+// in words for who does not see it.
 type Picture struct {
 	Title, Caption string
+	Alt            string
 	Of             Drawn
 	Indent         int // columns on a terminal, where it stands under something
 }
@@ -167,15 +170,18 @@ func (p *page) entry(i Item) {
 	p.put(List{Items: []Item{i}})
 }
 
-// under writes what belongs under the last item.
-func (p *page) under(text string) {
-	list, ok := p.doc[len(p.doc)-1].(List)
-	if !ok {
-		p.put(List{Items: []Item{{Under: []Item{{Text: plainText(text)}}}}})
-		return
+// under writes what belongs under the last item; without one it is an item itself.
+func (p *page) under(text string) { p.below(Item{Text: plainText(text)}) }
+
+func (p *page) below(i Item) {
+	if len(p.doc) > 0 {
+		if list, ok := p.doc[len(p.doc)-1].(List); ok && len(list.Items) > 0 {
+			last := &list.Items[len(list.Items)-1]
+			last.Under = append(last.Under, i)
+			return
+		}
 	}
-	last := &list.Items[len(list.Items)-1]
-	last.Under = append(last.Under, Item{Text: plainText(text)})
+	p.entry(i)
 }
 
 // rows writes texts behind labels.

@@ -150,7 +150,7 @@ func (p *page) compareFull(s *recommend.CompareSheet) {
 	p.put(pairTable(s))
 	if w := comparedWarmUp(s); len(w.series) > 0 {
 		p.part("Light while it warms up")
-		p.put(Picture{Of: w})
+		p.put(Picture{Of: w, Alt: w.line()})
 	}
 	p.priorities(recommend.PrioritiesAmong(s), s.Need, compareLetters(s))
 	for i, b := range s.Bulbs {

@@ -107,6 +107,12 @@ func (w *markup) items(items []Item) {
 	}
 	w.line("<%s>", tag)
 	for _, i := range items {
+		if i.Drawn != nil {
+			w.line("<li>")
+			w.picture(*i.Drawn)
+			w.line("</li>")
+			continue
+		}
 		before := ""
 		if i.Mark != "" && tag == "ul" {
 			before = htmlText(strings.TrimSpace(i.Mark)) + " "
@@ -152,8 +158,8 @@ func (w *markup) table(t Table) {
 	w.line("</table>")
 }
 
-// picture is drawn in its characters. Where it says in words what it shows, these
-// stand in its place for who does not see it.
+// picture is drawn in its characters; its words stand in their place for who does
+// not see them.
 func (w *markup) picture(p Picture) {
 	lines := p.Of.Lines(Width)
 	if len(lines) == 0 {
@@ -166,8 +172,7 @@ func (w *markup) picture(p Picture) {
 	for i, line := range lines {
 		lines[i] = htmlText(line)
 	}
-	name := htmlText(strings.TrimSuffix(strings.TrimSpace(p.Title+"; "+p.Caption), ";"))
-	w.line(`<pre role="img" aria-label="%s">%s</pre>`, strings.TrimPrefix(name, "; "), strings.Join(lines, "\n"))
+	w.line(`<pre role="img" aria-label="%s">%s</pre>`, htmlText(p.Alt), strings.Join(lines, "\n"))
 	if p.Caption != "" {
 		w.line("<p>%s</p>", htmlText(p.Caption))
 	}

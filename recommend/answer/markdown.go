@@ -46,6 +46,14 @@ func markdownBlock(b Block) string {
 func markdownItems(items []Item, indent string) string {
 	var b strings.Builder
 	for _, i := range items {
+		if i.Drawn != nil {
+			if text := markdownPicture(*i.Drawn); text != "" {
+				text = "\n" + text + "\n"
+				b.WriteString(strings.ReplaceAll(text, "\n", "\n"+indent))
+				b.WriteByte('\n')
+			}
+			continue
+		}
 		mark := "- "
 		if i.Mark != "" {
 			mark += i.Mark + " "

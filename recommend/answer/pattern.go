@@ -26,7 +26,7 @@ func Pattern(s *recommend.PatternSheet) Document {
 	}
 	p.rows(12, patternRows(s)...)
 	if f := s.Drawing.Bulb; f != nil {
-		p.put(Picture{Of: fieldPicture{f}})
+		p.put(Picture{Of: fieldPicture{f}, Alt: beamAlt})
 	}
 	p.limits(s.Limits)
 	for _, note := range s.Notes {
@@ -353,9 +353,11 @@ func reaimText(r beam.LimitResult) string {
 func LimitTables(tables []data.LimitTable) Document {
 	p := new(page)
 	p.say("Tables for stillbright pattern --grid FILE --limits NAME (several: repeat it)")
+	var rows [][2]string
 	for _, t := range tables {
-		p.rows(15, [2]string{t.ID, fmt.Sprintf("%s: %s; %s", t.Beam, t.Title, confidenceWords[t.Confidence])})
+		rows = append(rows, [2]string{t.ID, fmt.Sprintf("%s: %s; %s", t.Beam, t.Title, confidenceWords[t.Confidence])})
 	}
+	p.rows(15, rows...)
 	p.say("Information for a tester, never a claim of compliance.")
 	return p.doc
 }

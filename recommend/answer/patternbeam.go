@@ -15,6 +15,9 @@ import (
 // of the one before it.
 const beamRamp = " .:-=+*#%@"
 
+// beamAlt says what a drawn beam shows.
+const beamAlt = "the beam from the driver's seat, more light by denser marks"
+
 // beamRows is the height of a beam in plain characters.
 const beamRows = 10
 

@@ -100,7 +100,7 @@ func (p *page) priorities(list []recommend.Priority, n recommend.Need, letters m
 		return
 	}
 	p.part("First by score, over all weights (shares of weights, not chances)")
-	p.put(Picture{Of: trianglePlain{list, n, letters}, Indent: 2})
+	p.put(Picture{Of: trianglePlain{list, n, letters}, Alt: triangleLine(leaders(list), n), Indent: 2})
 	p.item("* your weights: light " + weightText(n.Weights.Output) + ", pattern " + weightText(n.Weights.Pattern) + ", heat " + weightText(n.Weights.Heat))
 	p.put(priorityTable(list, n.Size, letters))
 }

@@ -47,12 +47,7 @@ func priorityName(p recommend.Priority, size string) string {
 
 func trianglePicture(list []recommend.Priority, n recommend.Need, letters map[string]string, invented bool) Plot {
 	s := newPicture("Which is first at which priorities", needInShort(n), pictureWide, pictureHigh, invented)
-	var first []recommend.Priority
-	for _, p := range list {
-		if p.First > 0 && p.Corners != nil {
-			first = append(first, p)
-		}
-	}
+	first := leaders(list)
 	for i, p := range first {
 		s.Area(cornersOf(p), areaFill(p, i))
 	}
@@ -67,6 +62,17 @@ func trianglePicture(list []recommend.Priority, n recommend.Need, letters map[st
 	triangleLegend(s, first, list, n, letters)
 	s.Description = triangleLine(first, n)
 	return Plot{s}
+}
+
+// leaders are the bulbs that are first at some weights.
+func leaders(list []recommend.Priority) []recommend.Priority {
+	var first []recommend.Priority
+	for _, p := range list {
+		if p.First > 0 && p.Corners != nil {
+			first = append(first, p)
+		}
+	}
+	return first
 }
 
 // needInShort is what a picture says of the need.

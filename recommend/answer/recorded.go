@@ -36,7 +36,7 @@ func RecordedTest(r *Recorded) Document {
 			c.stock = r.Sheet.StockLux[0]
 		}
 		p.gap()
-		p.put(Picture{Of: c, Caption: c.legend(), Indent: 2})
+		p.put(Picture{Of: c, Caption: c.legend(), Alt: benchFigure(r.Run), Indent: 2})
 		p.gap()
 	}
 	for _, m := range r.Sheet.Missing {

@@ -89,10 +89,10 @@ func (p *page) test(t recommend.TestSheet, full bool) {
 		p.under(strings.Join(facts, ", "))
 	}
 	if t.Figures != nil && t.Figures.Curve != nil && len(t.Readings) > 1 {
-		p.put(Picture{Of: curvePicture(t), Indent: 6})
+		p.below(Item{Drawn: &Picture{Of: curvePicture(t), Indent: 6, Alt: fmt.Sprintf("the light while it warms up, from %s lux at first to %s lux", whole(t.Readings[0].Lux), whole(t.Readings[len(t.Readings)-1].Lux))}})
 	}
 	if len(t.Candela) > 0 {
-		p.put(Picture{Of: pointPicture(t.Candela), Title: "the beam, direction by direction", Indent: 6})
+		p.below(Item{Drawn: &Picture{Of: pointPicture(t.Candela), Title: "the beam, direction by direction", Alt: beamAlt, Indent: 6}})
 	}
 	if full {
 		p.recorded("recorded", t.Facts)

@@ -121,6 +121,10 @@ func (s *screen) items(items []Item, labels int, indent string) {
 		case i.Label != "":
 			first += i.Label + ": "
 		}
+		if i.Drawn != nil {
+			s.picture(*i.Drawn)
+			continue
+		}
 		if len(i.Text) > 0 {
 			s.say(i.Text, first, hang, i.Brief, "")
 		}
