@@ -197,6 +197,29 @@ func (x exif) directory(at uint32) map[int]float64 {
 	return out
 }
 
+// IsDNG says whether a file is a raw picture (DNG 1.4: tag DNGVersion).
+func IsDNG(head []byte) bool {
+	if len(head) < 8 || string(head[:4]) != "II*\x00" && string(head[:4]) != "MM\x00*" {
+		return false
+	}
+	var order binary.ByteOrder = binary.LittleEndian
+	if head[0] == 'M' {
+		order = binary.BigEndian
+	}
+	const tagDNGVersion = 0xC612
+	x := exif{head, order}
+	at := uint64(order.Uint32(head[4:]))
+	if at+2 > uint64(len(head)) {
+		return false
+	}
+	for i := range uint64(order.Uint16(head[at:])) {
+		if p := at + 2 + 12*i; p+12 <= uint64(len(x.block)) && order.Uint16(head[p:]) == tagDNGVersion {
+			return true
+		}
+	}
+	return false
+}
+
 // text reads one line of text of a directory.
 func (x exif) text(at uint32, tag uint16) string {
 	if at == 0 || uint64(at)+2 > uint64(len(x.block)) {

@@ -53,9 +53,12 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if err := in.check(); err != nil {
 		return fail(err)
 	}
-	var notes []string
+	notes := slices.Clone(in.Said)
+	if in.Merged != nil {
+		notes = append(notes, in.Merged.Notes...)
+	}
 	worth := trust{spread: in.spreadOf()}
-	gain, known, note, err := exposureGain(in.BulbExposure, in.StockExposure, in.SameExposure)
+	gain, known, note, err := in.gain()
 	if err != nil {
 		return fail(err)
 	}
@@ -72,6 +75,13 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if note != "" {
 		notes = append(notes, note)
 	}
+	var lux float64
+	if in.Anchor != nil {
+		if gain, lux, err = in.anchored(bulb, stock); err != nil {
+			return fail(err)
+		}
+		bulb.gain, bulb.floor = gain, bulb.floor*gain
+	}
 	tilt, note, why, err := in.tilt(o, stock)
 	if err != nil {
 		return fail(err)
@@ -82,8 +92,13 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if worth.unmeasured == "" {
 		worth.unmeasured = why
 	}
-	bulb.level(tilt)
-	stock.level(tilt)
+	if in.StockPlace == nil {
+		size := in.Stock.Bounds().Size()
+		g := typedGeometry(in.AxisX, in.AxisY, bulb.scale, tilt, size.X, size.Y)
+		bulb.geo, stock.geo = g, g
+	}
+	bulb.frame[0], bulb.frame[1], bulb.frame[2], bulb.frame[3] = stock.view()
+	stock.frame = bulb.frame
 	kernel := -1.0
 	if in.BlurPx != nil {
 		// The pixel's own square and the steps of the scan are one pixel each.
@@ -92,7 +107,7 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	sources := [2]*source{}
 	for i, p := range []*photo{bulb, stock} {
 		sources[i] = &source{field: p.field(), column: p.column, kernel: kernel, floor: p.floor}
-		if in.Tone == "" {
+		if in.Tone == "" && (in.Merged == nil || in.Merged.Response == nil) {
 			sources[i].unsure = "the camera's tone curve is not known, and it moves G by a quarter and more; three or more exposures of each beam show it"
 		}
 		sources[i].native = func(float64) float64 { return 1 / in.PxPerDeg }
@@ -104,7 +119,8 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if err := misplaced(d, sources[0], sources[1]); err != nil {
 		return fail(err)
 	}
-	if worth.unmeasured == "" && d.cut.found && d.before.found && math.Abs(d.cut.v-d.before.v) > shiftMost {
+	followed := in.BulbPlace != nil && len(in.Unfollowed) == 0
+	if worth.unmeasured == "" && !followed && d.cut.found && d.before.found && math.Abs(d.cut.v-d.before.v) > shiftMost {
 		worth.unmeasured = fmt.Sprintf("the cutoffs of bulb and stock lie %.2f degrees apart, so the phone may have moved between the two: stand it on something fixed, start it by timer or cable, aim the lamp anew if it is the bulb", math.Abs(d.cut.v-d.before.v))
 	}
 	if worth.unmeasured == "" && d.before.found && sources[0].hot.V > d.before.v+1 {
@@ -122,6 +138,10 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 			lux := *in.StockLux * *r
 			d.p.HotSpot.Lux = &lux
 		}
+	}
+	if lux > 0 {
+		here := lux * sources[0].peak
+		d.p.HotSpot.Lux = &here
 	}
 	if err := d.score(MethodPhoto); err != nil {
 		return fail(err)
@@ -156,14 +176,24 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, note str
 		name string
 		img  image.Image
 		gain float64
+		geo  *Geometry
 		to   **photo
-	}{{"bulb", in.Bulb, gain, &bulb}, {"stock", in.Stock, 1, &stock}} {
+	}{{"bulb", in.Bulb, gain, in.BulbPlace, &bulb}, {"stock", in.Stock, 1, in.StockPlace, &stock}} {
 		b, err := read(one.img, one.name)
 		if err != nil {
 			return nil, nil, "", err
 		}
-		*one.to = &photo{pix: newPixels(one.img, t), bins: b, off: off, gain: one.gain, floor: photoFloor * one.gain, scale: in.PxPerDeg * 180 / math.Pi,
-			ax: in.AxisX, ay: in.AxisY, kerb: o.kerb(), cos: 1, loss: lens}
+		units := in.PxPerDeg * 180 / math.Pi
+		floor := photoFloor
+		if p, ok := one.img.(*Plane); ok {
+			floor = p.floor
+		}
+		*one.to = &photo{pix: newPixels(one.img, t), bins: b, off: off, gain: one.gain, floor: floor * one.gain, scale: units,
+			geo: one.geo, plan: in.Plan, kerb: o.kerb(), loss: lens}
+		if one.geo == nil {
+			size := one.img.Bounds().Size()
+			(*one.to).geo = typedGeometry(in.AxisX, in.AxisY, units, 0, size.X, size.Y)
+		}
 	}
 	if in.LongBulb == nil {
 		return bulb, stock, "", nil

@@ -31,6 +31,20 @@ type PhotoInput struct {
 	Vignette *float64
 	// Exposures as the camera recorded them, nil when not known; see ReadExposure.
 	BulbExposure, StockExposure *Exposure
+	// BulbPlace and StockPlace are where the wall lies in each picture, found by marks
+	// that Plan says; nil: PxPerDeg, AxisX, AxisY and TiltDeg say it.
+	BulbPlace, StockPlace *Geometry
+	Plan                  *MarkPlan
+	Marks                 []FoundMark
+	// Unfollowed are the beams in whose pictures too few marks are seen to tell
+	// whether the phone moved.
+	Unfollowed []string
+	// Said are notes of how the pictures were put together.
+	Said []string
+	// Merged says how the pictures were made of brackets; nil: they are as taken.
+	Merged *Merged
+	// Anchor is a lux reading of each beam; nil: the exposures are compared.
+	Anchor *Anchor
 	// SameExposure: the user says that both were taken by hand at one exposure and
 	// white balance, though the files do not say so.
 	SameExposure bool
@@ -70,44 +84,36 @@ func ScaleFromMarks(ax, ay, bx, by, apart, distance float64) (float64, error) {
 
 // photo is one levelled wall photo on its way to a source.
 type photo struct {
-	pix    pixels
-	bins   *binned
-	off    *binned
-	floor  float64 // least light that means something, after gain
-	gain   float64 // makes an exposure equal to the stock photo's
-	scale  float64 // pixels per unit of wall position over distance
-	ax, ay float64
-	kerb   float64
-	sin    float64 // of the tilt
-	cos    float64
-	loss   func(x, y float64) float64 // share of light the lens passes
+	pix   pixels
+	bins  *binned
+	off   *binned
+	floor float64 // least light that means something, after gain
+	gain  float64 // makes an exposure equal to the stock photo's
+	geo   *Geometry
+	scale float64 // pixels per unit of wall position over distance, at the axis
+	kerb  float64
+	plan  *MarkPlan
+	frame [4]float64                 // left, right, down, up of the raster, degrees; all 0: what the picture shows
+	loss  func(x, y float64) float64 // share of light the lens passes
 }
 
 // pixelAt gives the pixel of a levelled place on the wall that counts toward the
 // kerb, in units of the distance.
-func (p *photo) pixelAt(u, w float64) (x, y float64) {
-	u *= p.kerb
-	return p.ax + p.scale*(u*p.cos-w*p.sin), p.ay - p.scale*(u*p.sin+w*p.cos)
-}
+func (p *photo) pixelAt(u, w float64) (x, y float64) { return p.geo.pixelAt(p.kerb*u, w) }
 
 // directionOf gives the levelled direction of a pixel.
 func (p *photo) directionOf(x, y float64) (h, v float64) {
-	a, b := (x-p.ax)/p.scale, (p.ay-y)/p.scale
-	h, v = anglesOf(a*p.cos+b*p.sin, b*p.cos-a*p.sin)
+	h, v = anglesOf(p.geo.wallAt(x, y))
 	return p.kerb * h, v
 }
-
-func (p *photo) level(tilt float64) { p.sin, p.cos = math.Sincos(radians(tilt)) }
 
 // field is the photo as intensity over angles: the wall's light over cos^3 (a wall
 // turns away from the lamp and lies farther off to the side) and over what the lens
 // passes.
 func (p *photo) field() *Field {
-	w, h := float64(p.pix.w-1), float64(p.pix.h-1)
-	left, right, down, up := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, corner := range [][2]float64{{0, 0}, {w, 0}, {0, h}, {w, h}, {w / 2, 0}, {w / 2, h}, {0, h / 2}, {w, h / 2}} {
-		a, b := p.directionOf(corner[0], corner[1])
-		left, right, down, up = math.Min(left, a), math.Max(right, a), math.Min(down, b), math.Max(up, b)
+	left, right, down, up := p.view()
+	if p.frame != [4]float64{} {
+		left, right, down, up = p.frame[0], p.frame[1], p.frame[2], p.frame[3]
 	}
 	// Whole steps from the axis, so that a mirrored picture has the mirrored raster.
 	round := func(x float64) float64 { return math.Trunc(x/rasterStep) * rasterStep }
@@ -126,11 +132,22 @@ func (p *photo) field() *Field {
 	return f
 }
 
+// view is what the picture shows, degrees toward the kerb.
+func (p *photo) view() (left, right, down, up float64) {
+	w, h := float64(p.pix.w-1), float64(p.pix.h-1)
+	left, right, down, up = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, corner := range [][2]float64{{0, 0}, {w, 0}, {0, h}, {w, h}, {w / 2, 0}, {w / 2, h}, {0, h / 2}, {w, h / 2}} {
+		a, b := p.directionOf(corner[0], corner[1])
+		left, right, down, up = math.Min(left, a), math.Max(right, a), math.Min(down, b), math.Max(up, b)
+	}
+	return left, right, down, up
+}
+
 // light is the intensity toward a levelled place on the wall, see field.
 func (p *photo) light(u, w float64) float64 {
 	x, y := p.pixelAt(u, w)
 	e, ok := p.bins.at(x, y)
-	if !ok {
+	if !ok || p.plan.covers(u, w) {
 		return Missing
 	}
 	if p.off != nil {
@@ -222,6 +239,9 @@ func (in PhotoInput) check() error {
 		if err := CheckSize(image.Config{Width: size.X, Height: size.Y}); err != nil {
 			return err
 		}
+	}
+	if (in.BulbPlace == nil) != (in.StockPlace == nil) {
+		return errors.New("the marks are needed in the pictures of both beams or of none")
 	}
 	if !(in.PxPerDeg >= LeastPxPerDeg && in.PxPerDeg <= MostPxPerDeg) {
 		return fmt.Errorf("%g pixels per degree: must be from %g to %g", in.PxPerDeg, LeastPxPerDeg, MostPxPerDeg)

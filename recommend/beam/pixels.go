@@ -132,9 +132,9 @@ func newPixels(img image.Image, t *tables) pixels {
 	}
 	b := img.Bounds()
 	switch img.(type) {
-	case *image.YCbCr, *image.RGBA, *image.NRGBA, *image.Gray:
+	case *image.YCbCr, *image.RGBA, *image.NRGBA, *image.Gray, *Plane:
 	default:
-		if t.deep == nil {
+		if t != nil && t.deep == nil {
 			t.deep = make([]float32, 1<<16)
 			for i := range t.deep {
 				t.deep[i] = float32(t.tone(float64(i) / 65535))
@@ -167,6 +167,8 @@ func (p pixels) row(y, x0 int, out []float32) {
 func (p pixels) stored(y, x0 int, out []float32) {
 	y, x0 = y+p.y, x0+p.x
 	switch img := p.img.(type) {
+	case *Plane:
+		copy(out, img.e[y*img.w+x0:])
 	case *image.YCbCr:
 		for i := range out {
 			yi, ci := img.YOffset(x0+i, y), img.COffset(x0+i, y)

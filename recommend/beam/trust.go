@@ -3,7 +3,6 @@ package beam
 import (
 	"errors"
 	"fmt"
-	"image"
 	"math"
 )
 
@@ -13,9 +12,11 @@ import (
 // simulation kept apart from this program; where the camera chose for itself, local
 // tone mapping made 4.2 look like 2, and worse.
 const (
-	spreadManual = 1.35 // set by hand, by the camera's record
-	spreadSaid   = 1.7  // set by hand, by the user's word only
-	spreadAuto   = 3.0  // the camera chose, or did not say
+	spreadAnchored = 1.2  // tone curve recovered, one lux reading of each beam
+	spreadBracket  = 1.3  // tone curve recovered, levels by the recorded exposures
+	spreadManual   = 1.35 // set by hand, by the camera's record
+	spreadSaid     = 1.7  // set by hand, by the user's word only
+	spreadAuto     = 3.0  // the camera chose, or did not say
 	// rollMost is the steepest cutoff taken for a rolled camera, degrees: beyond, it
 	// may as well be the lamp.
 	rollMost = MostTiltDeg
@@ -41,6 +42,14 @@ type trust struct {
 // spreadOf is the band that exposure and tone curve leave.
 func (in PhotoInput) spreadOf() float64 {
 	bulb, stock := in.BulbExposure, in.StockExposure
+	if m := in.Merged; m != nil && m.Response != nil {
+		switch {
+		case in.Anchor != nil:
+			return spreadAnchored
+		case m.Levels:
+			return spreadBracket
+		}
+	}
 	switch {
 	case bulb.Known() && stock.Known() && bulb.Manual && stock.Manual, in.Tone != "":
 		return spreadManual
@@ -113,6 +122,9 @@ func (s *source) extent() (tall, wide float64) {
 // steep one is no roll: the camera is then taken to be level, and why says that
 // stray light was not measured.
 func (in PhotoInput) tilt(o Options, stock *photo) (tilt float64, note, why string, err error) {
+	if in.StockPlace != nil {
+		return in.StockPlace.roll(), "", "", nil
+	}
 	if in.TiltDeg != nil {
 		return *in.TiltDeg, "", "", nil
 	}
@@ -142,6 +154,9 @@ func (in PhotoInput) tilt(o Options, stock *photo) (tilt float64, note, why stri
 // never does. least is how many pixels make a pile.
 func (p pixels) whiteCode(least float64) uint8 {
 	const every = 3
+	if _, ok := p.img.(*Plane); ok {
+		return clippedCode
+	}
 	var hist [3][256]int
 	for y := 0; y < p.h; y += every {
 		p.codes(y, every, &hist)
@@ -172,18 +187,11 @@ func (p pixels) whiteCode(least float64) uint8 {
 
 // codes counts the 8-bit codes of the channels of one row, every few pixels.
 func (p pixels) codes(y, every int, hist *[3][256]int) {
-	switch img := p.img.(type) {
-	case *image.Gray:
-		pix := img.Pix[img.PixOffset(p.x, y+p.y):]
-		for x := 0; x < p.w; x += every {
-			hist[0][pix[x]]++
-		}
-	default:
-		for x := 0; x < p.w; x += every {
-			r, g, b, _ := p.img.At(x+p.x, y+p.y).RGBA()
-			hist[0][r>>8]++
-			hist[1][g>>8]++
-			hist[2][b>>8]++
+	rgb := make([][3]uint8, p.w)
+	p.rgbRow(y, 0, rgb)
+	for x := 0; x < p.w; x += every {
+		for k, c := range rgb[x] {
+			hist[k][c]++
 		}
 	}
 }

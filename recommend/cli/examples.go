@@ -70,6 +70,7 @@ var examples = map[string][]example{
 	"pattern": {
 		{"stillbright pattern --grid led.csv --stock-grid halogen.csv --distance 10m", "a grid of readings"},
 		{"stillbright pattern --photo led.png --stock-photo halogen.png --px-per-deg 40 --axis 375,180", "photos of the wall"},
+		{"stillbright pattern --sheet marks.pdf", "marks to tape on the wall: help photo says how"},
 		{"stillbright pattern --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2", "five marks by eye"},
 		{"stillbright pattern --limits", "lists the published tables"},
 	},

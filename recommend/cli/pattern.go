@@ -24,6 +24,9 @@ func (env *Env) patternCommand() *cli.Command {
 	in := func(group, name, usage string) cli.Flag {
 		return &cli.StringFlag{Name: name, Usage: usage, Category: group}
 	}
+	many := func(name, usage string) cli.Flag {
+		return &cli.StringSliceFlag{Name: name, Usage: usage, Category: groupPhoto}
+	}
 	return &cli.Command{
 		Name: "pattern", Usage: "scores a beam from a lux grid or a wall photo, beside the stock beam",
 		ArgsUsage: " ",
@@ -36,8 +39,14 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupGrid, "stock-grid", "the stock halogen's `FILE` in the same lamp"),
 			in(groupGrid, "distance", "lamp to meter or wall: 10m, 25ft (bare: m)"),
 			in(groupGrid, "aperture", "width of the meter's window: 6mm, or 0.05deg seen from the lamp (bare: mm); without it, sharpness is a least value"),
-			in(groupPhoto, "photo", "`FILE` of the beam on the wall: .png or .jpg"),
-			in(groupPhoto, "stock-photo", "`FILE` of the stock beam, same place and exposure"),
+			many("photos", "`FOLDER`, or a pattern in quotes, with all pictures of an evening: sorted into halogen, bulb and lamp off (how to take them: help photo)"),
+			many("photo", "`FILE` of the bulb's beam on the wall: .jpg, .png or .tif; more than once for several exposures"),
+			many("stock-photo", "`FILE` of the stock beam from the same place; more than once"),
+			many("off-photo", "`FILE` with the lamp off, same exposures: its light is taken away; more than once"),
+			in(groupPhoto, "marks-photo", "`FILE` that shows the six marks of --sheet in a lit room, from the same place"),
+			in(groupPhoto, "marks-apart", "how far apart the marks hang: neighbours of a row, and the two rows (default: 1m,0.8m)"),
+			in(groupPhoto, "lux-at", "lux of the bulb's beam at a mark, or at its brightest place: 5=41lx, hot=700lx"),
+			in(groupPhoto, "stock-lux-at", "lux of the stock beam at the same place: 5=38lx"),
 			&cli.BoolFlag{Name: "same-exposure", Usage: "you locked exposure and white balance by hand for both photos, and the files do not say it", Category: groupPhoto},
 			in(groupPhoto, "tone", "the camera's tone curve, if you know it: srgb (from raw, without a look), linear"),
 			in(groupPhoto, "px-per-deg", "pixels for one degree of beam on the wall"),
@@ -46,12 +55,13 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupPhoto, "tilt", "how far the right side of the horizon stands up, degrees (not said: found on the stock cutoff)"),
 			in(groupPhoto, "long-photo", "`FILE` of a longer exposure, for the dark part above the cutoff"),
 			in(groupPhoto, "long-stock-photo", "the stock beam's longer exposure, `FILE`"),
-			in(groupPhoto, "off-photo", "`FILE` with the lamp off, same exposure: its light is taken away"),
 			in(groupPhoto, "blur-px", "blur of the camera, standard deviation in pixels"),
 			in(groupPhoto, "edge-photo", "`FILE` of a sharp printed edge at the wall, to measure that blur"),
 			in(groupPhoto, "vignette", "share of light that the lens loses in the corner: 0.2"),
 			in(groupPhoto, "stock-lux", "light at the stock hot spot: 700lx (bare: lx)"),
 			bareText{&cli.StringFlag{Name: "grade", Usage: "five `MARKS` from 0 to 3: cutoff=2,hot_spot=3,stray=2,dark=3,width=2; bare, prints how to give them", Category: groupEye}},
+			in(groupPhoto, "sheet", "write the six marks to tape on the wall: `FILE`.pdf"),
+			in(groupPhoto, "check-photos", "say what is missing or spoiled in the pictures of this `FOLDER`, before the bulb comes out"),
 			in(groupOutput, "plot", "write a picture of both beams: `FILE`.png or .svg"),
 			in(groupOutput, "save", "write the figures into the record of this `BULB`"),
 			in(groupOutput, "rig", "the `RIG` it was measured in, with --save"),
@@ -125,6 +135,10 @@ func (env *Env) patternGuide(c *cli.Context) (done bool, err error) {
 			return true, usage("--grade alone is a guide to read; there is no document of it", "drop --json, or give the marks: --grade cutoff=2,hot_spot=3,stray=2,dark=3,width=2")
 		}
 		return true, env.write(answer.PatternGuide())
+	case c.String("sheet") != "":
+		return true, env.markSheet(c)
+	case c.String("check-photos") != "":
+		return true, env.checkPhotos(c)
 	case c.IsSet("limits") && strings.Join(c.StringSlice("limits"), "") == "":
 		if c.Bool("json") {
 			return true, env.printJSON(recommend.ListLimits(known.Limits()))
@@ -164,7 +178,7 @@ func patternRequest(c *cli.Context, b *bench) (in patternInput, err error) {
 	}
 	var ways []string
 	for _, name := range []string{"grid", "photo", "grade"} {
-		if c.String(name) != "" {
+		if c.String(name) != "" && name != "photo" || name == "photo" && len(c.StringSlice("photo"))+len(c.StringSlice("photos")) > 0 {
 			ways = append(ways, "--"+name)
 		}
 	}

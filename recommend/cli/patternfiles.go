@@ -8,6 +8,8 @@ import (
 	"image"
 	_ "image/jpeg" // what image.Decode can read
 	_ "image/png"
+
+	_ "golang.org/x/image/tiff"
 	"io"
 	"io/fs"
 	"os"
@@ -106,28 +108,28 @@ func readGrid(name string, distanceM float64) (beam.Measured, error) {
 
 // photoFiles are the flags of a pair of photos.
 type photoFiles struct {
-	bulb, stock, longBulb, longStock, off, edge string
-	in                                          beam.PhotoInput
+	evening
+	longBulb, longStock, edge string
+	in                        beam.PhotoInput
 }
 
 func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawing, err error) {
 	in := p.in
-	for _, one := range []struct {
-		name     string
-		to       *image.Image
-		exposure **beam.Exposure
-	}{{p.bulb, &in.Bulb, &in.BulbExposure}, {p.stock, &in.Stock, &in.StockExposure}, {p.longBulb, &in.LongBulb, nil}, {p.longStock, &in.LongStock, nil}, {p.off, &in.Off, nil}} {
-		if one.name == "" {
-			continue
-		}
-		picture, exposure, err := readPhoto(one.name)
-		if err != nil {
+	first := ""
+	if p.single() {
+		if first, err = p.pair(&in); err != nil {
 			return pattern, d, err
 		}
-		*one.to = picture
-		if one.exposure != nil {
-			*one.exposure = exposure
+	} else {
+		var made beam.PhotoInput
+		if made, first, err = p.gather(in.Tone); err != nil {
+			return pattern, d, err
 		}
+		made.BlurPx, made.Vignette, made.SameExposure, made.StockLux = in.BlurPx, in.Vignette, in.SameExposure, in.StockLux
+		if p.plan == nil {
+			made.PxPerDeg, made.AxisX, made.AxisY, made.TiltDeg = in.PxPerDeg, in.AxisX, in.AxisY, in.TiltDeg
+		}
+		in = made
 	}
 	if p.edge != "" {
 		edge, _, err := readPhoto(p.edge)
@@ -145,9 +147,36 @@ func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawi
 			"look the pixel straight ahead of the lamp up in the photo, counted from its upper left corner")
 	}
 	if pattern, d, err = beam.FromPhoto(in, o); err != nil {
-		return pattern, d, badPicture(p.bulb, err)
+		return pattern, d, badPicture(first, err)
 	}
 	return pattern, d, nil
+}
+
+// pair reads one picture of each beam, and the others that go with them.
+func (p *photoFiles) pair(in *beam.PhotoInput) (first string, err error) {
+	off := ""
+	if len(p.off) > 0 {
+		off = p.off[0]
+	}
+	for _, one := range []struct {
+		name     string
+		to       *image.Image
+		exposure **beam.Exposure
+	}{{p.bulb[0], &in.Bulb, &in.BulbExposure}, {p.stock[0], &in.Stock, &in.StockExposure}, {p.longBulb, &in.LongBulb, nil}, {p.longStock, &in.LongStock, nil}, {off, &in.Off, nil}} {
+		if one.name == "" {
+			continue
+		}
+		picture, exposure, err := readPhoto(one.name)
+		if err != nil {
+			return "", err
+		}
+		*one.to = picture
+		if one.exposure != nil {
+			*one.exposure = exposure
+		}
+	}
+	in.Anchor = p.anchor
+	return p.bulb[0], nil
 }
 
 // exifBytes is how much of a file beam.ReadExposure needs.
@@ -171,6 +200,9 @@ func readPhoto(name string) (image.Image, *beam.Exposure, error) {
 	if err := again(); err != nil {
 		return nil, nil, err
 	}
+	if err := otherPicture(head); err != nil {
+		return nil, nil, badPicture(name, err)
+	}
 	config, _, err := image.DecodeConfig(bufio.NewReader(file))
 	if err != nil {
 		return nil, nil, badPicture(name, pictureFault(err))
@@ -193,10 +225,22 @@ func readPhoto(name string) (image.Image, *beam.Exposure, error) {
 	return picture, exposure, nil
 }
 
+// otherPicture says what to do with kinds of files that phones write and that are not
+// read here.
+func otherPicture(head []byte) error {
+	if len(head) > 12 && string(head[4:8]) == "ftyp" {
+		return errors.New("this is HEIC or another container: set the phone's camera to write JPEG (often called compatible), or export the picture as JPEG at full size with its Exif data")
+	}
+	if beam.IsDNG(head) {
+		return errors.New("this is a raw file (DNG): develop it to a 16-bit TIFF without a look, without sharpening and without lens correction of brightness, and say --tone linear or --tone srgb")
+	}
+	return nil
+}
+
 func pictureFault(err error) error {
 	switch {
 	case errors.Is(err, image.ErrFormat):
-		return errors.New("not a picture that can be read: a PNG or JPEG file is wanted")
+		return errors.New("not a picture that can be read: give a JPEG, PNG or TIFF file")
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
 		return errors.New("the picture is cut short")
 	}

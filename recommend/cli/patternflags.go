@@ -57,7 +57,7 @@ func limitTables(names []string, beamKind string) ([]data.LimitTable, error) {
 
 func (r *flagReader) gridFiles() (*gridFiles, error) {
 	g := &gridFiles{bulb: r.c.String("grid"), stock: r.c.String("stock-grid"), distanceM: r.number("distance", "m", 0.2, 200, 0)}
-	r.foreign("--grid", "stock-photo", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "edge-photo", "vignette", "stock-lux", "same-exposure", "tone")
+	r.foreign("--grid", "stock-photo", "marks-photo", "marks-apart", "lux-at", "stock-lux-at", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "edge-photo", "vignette", "stock-lux", "same-exposure", "tone")
 	g.apertureDeg = r.aperture(g.distanceM)
 	return g, r.err
 }
@@ -101,40 +101,59 @@ func (r *flagReader) aperture(distanceM float64) *float64 {
 
 func (r *flagReader) photoFiles() (*photoFiles, error) {
 	c := r.c
-	r.foreign("--photo", "stock-grid", "distance", "aperture")
-	p := &photoFiles{bulb: c.String("photo"), stock: c.String("stock-photo"), longBulb: c.String("long-photo"),
-		longStock: c.String("long-stock-photo"), off: c.String("off-photo"), edge: c.String("edge-photo")}
+	r.foreign("--photo", "stock-grid", "aperture")
+	p := &photoFiles{longBulb: c.String("long-photo"), longStock: c.String("long-stock-photo"), edge: c.String("edge-photo")}
+	if r.err != nil {
+		return nil, r.err
+	}
+	e, err := r.evening()
+	if err != nil {
+		return nil, err
+	}
+	p.evening = *e
 	switch {
 	case r.err != nil:
 		return nil, r.err
-	case p.stock == "":
+	case len(e.stock) == 0 && len(e.all) == 0:
 		return nil, usage("--photo needs --stock-photo: the measure is the stock beam at the same exposure", "--stock-photo halogen.png")
 	case (p.longBulb == "") != (p.longStock == ""):
 		return nil, usage("--long-photo and --long-stock-photo belong together", "give both, or neither")
-	case p.longBulb != "" && p.off != "":
+	case p.longBulb != "" && len(e.off) > 0:
 		return nil, usage("--long-photo and --off-photo cannot be used together", "drop one of them")
+	case p.longBulb != "" && !p.single():
+		return nil, usage("--long-photo is for one picture of each beam", "give the longer exposures as --photo and --stock-photo too")
 	case c.IsSet("blur-px") && p.edge != "":
 		return nil, usage("--blur-px and --edge-photo cannot be used together", "drop one of them")
-	case c.IsSet("px-per-deg") == c.IsSet("marks"):
-		return nil, usage("the scale of the photo is wanted, once: --px-per-deg or --marks", "--px-per-deg 40, or --marks 320,410,980,412,2.5m,10m")
-	case !c.IsSet("axis"):
-		return nil, usage("--axis is missing: the pixel straight ahead of the lamp", "--axis 800,420")
 	}
 	in := &p.in
-	if axis := r.numbers("axis", 2, "--axis 800,420"); len(axis) == 2 {
-		in.AxisX, in.AxisY = axis[0], axis[1]
+	if e.plan == nil {
+		switch {
+		case c.IsSet("px-per-deg") == c.IsSet("marks"):
+			return nil, usage("the scale of the photo is wanted, once: --px-per-deg or --marks, or --distance with the marks of --sheet on the wall", "--px-per-deg 40, or --marks 320,410,980,412,2.5m,10m")
+		case !c.IsSet("axis"):
+			return nil, usage("--axis is missing: the pixel straight ahead of the lamp", "--axis 800,420")
+		}
+		if axis := r.numbers("axis", 2, "--axis 800,420"); len(axis) == 2 {
+			in.AxisX, in.AxisY = axis[0], axis[1]
+		}
+		if c.IsSet("marks") {
+			in.PxPerDeg = r.scaleFromMarks()
+		} else if scale := r.plain("px-per-deg", beam.LeastPxPerDeg, beam.MostPxPerDeg); scale != nil {
+			in.PxPerDeg = *scale
+		}
+		in.TiltDeg = r.plain("tilt", -beam.MostTiltDeg, beam.MostTiltDeg)
 	}
-	if c.IsSet("marks") {
-		in.PxPerDeg = r.scaleFromMarks()
-	} else if scale := r.plain("px-per-deg", beam.LeastPxPerDeg, beam.MostPxPerDeg); scale != nil {
-		in.PxPerDeg = *scale
-	}
-	in.TiltDeg = r.plain("tilt", -beam.MostTiltDeg, beam.MostTiltDeg)
 	in.BlurPx = r.plain("blur-px", 0, 50)
 	in.Vignette = r.plain("vignette", 0, 0.9)
 	in.SameExposure, in.Tone = c.Bool("same-exposure"), r.word("tone", "", beam.ToneSRGB, beam.ToneLinear)
 	in.StockLux = r.optional("stock-lux", "lx", 0.1, 1e6, nil)
 	return p, r.err
+}
+
+// single says whether there is one picture of each beam, in the typed way.
+func (p *photoFiles) single() bool {
+	e := &p.evening
+	return e.plan == nil && len(e.bulb) == 1 && len(e.stock) == 1 && len(e.off) <= 1
 }
 
 // plain reads a flag that is a number without a unit.

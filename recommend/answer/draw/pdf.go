@@ -35,21 +35,29 @@ func (p Paper) Pages(height float64) int {
 // than the paper goes on over several pages that overlap. The file holds no date,
 // so that the same sheet gives the same bytes; words are set in Helvetica, which
 // every reader has.
-func (s *Sheet) PDF(on Paper) []byte {
-	pages := on.Pages(s.Height)
+func (s *Sheet) PDF(on Paper) []byte { return Book([]*Sheet{s}, on) }
+
+// Book is PDF for several sheets, one after another; its title is the first one's.
+func Book(sheets []*Sheet, on Paper) []byte {
+	var contents []string
+	for _, s := range sheets {
+		pages := on.Pages(s.Height)
+		for i := range pages {
+			contents = append(contents, s.pdfPage(on, i, pages))
+		}
+	}
 	var file pdfFile
 	file.object("<< /Type /Catalog /Pages 2 0 R >>")
 	var kids []string
-	for i := range pages {
+	for i := range contents {
 		kids = append(kids, fmt.Sprintf("%d 0 R", 5+2*i))
 	}
-	file.object(fmt.Sprintf("<< /Type /Pages /Kids [%s] /Count %d >>", strings.Join(kids, " "), pages))
+	file.object(fmt.Sprintf("<< /Type /Pages /Kids [%s] /Count %d >>", strings.Join(kids, " "), len(contents)))
 	file.object("<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>")
-	file.object(fmt.Sprintf("<< /Title (%s) >>", escapePDF(s.Title)))
-	for i := range pages {
+	file.object(fmt.Sprintf("<< /Title (%s) >>", escapePDF(sheets[0].Title)))
+	for i, content := range contents {
 		file.object(fmt.Sprintf("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 %s %s] /Resources << /Font << /F1 3 0 R >> >> /Contents %d 0 R >>",
 			points(on.Width), points(on.Height), 6+2*i))
-		content := s.pdfPage(on, i, pages)
 		file.object(fmt.Sprintf("<< /Length %d >>\nstream\n%sendstream", len(content), content))
 	}
 	return file.close()

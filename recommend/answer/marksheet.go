@@ -1,0 +1,83 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"stillbright/recommend/answer/draw"
+	"stillbright/recommend/beam"
+)
+
+// MarkSheet is six pages, one mark on each, at true scale; page k is mark k of
+// beam.MarkPlan. It fits A4 and Letter.
+func MarkSheet() []byte {
+	var pages []*draw.Sheet
+	for k := range 6 {
+		pages = append(pages, markPage(k))
+	}
+	return draw.Book(pages, draw.A4)
+}
+
+// markPage is the page of a mark; under 258 mm high, it fits A4 and Letter alike.
+func markPage(k int) *draw.Sheet {
+	s := draw.New("stillbright pattern: marks for the wall", 190, 255)
+	x, y := 95.0, 122.0
+	circle(s, x, y, 1000*beam.MarkOuter/2, draw.Black)
+	circle(s, x, y, 1000*beam.MarkWhite/2, draw.White)
+	circle(s, x, y, 1000*beam.MarkDot/2, draw.Black)
+	// The lines to hang it by, outside the mark.
+	for _, side := range []float64{-1, 1} {
+		s.Line(x+side*84, y, x+side*94, y, draw.Pen{Thick: 0.3})
+		s.Line(x, y+side*84, x, y+side*94, draw.Pen{Thick: 0.3})
+	}
+	s.Text(6, 14, fmt.Sprintf("Mark %d: %s", k+1, []string{"upper left", "upper middle", "upper right", "lower left", "lower middle", "lower right"}[k]), draw.Type{Size: 6})
+	s.Text(6, 228, "Print at 100 %. Check: this bar is 100 mm long.", draw.Type{Size: 4})
+	s.Line(6, 233, 106, 233, draw.Pen{Thick: 0.6})
+	s.Text(6, 243, "Hang it upright by the fine lines: 1 m between neighbours of a row, 0.8 m between the rows,", draw.Type{Size: 3.6})
+	s.Text(6, 248, "the lamp's centre in the middle of the six. How to carry it to the wall: stillbright help photo", draw.Type{Size: 3.6})
+	return s
+}
+
+func circle(s *draw.Sheet, x, y, r float64, ink draw.Ink) {
+	const n = 180
+	corners := make([]draw.Point, n)
+	for i := range corners {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+		corners[i] = draw.Point{X: x + r*cos, Y: y + r*sin}
+	}
+	s.Area(corners, draw.Fill{Ink: ink})
+}
+
+// MarkSheetGuide says what to do with the pages.
+func MarkSheetGuide(name string, width int) string {
+	p := newPage(width)
+	p.wrap(fmt.Sprintf("Six marks written to %s. Print them at 100 %% and check the bar of 100 mm.", name), "  ")
+	p.wrap("Tape them on the wall in two rows of three: 1 m between neighbours, 0.8 m between the rows, or other lengths that you give with --marks-apart. The middle of the six is the place straight ahead of the lamp.", "  ")
+	p.wrap("How to find that place, and how to take the pictures: stillbright help photo", "  ")
+	return p.String()
+}
+
+// PhotoCheck lists what is well and what is not.
+func PhotoCheck(list []beam.Finding, width int) string {
+	p := newPage(width)
+	bad := 0
+	for _, f := range list {
+		if !f.OK {
+			bad++
+		}
+	}
+	switch bad {
+	case 0:
+		p.wrap("The pictures can be measured.", "  ")
+	default:
+		p.wrap(fmt.Sprintf("%s to put right before you change the bulb:", plural(bad, "thing", "things")), "  ")
+	}
+	for _, f := range list {
+		word := "  good  "
+		if !f.OK {
+			word = "  fix   "
+		}
+		p.labelled(word, f.Text)
+	}
+	return p.String()
+}
