@@ -148,13 +148,14 @@ func patternRows(s *recommend.PatternSheet) [][2]string {
 		} else {
 			add("cutoff", s.Parts.Sharpness, fmt.Sprintf("%s at %s", updown(*c.V), leftright(*c.ColumnH)),
 				given(c.StockV, func(v float64) string { return "stock " + updown(v) }),
+				photoBand(s, func(b *beam.Bands) string { return "±" + fixed(b.CutoffV, 2) }),
 				given(c.Linearity, func(v float64) string { return "straight to " + fixed(v, 2) + " deg" }))
 			add("sharpness G", nil, sharpnessText(c))
 		}
 	}
 	hot := s.HotSpot
 	if hot.H != nil && hot.V != nil {
-		add("hot spot", s.Parts.HotSpot, leftright(*hot.H)+", "+updown(*hot.V),
+		add("hot spot", s.Parts.HotSpot, leftright(*hot.H)+", "+updown(*hot.V), photoBand(s, func(b *beam.Bands) string { return "±" + fixed(b.HotSpot, 2) }),
 			given(hot.BelowCutoff, func(v float64) string { return fixed(v, 2) + " under the cutoff" }),
 			given(hot.Candela, func(v float64) string { return thousands(v) + " cd" }),
 			given(hot.Lux, func(v float64) string { return significant(v, 3) + " lux" }),
@@ -183,7 +184,7 @@ func patternRows(s *recommend.PatternSheet) [][2]string {
 			return "at least " + significant(v, 3) + " deg at a tenth of the peak"
 		}
 		return significant(v, 3) + " deg at a tenth of the peak"
-	}), given(s.Foreground, func(v float64) string { return "foreground " + fixed(v, 2) + " of the peak" }))
+	}), photoBand(s, func(b *beam.Bands) string { return "±" + percent(b.WidthPct) }), given(s.Foreground, func(v float64) string { return "foreground " + fixed(v, 2) + " of the peak" }))
 	return rows
 }
 
@@ -192,6 +193,14 @@ func given(value *float64, text func(float64) string) string {
 		return ""
 	}
 	return text(*value)
+}
+
+// photoBand is the band of a figure from photos.
+func photoBand(s *recommend.PatternSheet, text func(b *beam.Bands) string) string {
+	if s.Bands == nil {
+		return ""
+	}
+	return text(s.Bands)
 }
 
 func highOnly(s *recommend.PatternSheet, value *float64, text func(float64) string) string {

@@ -130,7 +130,7 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 		return fail(errors.New("both photos have a dark rim above the cutoff that brightens further up, as tone mapping (HDR) leaves it: switch it off and take both again"))
 	}
 	worth.apply(d)
-	d.p.TiltDeg = &tilt
+	d.p.TiltDeg, d.p.Bands = &tilt, in.bands()
 	d.p.Notes = append(notes, d.p.Notes...)
 	d.photoNotes(in, sources[0], sources[1])
 	if in.StockLux != nil {

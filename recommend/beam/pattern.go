@@ -31,6 +31,7 @@ type Pattern struct {
 	WidthLeast bool          `json:"width_is_least" doc:"the beam runs on past the edge of the measurement"`    // the beam runs on past the edge of the measurement
 	Foreground *float64      `json:"foreground" doc:"light near the car over the peak"`                         // light near the car over the peak
 	TiltDeg    *float64      `json:"tilt_deg" doc:"tilt of the picture that was levelled out; null for a grid"` // picture tilt that was levelled out; nil for a grid
+	Bands      *Bands        `json:"bands" doc:"95 % bands of a photo's figures; null for a grid and for marks by eye"`
 	Limits     []LimitResult `json:"limits" doc:"requirements of published tables beside what was measured; information, no statement of compliance"`
 	Notes      []string      `json:"notes" doc:"what limits the figures"`
 }

@@ -170,7 +170,9 @@ func CheckShots(s Sorted, plan MarkPlan) []Finding {
 		say(false, "No picture of the halogen's beam was found.")
 		return out
 	}
-	if g, marks, err := Locate(where, plan); err != nil {
+	g, marks, err := Locate(where, plan)
+	if err != nil {
+		g = nil
 		say(false, "Marks: %v.", err)
 	} else {
 		say(true, "All six marks found, within %.1f pixels; the camera is rolled by %.1f degrees.", g.Residual, g.roll())
@@ -183,7 +185,7 @@ func CheckShots(s Sorted, plan MarkPlan) []Finding {
 		shots []Shot
 	}{{"halogen", s.Stock}, {"bulb", s.Bulb}} {
 		if len(one.shots) > 0 {
-			checkBracket(one.name, one.shots, say)
+			checkBracket(one.name, one.shots, g, say)
 		}
 	}
 	if len(s.Stock) == 0 {
@@ -197,7 +199,20 @@ func CheckShots(s Sorted, plan MarkPlan) []Finding {
 	return out
 }
 
-func checkBracket(name string, shots []Shot, say func(ok bool, format string, args ...any)) {
+// darkAbove says whether a picture is black where the stray light of a low beam lies.
+func darkAbove(b *binned, g *Geometry) bool {
+	var light []float64
+	for h := -8.0; h <= 8; h++ {
+		for v := 1.5; v <= 4.5; v += 0.5 {
+			if e, ok := b.at(g.pixelAt(wallOf(h, v))); ok {
+				light = append(light, e)
+			}
+		}
+	}
+	return len(light) > 0 && median(light) < linear(10.0/255)
+}
+
+func checkBracket(name string, shots []Shot, g *Geometry, say func(ok bool, format string, args ...any)) {
 	known, manual := true, true
 	least, most := math.Inf(1), 0.0
 	white, dark := true, true // even the shortest is white, even the longest is black above
@@ -210,9 +225,7 @@ func checkBracket(name string, shots []Shot, say func(ok bool, format string, ar
 		p.white = p.whiteCode(float64(p.w*p.h) * 0.0002)
 		b := p.bin(max(1, p.w/200))
 		white = white && float64(b.clipped) > 0.0005*float64(len(b.light))
-		v := slices.Clone(b.light)
-		slices.Sort(v)
-		dark = dark && v[len(v)*6/10] < linear(12.0/255) && v[len(v)*6/10] >= 0
+		dark = dark && g != nil && darkAbove(b, g)
 	}
 	switch {
 	case !known:
@@ -229,7 +242,7 @@ func checkBracket(name string, shots []Shot, say func(ok bool, format string, ar
 		say(false, "Even the shortest exposure of the %s is white at the bright spot: add a shorter one.", name)
 	}
 	if dark && len(shots) > 1 {
-		say(false, "Even the longest exposure of the %s is black away from the beam: add a longer one.", name)
+		say(false, "Even the longest exposure of the %s is black above the beam: add a longer one.", name)
 	}
 	if list := observed(shots); len(list) > 0 {
 		r, err := FitResponse(list)

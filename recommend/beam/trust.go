@@ -12,8 +12,8 @@ import (
 // simulation kept apart from this program; where the camera chose for itself, local
 // tone mapping made 4.2 look like 2, and worse.
 const (
-	spreadAnchored = 1.2  // tone curve recovered, one lux reading of each beam
-	spreadBracket  = 1.3  // tone curve recovered, levels by the recorded exposures
+	spreadAnchored = 1.25 // tone curve recovered, one lux reading of each beam
+	spreadBracket  = 1.38 // tone curve recovered, levels by the recorded exposures
 	spreadManual   = 1.35 // set by hand, by the camera's record
 	spreadSaid     = 1.7  // set by hand, by the user's word only
 	spreadAuto     = 3.0  // the camera chose, or did not say
@@ -84,6 +84,29 @@ func (t trust) apply(d *finding) {
 		high = math.Max(high, *s.VsStockHigh)
 	}
 	s.VsStockLow, s.VsStockHigh = &low, &high
+}
+
+// Bands are half-widths of 95 % bands of figures of a pair of photos.
+type Bands struct {
+	CutoffV  float64 `json:"cutoff_v_deg" doc:"degrees either way, of the cutoff's height"`
+	HotSpot  float64 `json:"hot_spot_deg" doc:"degrees in any direction, of the hot spot's place"`
+	WidthPct float64 `json:"width_pct" doc:"percent either way, of the width"`
+}
+
+// bands follow from how well the marks lie and whether the tone curve is known; the
+// figures are those of TestEvenings, the typed ones those of a phone simulation kept
+// apart from this program (hot spot 0.74, cutoff 0.36 degrees).
+func (in PhotoInput) bands() *Bands {
+	b := Bands{CutoffV: 0.40, HotSpot: 0.80, WidthPct: 20}
+	if in.StockPlace != nil {
+		// A mark that hangs wrong moves the map by a part of its error.
+		tape := 0.45 * in.StockPlace.Residual / in.PxPerDeg
+		b.CutoffV, b.HotSpot = 1.96*math.Hypot(0.02, tape), math.Hypot(0.16, 1.96*tape)
+	}
+	if in.Tone != "" || in.Merged != nil && in.Merged.Response != nil {
+		b.WidthPct = 4.5
+	}
+	return &b
 }
 
 // misplaced refuses pictures that show a low beam where none can be.
