@@ -49,35 +49,34 @@ func circle(s *draw.Sheet, x, y, r float64, ink draw.Ink) {
 }
 
 // MarkSheetGuide says what to do with the pages.
-func MarkSheetGuide(name string, width int) string {
-	p := newPage(width)
-	p.wrap(fmt.Sprintf("Six marks written to %s. Print them at 100 %% and check the bar of 100 mm.", name), "  ")
-	p.wrap("Tape them on the wall in two rows of three: 1 m between neighbours, 0.8 m between the rows, or other lengths that you give with --marks-apart. The middle of the six is the place straight ahead of the lamp.", "  ")
-	p.wrap("How to find that place, and how to take the pictures: stillbright help photo", "  ")
-	return p.String()
+func MarkSheetGuide(name string) Document {
+	p := new(page)
+	p.say(fmt.Sprintf("Six marks written to %s. Print them at 100 %% and check the bar of 100 mm.", name))
+	p.say("Tape them on the wall in two rows of three: 1 m between neighbours, 0.8 m between the rows, or other lengths that you give with --marks-apart. The middle of the six is the place straight ahead of the lamp.")
+	p.say("How to find that place, and how to take the pictures: stillbright help photo")
+	return p.doc
 }
 
 // PhotoCheck lists what is well and what is not.
-func PhotoCheck(list []beam.Finding, width int) string {
-	p := newPage(width)
+func PhotoCheck(list []beam.Finding) Document {
+	p := new(page)
 	bad := 0
 	for _, f := range list {
 		if !f.OK {
 			bad++
 		}
 	}
-	switch bad {
-	case 0:
-		p.wrap("The pictures can be measured.", "  ")
-	default:
-		p.wrap(fmt.Sprintf("%s to put right before you change the bulb:", plural(bad, "thing", "things")), "  ")
+	if bad == 0 {
+		p.say("The pictures can be measured.")
+	} else {
+		p.say(fmt.Sprintf("%s to put right before you change the bulb:", plural(bad, "thing", "things")))
 	}
 	for _, f := range list {
-		word := "  good  "
+		mark := "good "
 		if !f.OK {
-			word = "  fix   "
+			mark = "fix  "
 		}
-		p.labelled(word, f.Text)
+		p.entry(Item{Mark: mark, Text: plainText(f.Text)})
 	}
-	return p.String()
+	return p.doc
 }

@@ -21,7 +21,7 @@ func (env *Env) markSheet(c *cli.Context) error {
 	if err := writeAtomically(name, answer.MarkSheet()); err != nil {
 		return err
 	}
-	return env.print(answer.MarkSheetGuide(name, env.width()))
+	return env.write(answer.MarkSheetGuide(name))
 }
 
 // checkPhotos says what is missing or spoiled in the pictures taken so far.
@@ -52,7 +52,7 @@ func (env *Env) checkPhotos(c *cli.Context) error {
 			bad++
 		}
 	}
-	if err := env.print(answer.PhotoCheck(findings, env.width())); err != nil {
+	if err := env.write(answer.PhotoCheck(findings)); err != nil {
 		return err
 	}
 	if bad > 0 {
