@@ -188,7 +188,7 @@ func (d *decision) compared(pick *Pick, bulb data.Bulb) Compared {
 	} else if i := slices.IndexFunc(pick.MeasureFirst, is); i >= 0 {
 		out.Ranked, out.Standing = pick.MeasureFirst[i], StandingMeasure
 	} else {
-		r, aside := d.judge(&bulb)
+		r, aside := d.judge(&bulb, true)
 		r.Missing = unique(r.Missing)
 		if tiesStock(r.Hot) {
 			r.TieWith = append(r.TieWith, StockID)

@@ -155,35 +155,38 @@ func (d *decision) judgeAll() []verdict {
 		}
 	}
 	verdicts := make([]verdict, len(bulbs))
-	data.SideBySide(len(bulbs), func(i int) { verdicts[i].ranked, verdicts[i].aside = d.judge(bulbs[i]) })
+	data.SideBySide(len(bulbs), func(i int) { verdicts[i].ranked, verdicts[i].aside = d.judge(bulbs[i], false) })
 	return verdicts
 }
 
 // judge looks at a bulb from every side the need asks for, and either ranks it
-// or sets it aside with every reason.
-func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
+// or sets it aside with every reason. The light of one that is set aside is only
+// worked out where whole asks for it.
+func (d *decision) judge(bulb *data.Bulb, whole bool) (Ranked, *SetAside) {
 	n := d.need
 	r := Ranked{
 		Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Tier: TierAhead,
 		TieWith: []string{}, Missing: []Missing{}, Cautions: []string{},
 		Price: priceOf(bulb, perWord(n)), judged: judged{bulb: bulb},
 	}
-	views := d.allViews(bulb)
+	views := d.allViews(bulb, false)
 	if bulb.Kind == data.KindHalogen {
 		views = halogenViews(views)
 	}
-	unsure := d.merge(&r, views)
+	report := d.know.fitOf(bulb, n, d.size, allPatternsKnown(views), views[0].spreadPct)
+	because, open := d.against(&r, views, report)
+	if because != nil && !whole {
+		return r, &SetAside{Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Because: because}
+	}
+	for i := range views {
+		views[i] = d.recall(bulb, views[i].beam, views[i].housing, true)
+	}
+	d.merge(&r, views)
 	r.judged.seen = allPatternsKnown(views)
 	if !d.lean {
 		r.Reach = d.reachOf(&r)
 	}
-
-	report := d.know.fitOf(bulb, n, d.size, allPatternsKnown(views), views[0].spreadPct)
 	r.Fit = Fit{Overall: string(report.Overall), Unknowns: report.Unknowns, Checks: report.Checks}
-	var because []Reason
-	for _, finding := range report.Against() {
-		because = append(because, Reason{finding.Check, finding.Why})
-	}
 	for _, finding := range report.Missing(fitment.OwnerBulb) {
 		if r.Evidence == EvidenceLike && !finding.Decides {
 			continue // it went into a lamp like the owner's on the bench
@@ -194,42 +197,14 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 		}
 		r.Missing = append(r.Missing, Missing{finding.Check, how})
 	}
-	if r.Glare.Verdict == GlareOver {
-		because = append(because, Reason{CheckGlare, r.Glare.Why})
-	}
-	var noCutoff, hot []string
-	for _, v := range views {
-		if v.noCutoff != "" {
-			noCutoff = append(noCutoff, v.noCutoff)
-		}
-		out, open := d.bodyGate(v)
-		if out != "" {
-			hot = append(hot, out)
-		}
-		if open != "" {
-			unsure = append(unsure, Missing{open, "bench add, with air, surface and cap"})
-		}
-	}
-	if noCutoff != nil {
-		because = append(because, Reason{CheckCutoff, join(noCutoff)})
-	}
-	if why := d.powerGate(bulb, views); why != "" {
-		because = append(because, Reason{CheckPower, why})
-	}
-	if hot != nil {
-		because = append(because, Reason{CheckHeat, join(hot)})
-	}
-	r.Missing = append(r.Missing, unsure...)
-	switch afford(r.Price, n.Budget) {
-	case tooDear:
-		because = append(because, dearReason(r.Price, n.Budget))
-	case priceUnknown:
-		r.Missing = append(r.Missing, Missing{"a price in the budget's currency", "ask the seller"})
-	}
+	r.Missing = append(r.Missing, open...)
 	if room, unusual := d.unusualRoom(report); unusual && bulb.Kind == data.KindLED {
 		r.Missing = append(r.Missing, Missing{
 			fmt.Sprintf("the room behind your lamp: it needs %.0f mm, more than most lamps have", room),
 			"bulb flange to the inside of the closed cap; then --rear-clearance"})
+	}
+	for _, v := range views {
+		r.Missing = append(r.Missing, v.missing...)
 	}
 	if because != nil {
 		return r, &SetAside{Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Because: because}
@@ -239,6 +214,50 @@ func (d *decision) judge(bulb *data.Bulb) (Ranked, *SetAside) {
 	slices.Sort(r.Cautions)
 	r.Cautions = slices.Compact(r.Cautions)
 	return r, nil
+}
+
+// against lists every reason that sets a bulb aside, and what may be one when it is
+// known better. None of them asks for its light.
+func (d *decision) against(r *Ranked, views []view, report fitment.Report) (because []Reason, open []Missing) {
+	for _, finding := range report.Against() {
+		because = append(because, Reason{finding.Check, finding.Why})
+	}
+	var noCutoff, hot []string
+	glare := Glare{}
+	for _, v := range views {
+		if glareOrder(v.glare.Verdict) > glareOrder(glare.Verdict) {
+			glare = v.glare
+		}
+		if v.noCutoff != "" {
+			noCutoff = append(noCutoff, v.noCutoff)
+		}
+		out, unsure := d.bodyGate(v)
+		if out != "" {
+			hot = append(hot, out)
+		}
+		if unsure != "" {
+			open = append(open, Missing{unsure, "bench add, with air, surface and cap"})
+		}
+	}
+	if glare.Verdict == GlareOver {
+		because = append(because, Reason{CheckGlare, glare.Why})
+	}
+	if noCutoff != nil {
+		because = append(because, Reason{CheckCutoff, join(noCutoff)})
+	}
+	if why := d.powerGate(r.judged.bulb, views); why != "" {
+		because = append(because, Reason{CheckPower, why})
+	}
+	if hot != nil {
+		because = append(because, Reason{CheckHeat, join(hot)})
+	}
+	switch afford(r.Price, d.need.Budget) {
+	case tooDear:
+		because = append(because, dearReason(r.Price, d.need.Budget))
+	case priceUnknown:
+		open = append(open, Missing{"a price in the budget's currency", "ask the seller"})
+	}
+	return because, open
 }
 
 // unusualRoom says whether a bulb needs more room behind the lamp than most
@@ -253,12 +272,12 @@ func (d *decision) unusualRoom(report fitment.Report) (mm float64, unusual bool)
 	return 0, false
 }
 
-func (d *decision) allViews(bulb *data.Bulb) []view {
+func (d *decision) allViews(bulb *data.Bulb, lit bool) []view {
 	beams, housings := views(d.need)
 	var list []view
 	for _, housing := range housings {
 		for _, beamName := range beams {
-			list = append(list, d.recall(bulb, beamName, housing))
+			list = append(list, d.recall(bulb, beamName, housing, lit))
 		}
 	}
 	return list
@@ -282,8 +301,8 @@ func allPatternsKnown(list []view) bool {
 var evidenceOrder = []string{EvidenceLike, EvidenceSibling, EvidenceOther, EvidenceNone}
 
 // merge takes the worst of each value over the views, and says what was seen
-// in the view that decides. It gives back what is missing in any of them.
-func (d *decision) merge(r *Ranked, list []view) (missing []Missing) {
+// in the view that decides.
+func (d *decision) merge(r *Ranked, list []view) {
 	r.Evidence = EvidenceLike
 	low, patternWorst, heatWorst := math.Inf(1), math.Inf(1), math.Inf(1)
 	for i, v := range list {
@@ -323,7 +342,6 @@ func (d *decision) merge(r *Ranked, list []view) (missing []Missing) {
 		if glareOrder(v.glare.Verdict) > glareOrder(r.Glare.Verdict) {
 			r.Glare = v.glare
 		}
-		missing = append(missing, v.missing...)
 		r.Cautions = append(r.Cautions, v.cautions...)
 	}
 	d.expected(r)
@@ -333,7 +351,6 @@ func (d *decision) merge(r *Ranked, list []view) (missing []Missing) {
 		r.judged.tierHigh = v.ratio.High / math.Exp(v.ratio.Up)
 		r.Tier = tierOf(r.judged.tierHigh)
 	}
-	return missing
 }
 
 func scoreOf(v Values, w Weights) float64 {

@@ -42,8 +42,8 @@ func FitOf(k *Knowledge, c *data.Catalog, bulb data.Bulb, car string, need Need,
 	d := newWork(k, c, nil)
 	d.need, d.size = n, size
 	d.scale = outputScale(k.profiles(n.Driving))
-	views := d.allViews(&bulb)
-	judged, _ := d.judge(&bulb)
+	views := d.allViews(&bulb, true)
+	judged, _ := d.judge(&bulb, true)
 	report := k.fitOf(&bulb, n, size, allPatternsKnown(views), views[0].spreadPct)
 	sheet := FitSheet{
 		Schema: "stillbright/fit/1", Bulb: bulb.ID, Name: bulb.Name, Car: Word(car), Size: n.Size, Beam: n.Beam,

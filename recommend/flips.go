@@ -42,8 +42,12 @@ func (b *ballot) named() (id, name string) {
 // measurement that changes the answer.
 func (d *decision) flips(pick *Pick, b *ballot) []Flip {
 	flips := []Flip{}
-	for _, found := range []*Flip{d.weightFlip(b), d.budgetFlip(pick, b), d.measurementFlip(b)} {
-		if found != nil {
+	all := []func() *Flip{func() *Flip { return d.weightFlip(b) }, func() *Flip { return d.budgetFlip(pick, b) }, func() *Flip { return d.measurementFlip(b) }}
+	if d.lean {
+		all = all[:2] // what one figure would change takes a third of a decision; the long answer has it
+	}
+	for _, find := range all {
+		if found := find(); found != nil {
 			flips = append(flips, *found)
 		}
 	}

@@ -31,7 +31,9 @@ type view struct {
 	missing       []Missing
 	cautions      []string
 	watts         *float64
+	cool          bool   // the body stays near the air
 	speaks        *tried // the test whose lux is shown; nil without one
+	lit           bool   // light, beam and heat were looked at, too
 }
 
 // judged is a bulb over all views: each value is its worst view's, since a bulb
@@ -64,12 +66,23 @@ func views(n Need) (beams, housings []string) {
 	return beams, housings
 }
 
-// look judges a bulb in one beam and housing from its tests.
+// look sees what a bulb's tests say of it in one beam and housing, as far as the
+// gates ask; lookOn sees the rest.
 func (d *decision) look(bulb *data.Bulb, beamName, housing string) view {
 	v := view{beam: beamName, housing: housing, evidence: gather(d.index, bulb, d.need, beamName, housing)}
 	d.evidenceNotes(&v)
-	d.seeTests(&v, bulb)
+	d.seeGates(&v, bulb)
 	return v
+}
+
+// lookOn fills light, beam and heat, each fact from the tests that have it: a further
+// test never takes away what another one knows. The light is what takes time.
+func (d *decision) lookOn(v *view, bulb *data.Bulb) {
+	v.hot.AtMin = d.need.TripMin
+	lamps := d.seeLight(v, bulb, v.evidence.tests)
+	d.seePattern(v, bulb, v.evidence.tests)
+	d.seeHeat(v, bulb, v.evidence.tests, lamps)
+	v.lit = true
 }
 
 // evidenceNotes says what is missing or old about the evidence.
@@ -90,21 +103,6 @@ func (d *decision) evidenceNotes(v *view) {
 			fmt.Sprintf("a test of the lot sold now (%s); only lot %s was tested", e.newLot, e.olderLot), how})
 	} else if e.olderLot != "" {
 		v.cautions = append(v.cautions, fmt.Sprintf("Figures are of the newest lot; lot %s of the same name was measured too and may still be on sale.", e.olderLot))
-	}
-}
-
-// seeTests fills the view from the tests of its evidence, each fact from the tests
-// that have it: a further test never takes away what another one knows.
-func (d *decision) seeTests(v *view, bulb *data.Bulb) {
-	v.hot.AtMin = d.need.TripMin
-	tests := v.evidence.tests
-	lamps := d.seeLight(v, bulb, tests)
-	d.seePattern(v, bulb, tests)
-	d.seeGates(v, bulb, tests)
-	d.seeHeat(v, bulb, tests, lamps)
-	for _, t := range tests {
-		v.spreadPct = greatest(v.spreadPct, t.test.Spread)
-		v.watts = greatest(v.watts, firstKnown(t.test.Watts, t.bulb.Supply.Watts))
 	}
 }
 
@@ -167,7 +165,6 @@ func (d *decision) seePattern(v *view, bulb *data.Bulb, tests []tried) {
 		}
 		return
 	}
-	v.patternKnown = true
 	result, err := d.scorePatterns(v.beam, records)
 	switch {
 	case err == nil:
@@ -272,7 +269,9 @@ func (d *decision) partsOf(record *data.PatternRecord) (beam.Parts, error) {
 // seeGates looks at stray light and cutoff in every lamp like the owner's: over in
 // one of them is over, and what one lamp leaves open another may settle only where
 // none of them is near the gate.
-func (d *decision) seeGates(v *view, bulb *data.Bulb, tests []tried) {
+func (d *decision) seeGates(v *view, bulb *data.Bulb) {
+	tests := v.evidence.tests
+	d.seeBody(v, bulb)
 	v.glare = d.know.glareOf(v.beam, nil, nil, nil)
 	halogen := bulb.Kind == data.KindHalogen
 	if halogen && v.beam != data.BeamHigh {
@@ -285,6 +284,7 @@ func (d *decision) seeGates(v *view, bulb *data.Bulb, tests []tried) {
 		if record == nil || v.evidence.grade != EvidenceLike {
 			continue
 		}
+		v.patternKnown = true
 		g := d.know.glareOfRecord(v.beam, record)
 		if g.Verdict != GlareNotMeasured && (!known || glareOrder(g.Verdict) > glareOrder(v.glare.Verdict)) {
 			v.glare, known = g, true
@@ -316,24 +316,38 @@ func (d *decision) seeGates(v *view, bulb *data.Bulb, tests []tried) {
 	}
 }
 
+// seeBody carries the body temperature to the owner's lamp, the mean of the tests
+// that have one, and takes what gates and fit checks ask besides.
+func (d *decision) seeBody(v *view, bulb *data.Bulb) {
+	rules := d.know.Rules.Heat
+	var bodies, least []float64
+	for _, t := range v.evidence.tests {
+		v.spreadPct = greatest(v.spreadPct, t.test.Spread)
+		v.watts = greatest(v.watts, firstKnown(t.test.Watts, t.bulb.Supply.Watts))
+		if t.test.Body != nil {
+			worst, sure := bodyInLamp(t, string(d.need.Climate), rules)
+			bodies, least = append(bodies, worst), append(least, sure)
+			v.cool = v.cool || bodyRise(t, rules) < rules.CoolRise.Value
+		}
+	}
+	v.bodyC, v.bodyLeastC = meanOf(bodies), meanOf(least)
+	if bulb.Kind == data.KindHalogen {
+		v.bodyC = v.bodyLeastC
+	}
+}
+
 // seeHeat fills the heat value and what to know about it. Each fact is the mean of
 // the tests that have it; a driver that was once seen cutting power has been seen.
 func (d *decision) seeHeat(v *view, bulb *data.Bulb, tests []tried, lamps []lit) {
 	rules := d.know.Rules.Heat
 	facts := heatFacts{climate: string(d.need.Climate)}
-	var bodies, least, watts, kept []float64
-	cool := false
+	var watts, kept []float64
 	for _, t := range tests {
 		if t.test.FoldBack == "seen" || facts.foldBack == "" {
 			facts.foldBack = t.test.FoldBack
 		}
 		if w := firstKnown(t.test.Watts, t.bulb.Supply.Watts); w != nil {
 			watts = append(watts, *w)
-		}
-		if t.test.Body != nil {
-			worst, sure := bodyInLamp(t, facts.climate, rules)
-			bodies, least = append(bodies, worst), append(least, sure)
-			cool = cool || bodyRise(t, rules) < rules.CoolRise.Value
 		}
 	}
 	for _, l := range lamps {
@@ -342,15 +356,13 @@ func (d *decision) seeHeat(v *view, bulb *data.Bulb, tests []tried, lamps []lit)
 			kept = append(kept, *r)
 		}
 	}
-	facts.inLampC, v.bodyLeastC = meanOf(bodies), meanOf(least)
-	facts.watts, facts.retainedPct = meanOf(watts), meanOf(kept)
-	v.bodyC = facts.inLampC
+	facts.inLampC, facts.watts, facts.retainedPct = v.bodyC, meanOf(watts), meanOf(kept)
 	if bulb.Kind == data.KindHalogen {
-		v.heat, v.bodyC = 1, v.bodyLeastC
+		v.heat = 1
 		return
 	}
 	v.heat = heatValue(facts, rules)
-	if cool && facts.retainedPct != nil && 100-*facts.retainedPct >= rules.CoolDrop.Value {
+	if v.cool && facts.retainedPct != nil && 100-*facts.retainedPct >= rules.CoolDrop.Value {
 		v.cautions = append(v.cautions, "Its body stays cool while the light drops: the heat does not reach the body.")
 	}
 	if facts.stepSeen || facts.foldBack == "seen" {

@@ -42,7 +42,11 @@ func lampSpreads(c *data.Catalog, x *index, rules data.BenchRules) map[string]fl
 		// The excess of one catalog may be below nothing by chance; what it is drawn
 		// toward is not.
 		seen, counts := total(excess[housing])/total(scales), total(weight[housing])
-		variance := (rules.LampWeight.Value*prior*prior + counts*seen) / (rules.LampWeight.Value + counts)
+		weight := rules.LampWeight.Value + counts
+		variance := (rules.LampWeight.Value*prior*prior + counts*seen) / weight
+		// What was seen is itself uncertain; a band from it has to be wider, as a
+		// Student t is wider than a normal.
+		variance *= 1 + 2*counts/(weight*weight)
 		spreads[housing] = 100 * math.Sqrt(math.Max(variance, leastLampSpread*leastLampSpread))
 	}
 	return spreads

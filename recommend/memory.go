@@ -1,6 +1,7 @@
 package recommend
 
 import (
+	"slices"
 	"sync"
 
 	"stillbright/data"
@@ -32,17 +33,24 @@ type viewKey struct {
 	tripMin, volts                     float64
 }
 
-// recall looks at a bulb, or remembers what it looked like.
-func (d *decision) recall(bulb *data.Bulb, beam, housing string) view {
+// recall looks at a bulb, or remembers what it looked like; lit asks for its light,
+// too.
+func (d *decision) recall(bulb *data.Bulb, beam, housing string, lit bool) view {
 	m := d.memory
 	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), d.need.TripMin, orZero(d.need.Volts)}
 	m.lock.Lock()
 	v, ok := m.views[key]
 	m.lock.Unlock()
-	if ok {
+	if ok && (v.lit || !lit) {
 		return v
 	}
-	v = d.look(bulb, beam, housing)
+	if !ok {
+		v = d.look(bulb, beam, housing)
+	}
+	if lit {
+		v.missing, v.cautions = slices.Clone(v.missing), slices.Clone(v.cautions)
+		d.lookOn(&v, bulb)
+	}
 	m.lock.Lock()
 	defer m.lock.Unlock()
 	if m.views == nil {

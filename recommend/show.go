@@ -104,7 +104,8 @@ func (d *decision) showTest(t tried, tripMin float64) TestSheet {
 	d.size, _ = data.SizeOf(d.know.Sizes, t.rig.Size)
 	d.need = Need{Size: t.rig.Size, Beam: t.beam(), Housing: Word(t.rig.Housing), TripMin: tripMin}
 	v := view{beam: t.beam(), housing: t.rig.Housing, evidence: evidence{grade: EvidenceLike, tests: []tried{t}}}
-	d.seeTests(&v, t.bulb)
+	d.seeGates(&v, t.bulb)
+	d.lookOn(&v, t.bulb)
 	seen := v
 	figures := d.figuresOf(t)
 	sheet := TestSheet{

@@ -69,26 +69,38 @@ func (b *ballot) choose(may func(*Ranked) bool) []*Ranked {
 	for _, r := range b.inOrder(may) {
 		switch {
 		case len(chosen) == 0:
+			if b.field.FarBehind(r.judged.place, stockPlace, b.weights) {
+				return nil // and so are all the others
+			}
 			if b.worthBuying(r) {
 				chosen = append(chosen, r)
 			}
+		case b.field.FarBehind(r.judged.place, chosen[0].judged.place, b.weights):
+			return cheapestFirst(chosen)
 		case !b.field.AtLeast(chosen[0].judged.place, r.judged.place, b.weights, b.rules.TieProbability.Value) && b.worthBuying(r):
 			chosen = append(chosen, r)
 		}
 	}
-	if len(chosen) > 1 {
-		currency := ""
-		if chosen[0].Price != nil {
-			currency = chosen[0].Price.Currency
-		}
-		price := func(r *Ranked) float64 {
-			if r.Price != nil && r.Price.Currency != currency {
-				return priceKey(nil) // currencies are not converted
-			}
-			return priceKey(r.Price)
-		}
-		slices.SortStableFunc(chosen, func(x, y *Ranked) int { return cmp.Compare(price(x), price(y)) })
+	return cheapestFirst(chosen)
+}
+
+// cheapestFirst orders bulbs that cannot be told apart by price; currencies are not
+// converted, and a price in another one than the best bulb's comes last.
+func cheapestFirst(chosen []*Ranked) []*Ranked {
+	if len(chosen) < 2 {
+		return chosen
 	}
+	currency := ""
+	if chosen[0].Price != nil {
+		currency = chosen[0].Price.Currency
+	}
+	price := func(r *Ranked) float64 {
+		if r.Price != nil && r.Price.Currency != currency {
+			return priceKey(nil)
+		}
+		return priceKey(r.Price)
+	}
+	slices.SortStableFunc(chosen, func(x, y *Ranked) int { return cmp.Compare(price(x), price(y)) })
 	return chosen
 }
 

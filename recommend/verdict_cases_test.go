@@ -331,7 +331,6 @@ func TestCaseLawFirst(t *testing.T) {
 		{"not permitted, nothing else", "US-TX", "rural", []data.Bulb{x}, "keep", "", "x"},
 		{"not permitted, a halogen", "US-TX", "rural", []data.Bulb{x, h}, "halogen", "h", "x"},
 		{"not permitted, off the road only", "US-TX", "offroad", []data.Bulb{x}, "led", "x", ""},
-		{"unclear: the country binds makers and sellers, the state has no row", "US-OH", "rural", []data.Bulb{x}, "led", "x", ""},
 		{"an inspection fails it", "GB", "rural", []data.Bulb{x}, "keep", "", "x"},
 		{"an approval is needed, none", "DE", "rural", []data.Bulb{x}, "keep", "", "x"},
 		{"an approval is on record", "DE", "rural", []data.Bulb{approved}, "led", "ok", ""},

@@ -26,7 +26,7 @@ func worlds(t *testing.T) {
 	t.Helper()
 	n := os.Getenv("WORLDS")
 	if n == "" {
-		n = "60"
+		n = "25"
 	}
 	for name, value := range map[string]string{"rapid.checks": n, "rapid.nofailfile": "true"} {
 		if err := flag.Set(name, value); err != nil {

@@ -62,7 +62,9 @@ type Field struct {
 	near  []sides
 	far   []sides
 	about []moments
-	pairs map[[2]int]*[3][]float64
+	// widest are the largest standard deviations of the field.
+	widest *[3]float64
+	pairs  map[[2]int]*[3][]float64
 }
 
 // sides are the values of one candidate at every point, by criterion.
@@ -213,6 +215,26 @@ func (f *Field) AtLeast(a, b int, weights [3]float64, p float64) bool {
 		return z > 0
 	}
 	return f.Beats(a, b, weights) >= p
+}
+
+// FarBehind says whether candidate a trails b by so much that neither it nor any
+// candidate with a lower score can come level: by more standard deviations than any
+// candidate of the field has.
+func (f *Field) FarBehind(a, b int, w [3]float64) bool {
+	if f.widest == nil {
+		f.widest = new([3]float64)
+		for i := range f.list {
+			for k, sd := range f.moments(i).sd {
+				f.widest[k] = max(f.widest[k], sd)
+			}
+		}
+	}
+	gap, variance := 0.0, 0.0
+	for k := range w {
+		gap += w[k] * (f.moments(b).mean[k] - f.moments(a).mean[k])
+		variance += w[k] * w[k] * (f.widest[k]*f.widest[k] + f.moments(b).sd[k]*f.moments(b).sd[k])
+	}
+	return gap > 3*math.Sqrt(variance)
 }
 
 func (f *Field) won(differences *[3][]float64, w [3]float64) float64 {
