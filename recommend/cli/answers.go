@@ -21,6 +21,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/recommend"
+	"stillbright/recommend/answer"
 )
 
 // answers writes the answers of a list. They are collected in TO.part, and what is
@@ -153,7 +154,7 @@ func readState(name string) answersState {
 }
 
 // answerColumns are the columns of a table of answers.
-var answerColumns = []string{"line", "question", "asks", "answer", "bulb", "command", "ask_back", "problem"}
+var answerColumns = []string{"line", "question", "asks", "answer", "bulb", "command", "ask_back", "problem", "understood"}
 
 // begin starts an empty file.
 func (a *answers) begin() error {
@@ -254,12 +255,20 @@ func answerCells(one *answered) []string {
 	}
 	cells := []string{
 		fmt.Sprint(one.row.line), r.Question, strings.Join(r.Asks, " "), r.Answer, strings.Join(bulbs, "; "),
-		strings.Join(commands, "; "), strings.Join(asks, " "), one.row.bad,
+		strings.Join(commands, "; "), strings.Join(asks, " "), one.row.bad, understoodCell(one),
 	}
 	for i, cell := range cells {
 		cells[i] = guardCell(cell)
 	}
 	return cells
+}
+
+// understoodCell says what was understood of a row; a row that was not read has none.
+func understoodCell(one *answered) string {
+	if one.row.bad != "" {
+		return ""
+	}
+	return answer.Understood(&one.reply)
 }
 
 // guardCell keeps a spreadsheet from taking text for a formula: it gets an

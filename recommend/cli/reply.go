@@ -36,6 +36,7 @@ func (env *Env) replyCommand() *cli.Command {
 			text("to", "`FILE` for the answers: .csv, .tsv, .jsonl"),
 			text("column", "`NAME` of the column with the question (not said: found)"),
 			&cli.BoolFlag{Name: "force", Usage: "replace the file of --to when it is there"},
+			&cli.BoolFlag{Name: "understood", Usage: "print only what was understood of the question", Category: groupOutput},
 			&cli.BoolFlag{Name: "tally", Usage: "count what the questions of --from ask for, against what the catalog can answer", Category: groupOutput},
 			jsonFlag(), catalogFlag(), noInputFlag(),
 		),
@@ -79,9 +80,15 @@ func (env *Env) reply(c *cli.Context) error {
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}
+	if c.Bool("understood") {
+		return env.print(answer.Understood(&document) + "\n" + answer.UnderstoodAsks(&document) + "\n")
+	}
 	shown := document.Answer
 	if style == "full" {
 		shown = answer.Reply(&document, style).Plain(env.width())
+		if len(document.Lamps)+len(document.Facts) > 0 { // a text about something else has nothing to be understood
+			shown = strings.Join(plaintext.Wrap(answer.Understood(&document), env.width()), "\n") + "\n\n" + shown
+		}
 	}
 	return env.print(shown + "\n")
 }
