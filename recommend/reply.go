@@ -220,17 +220,16 @@ func silent(u question.Understood) bool {
 	return len(u.Spans) == 0 && slices.Equal(u.Asks, []string{"other"})
 }
 
-// otherThings is a reader for which the words of other things are the only ones,
-// so that it asks about law exactly when one of them stands in the text.
+// otherThings is a reader that knows only the words of other things, so that no
+// longer phrase hides one of them.
 func otherThings(words data.Words) *question.Reader {
-	off := words.Topics["off"]
-	return question.New(data.Words{Topics: data.Section{"headlamp": off}, Asks: data.Section{"law 12": off}}, nil)
+	return question.New(data.Words{Topics: data.Section{"off": words.Topics["off"]}}, nil)
 }
 
 // onTopic says whether a question that states nothing is about headlamp bulbs: it
 // names a headlamp, or a light and nothing else that has lights.
 func (r *Replier) onTopic(text string, words said) bool {
-	return words.hasAny(r.topics.headlamps) || words.hasAny(r.topics.lights) && r.others.Read(text).Asks[0] != "law"
+	return words.hasAny(r.topics.headlamps) || words.hasAny(r.topics.lights) && !r.others.OtherThing(text)
 }
 
 // decide makes the decision for one lamp, or takes the one that was made for the

@@ -45,6 +45,9 @@ func (r *Reader) Read(text string) Understood {
 	return q.out
 }
 
+// OtherThing says whether a text names a light or a part that is no headlamp.
+func (r *Reader) OtherThing(text string) bool { return r.start(text).has(slotTopic, "off") }
+
 // start finds the phrases, sizes and quantities of a question.
 func (r *Reader) start(text string) *reading {
 	f := fold(text)
