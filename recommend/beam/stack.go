@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Shot is one picture of a bracket.
@@ -249,28 +250,36 @@ func mergeShots(shots []Shot, light [256]float64) (*Plane, error) {
 		}
 	}
 	p.floor = light[2] / longest
-	rgb := make([][3]uint8, size.X)
-	weights := make([]float32, size.X)
-	for y := range size.Y {
-		row := p.e[y*size.X : (y+1)*size.X]
-		clear(weights)
-		for k := range members {
-			m := &members[k]
-			m.p.rgbRow(y, 0, rgb)
-			for x, c := range rgb {
-				w := m.weight[max(c[0], c[1], c[2])]
-				row[x] += w * (redShare*m.weighed[c[0]] + greenShare*m.weighed[c[1]] + blueShare*m.weighed[c[2]])
-				weights[x] += w
+	// Rows know nothing of each other.
+	var all sync.WaitGroup
+	const workers = 4
+	for k := range workers {
+		all.Go(func() {
+			rgb := make([][3]uint8, size.X)
+			weights := make([]float32, size.X)
+			for y := k; y < size.Y; y += workers {
+				row := p.e[y*size.X : (y+1)*size.X]
+				clear(weights)
+				for k := range members {
+					m := &members[k]
+					m.p.rgbRow(y, 0, rgb)
+					for x, c := range rgb {
+						w := m.weight[max(c[0], c[1], c[2])]
+						row[x] += w * (redShare*m.weighed[c[0]] + greenShare*m.weighed[c[1]] + blueShare*m.weighed[c[2]])
+						weights[x] += w
+					}
+				}
+				for x := range row {
+					if weights[x] > 0 {
+						row[x] /= weights[x]
+					} else {
+						row[x] = float32(math.Inf(1))
+					}
+				}
 			}
-		}
-		for x := range row {
-			if weights[x] > 0 {
-				row[x] /= weights[x]
-			} else {
-				row[x] = float32(math.Inf(1))
-			}
-		}
+		})
 	}
+	all.Wait()
 	return p, nil
 }
 

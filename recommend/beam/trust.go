@@ -176,7 +176,7 @@ func (in PhotoInput) tilt(o Options, stock *photo) (tilt float64, note, why stri
 // short of 255: light then piles up at one code, which the smooth top of a beam
 // never does. least is how many pixels make a pile.
 func (p pixels) whiteCode(least float64) uint8 {
-	const every = 3
+	every := max(3, p.w/500)
 	if _, ok := p.img.(*Plane); ok {
 		return clippedCode
 	}
