@@ -86,7 +86,7 @@ func (d *decision) conditions(law LawLine, r Ranked) []string {
 	when(len(bulb.Approval) > 0, data.CautionApprovalClaimed)
 	when(bulb.Supply.BulbOut == "resistor", data.CautionResistor)
 	when(bulb.Supply.Driver == "external", data.CautionExternalDriver)
-	when(r.judged.bodyC > d.know.Rules.Heat.TouchHazard.Value, data.CautionHotBody)
+	when(r.judged.bodyC > r.judged.warm.touch, data.CautionHotBody)
 	if lumens := bulb.Claims.Lumens; lumens != nil {
 		each := *lumens
 		if bulb.Claims.Per == "pair" {

@@ -31,9 +31,10 @@ type view struct {
 	missing       []Missing
 	cautions      []string
 	watts         *float64
-	cool          bool   // the body stays near the air
-	speaks        *tried // the test whose lux is shown; nil without one
-	lit           bool   // light, beam and heat were looked at, too
+	touch         float64 // C of a body of that surface from which a touch burns
+	cool          bool    // the body stays near the air
+	speaks        *tried  // the test whose lux is shown; nil without one
+	lit           bool    // light, beam and heat were looked at, too
 }
 
 // judged is a bulb over all views: each value is its worst view's, since a bulb
@@ -321,7 +322,9 @@ func (d *decision) seeGates(v *view, bulb *data.Bulb) {
 func (d *decision) seeBody(v *view, bulb *data.Bulb) {
 	rules := d.know.Rules.Heat
 	var bodies, least []float64
+	v.touch = math.Inf(1)
 	for _, t := range v.evidence.tests {
+		v.touch = math.Min(v.touch, rules.TouchOf(t.test.Surface).Value)
 		v.spreadPct = greatest(v.spreadPct, t.test.Spread)
 		v.watts = greatest(v.watts, firstKnown(t.test.Watts, t.bulb.Supply.Watts))
 		if t.test.Body != nil {
@@ -368,18 +371,21 @@ func (d *decision) seeHeat(v *view, bulb *data.Bulb, tests []tried, lamps []lit)
 	if facts.stepSeen || facts.foldBack == "seen" {
 		v.cautions = append(v.cautions, "Its driver was seen cutting power to save itself on the bench.")
 	}
-	if v.bodyC != nil && *v.bodyC > rules.TouchHazard.Value {
-		v.cautions = append(v.cautions, fmt.Sprintf("It gets hot, about %.0f to %.0f °C in your lamp: let it cool before you touch it.", tens(*v.bodyLeastC, false), tens(*v.bodyC, true)))
+	if v.bodyC != nil && *v.bodyC > v.touch {
+		least, most := bodyRange(*v.bodyLeastC, *v.bodyC)
+		v.cautions = append(v.cautions, fmt.Sprintf("It gets hot, about %.0f to %.0f °C in your lamp: let it cool before you touch it.", least, most))
 	}
 }
 
-// tens rounds a temperature to tens, outward: a thermometer on a bulb's body is
-// good for no more.
-func tens(c float64, up bool) float64 {
-	if up {
-		return 10 * math.Ceil((c+5)/10)
-	}
-	return 10 * math.Floor((c-5)/10)
+// bodyDoubt is the half-width of the 95 % band of a body temperature carried to an
+// owner's lamp, in kelvin: air behind the lamp 10, cap 5, lamp to lamp 5, thermometer
+// 3, added as variances (judgement).
+const bodyDoubt = 12
+
+// bodyRange is what is printed of a body temperature: to fives, since nobody knows it
+// better.
+func bodyRange(sure, worst float64) (least, most float64) {
+	return 5 * math.Round((sure-bodyDoubt)/5), 5 * math.Round((worst+bodyDoubt)/5)
 }
 
 func meanOf(values []float64) *float64 {

@@ -196,28 +196,3 @@ func onLogScale(v float64, s data.PatternScale) float64 {
 // over the stock beam's in the same rig (a plain ratio, not negative): 1 up to
 // w.Stray.Good, 0 from w.Stray.Bad, logarithmic between.
 func StrayPart(strayVsStock float64, w Weights) float64 { return onLogScale(strayVsStock, w.Stray) }
-
-// Glare verdicts of the gate.
-const (
-	GlareClear   = "clear"
-	GlareTooMuch = "too_much"
-	GlareUnknown = "unknown"
-)
-
-// GlareGate judges stray light of a low or fog beam (design 5.7): too_much when
-// it is beyond gateVsStock times stock, or beyond a published limit even after
-// the quarter-degree re-aim; unknown when it was never measured. A high beam has
-// no gate and is clear.
-func GlareGate(beamKind string, strayVsStock *float64, overLimit *bool, gateVsStock float64) string {
-	switch {
-	case beamKind == High:
-		return GlareClear
-	case strayVsStock != nil && !(*strayVsStock <= gateVsStock):
-		return GlareTooMuch
-	case overLimit != nil && *overLimit:
-		return GlareTooMuch
-	case strayVsStock == nil && overLimit == nil:
-		return GlareUnknown
-	}
-	return GlareClear
-}

@@ -142,27 +142,6 @@ func TestMarksMapOntoTheSameScale(t *testing.T) {
 	}
 }
 
-func TestGlareGate(t *testing.T) {
-	for _, c := range []struct {
-		kind  string
-		ratio *float64
-		over  *bool
-		want  string
-	}{
-		{Low, nil, nil, GlareUnknown},
-		{Low, ptr(1.9), nil, GlareClear},
-		{Low, ptr(2.1), nil, GlareTooMuch},
-		{Low, ptr(math.NaN()), nil, GlareTooMuch},
-		{Fog, ptr(1.0), ptr(true), GlareTooMuch},
-		{Fog, nil, ptr(false), GlareClear},
-		{High, ptr(9.0), ptr(true), GlareClear},
-	} {
-		if got := GlareGate(c.kind, c.ratio, c.over, 2); got != c.want {
-			t.Errorf("%s: %s, want %s", c.kind, got, c.want)
-		}
-	}
-}
-
 func ExampleScore() {
 	w := DefaultWeights()
 	straySeen := StrayPart(2, w) // twice the stock beam's stray light

@@ -41,9 +41,14 @@
 // priorities would have to be bent. Bulbs with the same values share equally; a
 // bulb that is worse in everything than another is first nowhere.
 //
-// Doubt about single inputs ([FlipWeight], [FlipMeasurement], [FlipBudget]): the
-// smallest change of one number, all others fixed, that changes the winner. Small
-// against what the number may be wrong by, it asks for a second look. [Worth]
-// says which thing not known is worth asking: how much better the pick would be
-// on average for knowing it.
+// The verdict itself ([Field]). Which bulb is named is asked of the figures with
+// their errors by themselves, at points that are the same for every bulb: the
+// expected score, and how often one is better than another. Nothing in it depends on
+// who else is in the catalog, on names or on order, and a better figure never fares
+// worse by luck. It has no population; that is why its probabilities are said of two
+// bulbs at a time, and those of being first of all come from [Noise].
+//
+// How far lamps differ from one another is estimated from readings of one bulb in
+// several ([RandomEffects]). [Worth] says which thing not known is worth asking: how
+// much better the pick would be on average for knowing it.
 package sure

@@ -142,7 +142,7 @@ func (b *benchFolder) measure(built programs, rounds int) (measured, error) {
 	if b.tests > 10_000 {
 		few = 1
 	}
-	finds := begins("Fit " + b.best.Name + ": ")
+	finds := says(b.best.Name)
 	row := measured{
 		bench: b,
 		pick:  &contestant{args: pick, env: []string{"XDG_CACHE_HOME=" + cache}, check: finds},

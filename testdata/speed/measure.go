@@ -99,6 +99,16 @@ func silent(out string) error {
 	return nil
 }
 
+// says wants the first line to name something.
+func says(name string) func(string) error {
+	return func(out string) error {
+		if first, _, _ := strings.Cut(out, "\n"); !strings.Contains(first, name) {
+			return fmt.Errorf("the first line should name %q", name)
+		}
+		return nil
+	}
+}
+
 func begins(with string) func(string) error {
 	return func(out string) error {
 		if !strings.HasPrefix(out, with) {

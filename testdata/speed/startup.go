@@ -11,7 +11,7 @@ func startUp(built programs, folder string, rounds int) (started, error) {
 		linked:  &contestant{args: []string{built.linked}, check: silent},
 		version: &contestant{args: []string{built.stillbright, "--version"}, check: begins("stillbright ")},
 		pick: &contestant{args: []string{built.stillbright, "pick", "--size", "H11", "--housing", "projector", "--driving", "rural,highway", "--trip", "45min"},
-			check: begins("Fit Ostermoor S22 (H11): 1.8 times your halogen after 45 min, 79 USD a pair.\n")},
+			check: begins("Best measured: Ostermoor S22, 1.8 times the light of your halogen after 45 min.\n")},
 	}
 	return s, compare(folder, 2*rounds, []*contestant{s.line, s.linked, s.version, s.pick})
 }
