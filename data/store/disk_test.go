@@ -377,13 +377,13 @@ func TestTempName(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer root.Close()
-	d := disk{root, folder}
+	d := disk{root: root, label: folder}
 	// A folder in the place of the target makes the rename fail after the
 	// temporary file is complete.
 	if err := root.Mkdir("bulbs/x.yaml", 0o755); err != nil {
 		t.Fatal(err)
 	}
-	err = d.replace("bulbs/x.yaml", []byte("x"), 0o644)
+	err = d.create("bulbs/x.yaml", []byte("x"), 0)
 	var at *os.LinkError
 	if !errors.As(err, &at) {
 		t.Fatalf("%v", err)

@@ -57,7 +57,7 @@ func OpenDraft(folder, name string, now func() time.Time) (*Draft, error) {
 	if err != nil {
 		return nil, failure(folder, err)
 	}
-	d := &Draft{Name: name, disk: disk{root, folder}, now: now}
+	d := &Draft{Name: name, disk: disk{root: root, label: folder}, now: now}
 	if err := d.open(); err != nil {
 		return nil, errors.Join(err, d.Close())
 	}

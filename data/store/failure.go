@@ -6,8 +6,8 @@ import (
 	"syscall"
 )
 
-// Failure is a write that did not happen. What was in the folder before is
-// still there, unchanged.
+// Failure is a write that did not happen: what was under the name before is still
+// there, unchanged. One that wraps ErrUnsynced did happen.
 type Failure struct {
 	File    string // file or folder, as the user knows it
 	Message string // what happened; lower case, no full stop
@@ -23,6 +23,9 @@ func (f *Failure) Unwrap() error { return f.Err }
 
 // ErrLocked is what a Failure wraps when another process holds the catalog.
 var ErrLocked = errors.New("the catalog is locked")
+
+// ErrStopped is what a Failure wraps when a signal ended a change.
+var ErrStopped = errors.New("interrupted")
 
 // failure words a system error for a person.
 func failure(file string, err error) error {

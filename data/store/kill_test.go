@@ -29,7 +29,11 @@ func TestMain(m *testing.M) {
 		}
 		os.Exit(0)
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if layoutOnce != "" {
+		_ = os.RemoveAll(layoutOnce)
+	}
+	os.Exit(code)
 }
 
 // worker does as many steps as it is told, FOLDER|FIRST|COUNT, and names each

@@ -323,7 +323,7 @@ func readBounded(fsys fs.FS, file string) ([]byte, error) {
 		return nil, err
 	}
 	defer opened.Close()
-	return io.ReadAll(io.LimitReader(opened, maxFileBytes+1))
+	return ReadBounded(opened)
 }
 
 // plainError drops the operation and path that the caller names anyway.
@@ -333,4 +333,10 @@ func plainError(err error) string {
 		err = at.Err
 	}
 	return err.Error()
+}
+
+// ReadBounded reads the text of a record, and no more of it than shows Decode that
+// it is too long: a device has no end.
+func ReadBounded(r io.Reader) ([]byte, error) {
+	return io.ReadAll(io.LimitReader(r, maxFileBytes+1))
 }

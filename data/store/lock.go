@@ -35,10 +35,13 @@ func (w *Writer) locked(work func() error) error {
 	}
 	// Opened for reading only: another user of a shared folder may lock it too.
 	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDONLY), flock.SetPermissions(0o644))
-	ctx, stop := context.WithTimeout(context.Background(), w.wait)
+	ctx, stop := context.WithTimeout(w.stop, w.wait)
 	defer stop()
 	got, err := lock.TryLockContext(ctx, lockRetry)
 	if !got {
+		if w.stop.Err() != nil {
+			return w.stopped(0, 0)
+		}
 		if err == nil || errors.Is(err, context.DeadlineExceeded) {
 			return w.busy(path)
 		}
@@ -51,6 +54,9 @@ func (w *Writer) locked(work func() error) error {
 		_ = os.Truncate(path, 0)
 		_ = lock.Unlock()
 	}()
+	if w.stop.Err() != nil {
+		return w.stopped(0, 0)
+	}
 	return work()
 }
 

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"os"
 	"path"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -28,7 +29,7 @@ func Start(folder, name string, schemas map[string][]byte) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := makeFolders(folder); err != nil {
 		return nil, failure(folder, err)
 	}
 	if err := mayStart(folder); err != nil {
@@ -39,7 +40,7 @@ func Start(folder, name string, schemas map[string][]byte) ([]string, error) {
 		return nil, failure(folder, err)
 	}
 	defer root.Close()
-	d := disk{root, folder}
+	d := disk{root: root, label: folder}
 	var made []string
 	// catalog.yaml comes first: with it, a start that was cut short can be repeated.
 	for _, f := range slices.Concat([]startFile{{HeadFile, catalogHead}}, startFiles(), schemaFiles(schemas)) {
@@ -53,12 +54,32 @@ func Start(folder, name string, schemas map[string][]byte) ([]string, error) {
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return made, failure(d.name(f.name), err)
 		}
-		if err := d.replace(f.name, []byte(f.text), 0o644); err != nil {
+		if err := d.create(f.name, []byte(f.text), 0); err != nil {
 			return made, err
 		}
 		made = append(made, d.name(f.name))
 	}
 	return made, nil
+}
+
+// makeFolders makes a folder and the parents it lacks, each of them lasting.
+func makeFolders(folder string) error {
+	if _, err := os.Stat(folder); err == nil || filepath.Dir(folder) == folder {
+		return os.MkdirAll(folder, 0o777)
+	}
+	up := filepath.Dir(folder)
+	if err := makeFolders(up); err != nil {
+		return err
+	}
+	if err := os.Mkdir(folder, 0o777); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	root, err := os.OpenRoot(up)
+	if err != nil {
+		return err
+	}
+	defer root.Close()
+	return disk{root: root, label: up}.syncFolder(".")
 }
 
 // mayStart refuses a folder that holds other things than a catalog.

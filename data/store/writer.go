@@ -2,6 +2,8 @@ package store
 
 import (
 	"bytes"
+	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -19,6 +21,8 @@ type Options struct {
 	Known Knowledge        // what records are checked against
 	Now   func() time.Time // the clock, for the dates of copies and the age of leftovers
 	Wait  time.Duration    // how long to wait for another writer; 0 means DefaultWait
+	Stop  context.Context  // when it ends, no further file is written; nil: never
+	Seam  Seam             // nil but in tests
 }
 
 // Writer changes the records of one catalog folder. Several processes may have
@@ -30,14 +34,19 @@ type Writer struct {
 	known  Knowledge
 	now    func() time.Time
 	wait   time.Duration
+	stop   context.Context
+	seam   Seam
 }
 
 // Open returns a Writer on a catalog folder. It fails when the folder is not
 // there or is no catalog; nothing is locked or written yet.
 func Open(folder string, options Options) (*Writer, error) {
-	w := &Writer{folder: folder, known: options.Known, now: options.Now, wait: options.Wait}
+	w := &Writer{folder: folder, known: options.Known, now: options.Now, wait: options.Wait, stop: options.Stop, seam: options.Seam}
 	if w.wait == 0 {
 		w.wait = DefaultWait
+	}
+	if w.stop == nil {
+		w.stop = context.Background()
 	}
 	info, err := os.Stat(folder)
 	switch {
@@ -93,22 +102,49 @@ func (w *Writer) Change(edit func(*data.Catalog) error) ([]Saved, error) {
 			return failure(w.folder, err)
 		}
 		defer root.Close()
-		d := disk{root, w.folder}
+		d := disk{root: root, label: w.folder, seam: w.seam, git: &asker{}}
 		d.sweep(w.now())
 		changes, err := w.plan(edit)
 		if err != nil {
 			return err
 		}
-		for _, c := range changes {
-			one, err := w.write(d, c)
-			if err != nil {
-				return err
+		for i, c := range changes {
+			if w.stop.Err() != nil {
+				return w.stopped(i, len(changes))
 			}
-			saved = append(saved, one)
+			one, err := w.write(d, c)
+			if err == nil || errors.Is(err, ErrUnsynced) {
+				saved = append(saved, one)
+			}
+			if err != nil {
+				return partly(err, i, len(changes))
+			}
 		}
 		return nil
 	})
 	return saved, err
+}
+
+// stopped says how far a change had come when it was interrupted.
+func (w *Writer) stopped(done, of int) error {
+	f := &Failure{File: w.folder, Message: "interrupted; nothing was changed", Err: ErrStopped}
+	if done > 0 {
+		f.Message = fmt.Sprintf("interrupted; files written, each whole: %d of %d", done, of)
+		f.Hint = "the same command does the rest"
+	}
+	return f
+}
+
+// partly has a failure in the middle say what was written before it.
+func partly(err error, done, of int) error {
+	var f *Failure
+	if done == 0 || !errors.As(err, &f) {
+		return err
+	}
+	told := *f
+	told.Message = strings.TrimSuffix(f.Message, "; nothing was changed") +
+		fmt.Sprintf("; files written before it, each whole: %d of %d", done, of)
+	return &told
 }
 
 // Plan tells what Change would write, without the lock and without writing.
@@ -124,22 +160,25 @@ func (w *Writer) Plan(edit func(*data.Catalog) error) ([]Planned, error) {
 func (w *Writer) write(d disk, c change) (Saved, error) {
 	saved := Saved{File: c.File, Created: c.Before == nil, Changed: true}
 	if err := d.folder(path.Dir(c.file)); err != nil {
-		return saved, err
+		return saved, beforeIt(c.File, err)
 	}
 	mode, err := d.target(c.file, c.Before)
 	if err != nil {
 		return saved, err
 	}
 	if c.Before == nil {
-		return saved, d.replace(c.file, c.After, mode)
+		return saved, d.create(c.file, c.After, mode)
 	}
-	copied, err := d.keep(c.file, c.Before, w.now())
+	copied, err := d.keep(c.file, c.Before, mode, w.now())
 	if err != nil {
-		return saved, err
+		return saved, beforeIt(c.File, err)
 	}
-	if err := d.replace(c.file, c.After, mode); err != nil {
+	if err := d.replace(c.file, c.Before, c.After, mode); err != nil {
 		if now, again := d.root.ReadFile(c.file); copied != "" && again == nil && bytes.Equal(now, c.Before) {
 			_ = d.root.Remove(copied) // the file itself is still there
+		}
+		if copied != "" && errors.Is(err, ErrUnsynced) {
+			saved.Copy = d.name(copied)
 		}
 		return saved, err
 	}
@@ -147,6 +186,17 @@ func (w *Writer) write(d disk, c change) (Saved, error) {
 		saved.Copy = d.name(copied)
 	}
 	return saved, nil
+}
+
+// beforeIt says of a record that was not touched, because what has to be on the
+// disk before it could not be confirmed.
+func beforeIt(file string, err error) error {
+	if !errors.Is(err, ErrUnsynced) {
+		return err
+	}
+	var f *Failure
+	errors.As(err, &f)
+	return &Failure{File: file, Message: "was not touched; nothing was changed, for the disk did not confirm " + f.File, Hint: "look at the disk, then try again"}
 }
 
 // plan reads the folder, edits a copy of its records, checks the result and

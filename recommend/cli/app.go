@@ -33,6 +33,8 @@ func Main(build Build, args []string, stdin io.Reader, stdout, stderr io.Writer)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), stops...)
 	defer stop()
+	// The first signal stops before the next write; the second ends the program.
+	context.AfterFunc(ctx, stop)
 	return env.Run(ctx, args)
 }
 
@@ -51,8 +53,14 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 	if err := line.check(app.Commands); err != nil {
 		return env.report(err, line.json)
 	}
+	if day := env.Getenv("STILLBRIGHT_TODAY"); day != "" {
+		if _, err := data.ParseDate(day); err != nil {
+			return env.report(usage(fmt.Sprintf("STILLBRIGHT_TODAY=%s is not a day", day), "STILLBRIGHT_TODAY=2026-11-25"), line.json)
+		}
+	}
+	env.stop = ctx
 	err := app.RunContext(ctx, append(args[:1:1], line.words()...))
-	if err == nil && errors.Is(ctx.Err(), context.Canceled) {
+	if err == nil && errors.Is(ctx.Err(), context.Canceled) && !env.wrote {
 		return exitCancelled
 	}
 	return env.report(withCatalog(err, line.value("catalog")), line.json)

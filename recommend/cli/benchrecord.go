@@ -294,6 +294,7 @@ func (env *Env) unlikely(w *store.Writer, e *benchEntry, edit func(*data.Catalog
 // save writes the record and prints where, and what it says against stock.
 func (env *Env) save(c *cli.Context, w *store.Writer, e *benchEntry, test data.Test, edit func(*data.Catalog) error, at float64) error {
 	saved, err := w.Change(edit)
+	env.wrote = err == nil
 	if err != nil {
 		return err
 	}

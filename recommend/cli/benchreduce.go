@@ -75,7 +75,7 @@ func (env *Env) benchReduce(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if err := writeAtomically(c.String("plot"), content); err != nil {
+		if err := writeAtomically(c.String("plot"), content, c.Args().Slice()...); err != nil {
 			return err
 		}
 	}

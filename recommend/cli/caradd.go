@@ -63,6 +63,7 @@ func (env *Env) carAdd(c *cli.Context) error {
 		return err
 	}
 	saved, err := w.SaveCar(car)
+	env.wrote = err == nil
 	if faults := (data.Faults{}); errors.As(err, &faults) && len(faults) > 0 && strings.HasSuffix(faults[0].File, car.ID+".yaml") {
 		return usage(faults[0].Path+": "+faults[0].Message, faults[0].Hint) // what was typed, not what is in a file
 	}

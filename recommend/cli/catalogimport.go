@@ -84,12 +84,13 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	if err := job.run(w); err != nil {
 		return err
 	}
+	env.wrote = job.wrote
 	if saveTo != "" && !job.isRecords {
 		text, err := sheet.WriteMapping(job.table, job.result)
 		if err != nil {
 			return err
 		}
-		if err := writeAtomically(saveTo, text); err != nil {
+		if err := writeAtomically(saveTo, text, name); err != nil {
 			return err
 		}
 		job.result.Notes = append(job.result.Notes, "the mapping is in "+saveTo+"; use it with: --map "+saveTo)
@@ -110,7 +111,12 @@ func (env *Env) catalogImport(c *cli.Context) error {
 func importMapping(c *cli.Context) (sheet.Mapping, error) {
 	var m sheet.Mapping
 	if path := c.String("map"); path != "" {
-		content, err := os.ReadFile(path)
+		file, err := openFile(path)
+		if err != nil {
+			return m, err
+		}
+		defer file.Close()
+		content, err := store.ReadBounded(file)
 		if err != nil {
 			return m, err
 		}
@@ -169,6 +175,7 @@ type importJob struct {
 	isRecords bool
 	records   sheet.Records
 	choices   sheet.Choices
+	wrote     bool // all that was to be written is
 	result    sheet.Interpretation
 	outcomes  []sheet.Outcome
 	document  recommend.ImportSheet
@@ -202,25 +209,25 @@ func (job *importJob) run(w *store.Writer) error {
 		return err
 	}
 	saved, err := w.Change(edit)
+	job.wrote = err == nil
 	for _, file := range saved {
 		job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File, Copy: recommend.Word(file.Copy)})
 	}
 	return halfway(err, len(saved))
 }
 
-// halfway says of a write that failed in the middle of an import how far it
-// came: each file is whole, and the rows that are there are known the next time.
+// halfway says of a write that ended in the middle of an import how it is gone on
+// with: the rows that are there are known the next time.
 func halfway(err error, written int) error {
 	var stopped *store.Failure
-	if written == 0 || !errors.As(err, &stopped) {
+	if written == 0 || !errors.As(err, &stopped) || errors.Is(err, store.ErrStopped) {
 		return err
 	}
 	hint := "the same command again takes the rest"
 	if stopped.Hint != "" {
 		hint = stopped.Hint + "; " + hint
 	}
-	message := strings.TrimSuffix(stopped.Message, "; nothing was changed")
-	return &store.Failure{File: stopped.File, Message: fmt.Sprintf("%s; files written before it, each whole: %d", message, written), Hint: hint, Err: err}
+	return &store.Failure{File: stopped.File, Message: stopped.Message, Hint: hint, Err: err}
 }
 
 // sheet is the document of what was done.

@@ -150,7 +150,7 @@ func (env *Env) writer(flag string) (*store.Writer, error) {
 	if env.Now != nil {
 		now = env.Now
 	}
-	return store.Open(folder, store.Options{Known: storeKnowledge(), Now: now})
+	return store.Open(folder, store.Options{Known: storeKnowledge(), Now: now, Stop: env.stop})
 }
 
 // fix shows what would change, asks, and changes it.
@@ -185,6 +185,7 @@ func (env *Env) fix(c *cli.Context, folder string) error {
 		}
 	}
 	_, err = w.Change(edit)
+	env.wrote = err == nil
 	return err
 }
 

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -31,6 +32,9 @@ type Env struct {
 	Clock    Clock            // nil: the real one; drives a live run
 	Prompter ask.Prompter     // nil: the terminal
 	Build    Build            // what the release script stamped
+
+	stop  context.Context // ends with the first signal
+	wrote bool            // all that was to be written is: a signal after that changes nothing
 }
 
 // today is the date used to tell an old law row. STILLBRIGHT_TODAY fixes it,
@@ -74,6 +78,9 @@ func (env *Env) open(flag string) (*bench, error) {
 	}
 	info, err := os.Stat(folder)
 	if err != nil || !info.IsDir() {
+		if link := danglingLink(folder); link != "" {
+			return nil, usage(link+" is a link to a folder that is not there", "plug in the drive it is on, or name another folder with --catalog")
+		}
 		if !named && errors.Is(err, fs.ErrNotExist) {
 			b.catalog = known.Demo()
 			return b, nil
@@ -86,6 +93,22 @@ func (env *Env) open(flag string) (*bench, error) {
 	}
 	b.catalog, b.known.Rules, b.own, b.folder = read.Catalog, read.Rules, &read.Words, folder
 	return b, nil
+}
+
+// danglingLink is the part of a folder's name that is a link to nothing, if one is:
+// a drive that is not plugged in is no reason to answer from the demo.
+func danglingLink(folder string) string {
+	for at := filepath.Clean(folder); ; at = filepath.Dir(at) {
+		if info, err := os.Lstat(at); err == nil {
+			if _, err := os.Stat(at); err != nil && info.Mode()&fs.ModeSymlink != 0 {
+				return at
+			}
+			return ""
+		}
+		if filepath.Dir(at) == at {
+			return ""
+		}
+	}
 }
 
 // openBulbs is open for the verbs that speak of bulbs. A user who keeps a car or

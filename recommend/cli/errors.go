@@ -70,6 +70,8 @@ func describe(err error) problem {
 	case errors.As(err, &faults) && len(faults) > 0:
 		first := faults[0]
 		return problem{code: exitBadData, message: faults.Error(), hint: first.Hint, at: first.At(), faults: faults}
+	case errors.As(err, &unsaved) && errors.Is(err, store.ErrStopped):
+		return problem{code: exitCancelled, message: unsaved.Error(), hint: unsaved.Hint}
 	case errors.As(err, &unsaved):
 		return problem{code: exitFailed, message: unsaved.Error(), hint: unsaved.Hint}
 	case errors.As(err, &amount):

@@ -95,7 +95,7 @@ func (env *Env) pattern(c *cli.Context) error {
 		return err
 	}
 	if kind != "" {
-		if err := env.plotPattern(c.String("plot"), kind, &sheet); err != nil {
+		if err := env.plotPattern(c.String("plot"), kind, &sheet, patternInputs(c)...); err != nil {
 			return err
 		}
 	}
@@ -110,8 +110,18 @@ func (env *Env) pattern(c *cli.Context) error {
 	return env.write(answer.Pattern(&sheet))
 }
 
+// patternInputs are the files that are read; the picture goes over none of them.
+func patternInputs(c *cli.Context) (names []string) {
+	for _, flag := range c.Command.Flags {
+		if text := c.String(flag.Names()[0]); text != "" && flag.Names()[0] != "plot" {
+			names = append(names, text)
+		}
+	}
+	return names
+}
+
 // plotPattern writes the picture, and says on standard error what it shows.
-func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) error {
+func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet, inputs ...string) error {
 	if sheet.Drawing.Bulb == nil {
 		return usage("--plot needs a full grid or photos: there is nothing to draw", "drop --plot")
 	}
@@ -119,7 +129,7 @@ func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet) er
 	if err != nil {
 		return err
 	}
-	if err := writeAtomically(name, content); err != nil {
+	if err := writeAtomically(name, content, inputs...); err != nil {
 		return err
 	}
 	sheet.Plot = recommend.Word(name)

@@ -14,47 +14,40 @@ import (
 
 // writeAtomically writes a picture or an export in one step: whoever reads it
 // sees the old content or the new, never a part. A symbolic link stays one: the
-// file it names is written. A file that was there keeps its permissions.
-func writeAtomically(name string, content []byte) error {
-	target, mode := name, fs.FileMode(0o644)
+// file it names is written. A file that was there keeps its permissions, and one
+// that is write-protected stays as it is; a new one gets what the mask of the
+// process leaves. File and folder are synced. The files the verb reads are never
+// written: inputs are their names.
+func writeAtomically(name string, content []byte, inputs ...string) error {
+	target, mode := name, fs.FileMode(0)
 	if resolved, err := filepath.EvalSymlinks(name); err == nil {
 		target = resolved
 	} else if info, err := os.Lstat(name); err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		return fmt.Errorf("%s is a symbolic link to nothing", name)
 	}
 	if info, err := os.Stat(target); err == nil {
+		for _, input := range inputs {
+			if read, err := os.Stat(input); err == nil && os.SameFile(info, read) {
+				return usage(name+" is a file that is read here; it would be lost", "name another file")
+			}
+		}
 		if !info.Mode().IsRegular() {
 			return usage(name+" is not a plain file", "name another file")
 		}
+		if info.Mode()&0o200 == 0 {
+			return usage(name+" is write-protected", "name another file")
+		}
 		mode = info.Mode().Perm()
 	}
-	folder := filepath.Dir(target)
-	file, err := os.CreateTemp(folder, ".stillbright-*")
+	err := store.WriteFile(target, content, mode)
 	if errors.Is(err, fs.ErrNotExist) {
+		folder := filepath.Dir(target)
 		return usage(fmt.Sprintf("%s: there is no such folder", folder), "make it first: mkdir -p "+need.ShellWord(folder))
 	}
-	if err != nil {
+	if err != nil && !errors.Is(err, store.ErrUnsynced) {
 		return notWritten(name, err)
 	}
-	defer os.Remove(file.Name()) // of no effect once it has been renamed
-	if _, err = file.Write(content); err == nil {
-		err = file.Chmod(mode)
-	}
-	if err == nil {
-		// Else a power cut after the rename could leave an empty file in the
-		// place of an older export.
-		err = file.Sync()
-	}
-	if errClose := file.Close(); err == nil {
-		err = errClose
-	}
-	if err == nil {
-		err = os.Rename(file.Name(), target)
-	}
-	if err != nil {
-		return notWritten(name, err)
-	}
-	return nil
+	return err
 }
 
 // notWritten says that a file was not written, why, and what to do.
