@@ -32,7 +32,6 @@ type hall struct {
 	distance, across, down float64       // metres; the plan as it was meant
 	tape                   [6][2]float64 // how far each mark hangs from its place
 	room                   float64       // light of the room, the stock peak is 1
-	wallTurn               float64       // degrees by which the wall is not square to the lamp
 }
 
 func (c *phone) pose(wall hall) {

@@ -192,8 +192,6 @@ func codesOf(img image.Image) []codeSample {
 	return out
 }
 
-func (p pixels) grey() bool { _, ok := p.img.(*image.Gray); return ok }
-
 // rgbRow reads the codes of a part of a row.
 func (p pixels) rgbRow(y, x0 int, out [][3]uint8) {
 	if p.turn >= 3 {

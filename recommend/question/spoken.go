@@ -15,7 +15,7 @@ func (r *reading) spokenSizes() {
 		switch {
 		case spokenFirst[t.text]:
 			if name, next := r.spokenFigures(i); next > i && r.words.sizes[name] != "" {
-				i = r.takeSize(r.words.sizes[name], i, next) - 1
+				r.takeSize(r.words.sizes[name], i, next)
 			}
 		case t.text == "h" || t.text == "hb" || t.text == "hir" || t.text == "aitch":
 			n := r.wordValue(i + 1)
