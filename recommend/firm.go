@@ -75,8 +75,9 @@ func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed
 		for j := range i {
 			// Told apart is what both say: the two figures by themselves, and drawn
 			// toward the others of their kind.
-			tied := func(p float64) bool { return max(p, 1-p) < b.rules.TieProbability.Value }
-			if tied(b.better(&pick.Ranked[j], pick.Ranked[i].judged.place)) || tied(noise.Beats[j+1][i+1]) {
+			least, one, two := b.rules.TieProbability.Value, pick.Ranked[j].judged.place, pick.Ranked[i].judged.place
+			apart := b.field.AtLeast(one, two, b.weights, least) || b.field.AtLeast(two, one, b.weights, least)
+			if drawn := noise.Beats[j+1][i+1]; !apart || max(drawn, 1-drawn) < least {
 				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[j].Bulb)
 				pick.Ranked[j].TieWith = append(pick.Ranked[j].TieWith, pick.Ranked[i].Bulb)
 			}

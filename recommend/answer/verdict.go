@@ -80,9 +80,13 @@ func alikeLine(d *recommend.Pick) string {
 	var names []string
 	for _, id := range d.Answer.AnyOf {
 		r := bulbOf(d, id)
-		names = append(names, shortName(r.Name, d.Need.Size)+priceTail(r.Price))
+		name := shortName(r.Name, d.Need.Size)
+		if r.Price != nil {
+			name += " " + priceCell(r.Price)
+		}
+		names = append(names, name)
 	}
-	return "The same within error: " + strings.Join(names, "; ") + "."
+	return "The same within error: " + strings.Join(names, ", ") + "."
 }
 
 // byLightLine is what the measurements alone would choose where the law forbids it.
