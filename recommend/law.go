@@ -3,6 +3,7 @@ package recommend
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"stillbright/data"
 	"stillbright/recommend/road"
@@ -14,6 +15,7 @@ func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 	line := LawLine{Where: where, Beam: beam, Verdict: data.VerdictUnclear}
 	if where == "" {
 		line.Says = []LawSaid{}
+		line.Note = "No place given. Assume not allowed on public roads until your vehicle authority says otherwise; --where names a place."
 		return line
 	}
 	answer := data.Law(k.Law, k.Places, k.LawNotes, string(where), beam)
@@ -28,7 +30,23 @@ func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 	if old := yearsOld(answer.AsOf, today); old >= int(k.Rules.Choice.LawOldYears.Value) && answer.From != data.LawNone {
 		line.YearsOld = &old
 	}
+	line.Note = line.note()
 	return line
+}
+
+// note is the line's data in one text, for scripts that show it as it is.
+func (l LawLine) note() string {
+	var texts []string
+	if l.Fallback != "" {
+		texts = append(texts, "Note: "+string(l.Fallback)+".")
+	}
+	for _, s := range l.Says {
+		texts = append(texts, s.Text)
+	}
+	if l.YearsOld != nil {
+		texts = append(texts, fmt.Sprintf("The newest source is %d years old; check before relying on it.", *l.YearsOld))
+	}
+	return strings.Join(texts, " ")
 }
 
 func lawSays(note string) []LawSaid {

@@ -200,6 +200,7 @@ type LawLine struct {
 	Confidence Word   `json:"confidence" enum:"high|medium|low" doc:"confidence of the row; null without a row"`
 	AsOf       Word   `json:"as_of" doc:"newest date of the source; null when undated"`
 	Source     Word   `json:"source" doc:"source of the row"`
+	Note       string `json:"note" doc:"what the source says, whose rule it is and how old, in one text, or the default caution"`
 	// Says is empty where no place is given.
 	Says     []LawSaid `json:"says" doc:"what the source says, statement by statement, or the default caution"`
 	Fallback Word      `json:"fallback" doc:"why the rule shown is the country's; null where it is the place's own"`

@@ -94,6 +94,9 @@ func repeats(n int) int {
 // to 15 %. Bulbs tested in one lamp need others, tested in several, to tell how far
 // lamps differ: they stand in the same catalog.
 func TestBandsHold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	k := knowledge()
 	for _, between := range []float64{0.05, 0.08, 0.15} {
 		for _, lamps := range []int{1, 2, 4, 6} {
@@ -135,6 +138,9 @@ func TestBandsHold(t *testing.T) {
 // part is truly best in the owner's lamp: with one rig, with two, and with a tail of
 // bad bulbs.
 func TestNoiseIsTrue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	k := knowledge()
 	for _, w := range []struct {
 		name string
@@ -229,6 +235,9 @@ func scoreOf(n recommend.Need, x real) float64 {
 // the halogens. What keeping costs where a bulb would have been better is logged for
 // several shares, so that the one in rules.yaml can be chosen.
 func TestPurchasesAreRight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, share := range []float64{0.75, 0.8, 0.85, 0.9, 0.95} {
 		k := knowledge()
 		shipped := k.Rules.Choice.Worth.Value == share
