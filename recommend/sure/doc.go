@@ -28,10 +28,10 @@
 // for the population, tried, changed nothing of that.
 //
 // Two consequences may surprise. A bulb with one poor reading and wide errors can
-// be less likely to be first than its place in the list suggests, and the other
-// way round: the score takes the careful low end of the band, the draws take the
-// whole band. And adding bulbs to the catalog changes the probabilities of the
-// others, because it changes what is known of the population.
+// be less likely to be first than its place in the list suggests, and the other way
+// round, since the list takes each bulb by itself. And adding bulbs to the catalog
+// changes these probabilities for the others, because it changes what is known of the
+// population; it does not change the list.
 //
 // Doubt about the owner's priorities ([Shares]). All weights that sum to one form
 // a triangle. For three values the region in which a bulb is first is a polygon,
