@@ -149,7 +149,7 @@ func TestNoiseIsTrue(t *testing.T) {
 		{"two lamps each", truth{bulbs: 6, lamps: 2, rigs: 2, between: 0.08, spread: 0.25}}, {"a tail of bad bulbs", truth{bulbs: 6, lamps: 1, rigs: 2, between: 0.08, spread: 0.25, tail: true}}} {
 		r := rand.New(rand.NewPCG(7, uint64(len(w.name))))
 		var count, said, won [10]float64
-		notLikeliest, beaten := 0, 0
+		notLikeliest := 0
 		for range repeats(120) {
 			c, n, bulbs, stock := w.draw(r)
 			p, err := recommend.Decide(&k, &c, n, recommend.Options{Seed: 1, Brief: true})
@@ -186,7 +186,7 @@ func TestNoiseIsTrue(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("%s: named and not the likeliest outside a tie: %d; beaten: %d", w.name, notLikeliest, beaten)
+		t.Logf("%s: named and not the likeliest outside a tie: %d", w.name, notLikeliest)
 		if notLikeliest > 0 {
 			t.Errorf("%s: %d named bulbs are not the likeliest, outside a tie", w.name, notLikeliest)
 		}
