@@ -1,6 +1,7 @@
 package warmup
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -72,18 +73,16 @@ func (p piece) spread(minutes float64) (Estimate, bool) {
 		return Estimate{}, false
 	}
 	near := slices.Clone(p.s.readings)
-	slices.SortFunc(near, func(a, b Reading) int {
-		if math.Abs(a.Min-minutes) < math.Abs(b.Min-minutes) {
-			return -1
-		}
-		return 1
+	slices.SortStableFunc(near, func(a, b Reading) int {
+		return cmp.Compare(math.Abs(a.Min-minutes), math.Abs(b.Min-minutes))
 	})
-	near = near[:max(5, len(near)/2)]
+	near = near[:min(len(near), max(5, len(near)/2))]
 	e := Estimate{Low: math.Inf(1)}
 	for _, r := range near {
 		e.Lux += r.Lux / float64(len(near))
 		e.Low = math.Min(e.Low, r.Lux)
 		e.High = math.Max(e.High, r.Lux)
 	}
+	e.Lux = min(max(e.Lux, e.Low), e.High) // the sum of equal readings may be off in its last digit
 	return e, true
 }

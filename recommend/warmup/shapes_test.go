@@ -2,6 +2,7 @@ package warmup
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -55,6 +56,18 @@ func TestStepAfterTheEnd(t *testing.T) {
 	for _, r := range y.runs {
 		if !r.figures.Forecast || !strings.Contains(strings.Join(r.figures.Notes, "; "), "cannot be foreseen") {
 			t.Fatalf("a forecast that does not say that a step cannot be foreseen: %v", r.figures.Notes)
+		}
+	}
+}
+
+// TestSpreadHoldsItsMiddle: the mean of equal readings is one of them, whatever the sum rounds to.
+func TestSpreadHoldsItsMiddle(t *testing.T) {
+	for n := 2; n < 60; n++ {
+		for _, lux := range []float64{0.07626985859023445, 0.1, 1e7 / 3} {
+			p := piece{s: &sample{readings: slices.Repeat([]Reading{{0, lux}}, n)}, unsettled: true}
+			if e, ok := p.spread(0); !ok || e != (Estimate{lux, lux, lux}) {
+				t.Errorf("%d readings of %v: %+v", n, lux, e)
+			}
 		}
 	}
 }
