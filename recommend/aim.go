@@ -36,6 +36,7 @@ type AimSheet struct {
 	After        []string     `json:"after" doc:"after it, hot"`
 	Cautions     []string     `json:"cautions" doc:"what can hurt somebody"`
 	Notes        []string     `json:"notes" doc:"what limits the figure"`
+	Seen         []AimSeen    `json:"seen" doc:"where the beams lie now, by pictures; empty when none were given"`
 	Plot         Word         `json:"plot" doc:"file of the wall sheet; null when none was asked for"`
 	Catalog      *CatalogLine `json:"catalog" doc:"where the car's record comes from; null without a car"`
 	Lamps        int          `json:"-"` // 1 on a motorcycle
@@ -128,7 +129,7 @@ func AimFor(k *Knowledge, in AimRequest) (AimSheet, error) {
 		DropMM: aimDrop(plan.DropMM), TargetMM: plan.TargetMM, ToleranceMM: plan.ToleranceMM, InspectionMM: aimDrop(plan.InspectionMM),
 		DistanceMM: plan.DistanceMM, HeightMM: in.HeightMM, Beam: cmpOr(in.Beam, data.BeamLow), Feature: plan.Feature,
 		Marking: Word(in.Marking), Where: in.Where, Traffic: Word(in.side), Load: Word(in.Load), Car: in.Car,
-		Before: plan.Before, Steps: plan.Steps, After: plan.After, Notes: append(in.notes, plan.Notes...), Cautions: []string{},
+		Before: plan.Before, Steps: plan.Steps, After: plan.After, Notes: append(in.notes, plan.Notes...), Cautions: []string{}, Seen: []AimSeen{},
 		Catalog: in.Catalog, Lamps: in.Lamps,
 	}
 	if sheet.Lamps == 0 {

@@ -28,7 +28,12 @@ func Aim(s *recommend.AimSheet, o AimOptions, width int) Document {
 
 func aimAnswers(s *recommend.AimSheet, o AimOptions, notes int) Document {
 	p := new(page)
-	p.head(aimAnswer(s, o.Unit), "")
+	if len(s.Seen) > 0 {
+		p.seen(s, o.Unit)
+		p.say(aimAnswer(s, o.Unit))
+	} else {
+		p.head(aimAnswer(s, o.Unit), "")
+	}
 	p.say(aimOrigin(s))
 	if text := aimMarks(s, o.Unit); text != "" {
 		p.say(text)

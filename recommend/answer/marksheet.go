@@ -3,20 +3,42 @@ package answer
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/beam"
 )
 
 // MarkSheet is six pages, one mark on each, at true scale; page k is mark k of
-// beam.MarkPlan. It fits A4 and Letter.
-func MarkSheet() []byte {
+// beam.MarkPlan; and one with the way to take the pictures, a help topic. It fits A4
+// and Letter.
+func MarkSheet(procedure string) []byte {
 	var pages []*draw.Sheet
 	for k := range 6 {
 		pages = append(pages, markPage(k))
 	}
-	return draw.Book(pages, draw.A4)
+	return draw.Book(append(pages, procedurePage(procedure)), draw.A4)
 }
+
+// procedurePage sets the two columns of a help topic: a word, and what to do.
+func procedurePage(text string) *draw.Sheet {
+	s := draw.New("stillbright pattern: how to take the pictures", 190, 255)
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	step := min(4.2, 240/float64(len(lines)))
+	for i, line := range lines {
+		word, rest := line, ""
+		if at := min(len(line), procedureIndent); strings.HasSuffix(line[:at], " ") {
+			word, rest = strings.TrimSpace(line[:at]), line[at:]
+		}
+		y := 10 + step*float64(i)
+		s.Text(6, y, word, draw.Type{Size: 0.75 * step})
+		s.Text(34, y, rest, draw.Type{Size: 0.75 * step})
+	}
+	return s
+}
+
+// procedureIndent is where the second column of a help topic begins.
+const procedureIndent = 13
 
 // markPage is the page of a mark; under 258 mm high, it fits A4 and Letter alike.
 func markPage(k int) *draw.Sheet {
@@ -51,7 +73,7 @@ func circle(s *draw.Sheet, x, y, r float64, ink draw.Ink) {
 // MarkSheetGuide says what to do with the pages.
 func MarkSheetGuide(name string) Document {
 	p := new(page)
-	p.say(fmt.Sprintf("Six marks written to %s. Print them at 100 %% and check the bar of 100 mm.", name))
+	p.say(fmt.Sprintf("Six marks, and a page that says how to take the pictures, written to %s. Print them at 100 %% and check the bar of 100 mm.", name))
 	p.say("Tape them on the wall in two rows of three: 1 m between neighbours, 0.8 m between the rows, or other lengths that you give with --marks-apart. The middle of the six is the place straight ahead of the lamp.")
 	p.say("How to find that place, and how to take the pictures: stillbright help photo")
 	return p.doc

@@ -4,16 +4,25 @@ import (
 	"bytes"
 	"image/png"
 	"math"
+	"strings"
 	"testing"
 
+	"stillbright/data/known"
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/beam"
 )
 
 // What is printed is what is looked for: every page holds one mark of its size.
 func TestMarkSheetIsFound(t *testing.T) {
-	if !bytes.Contains(MarkSheet(), []byte("/Count 6")) {
-		t.Error("not six pages")
+	topic, _ := known.HelpTopic("photo")
+	if !bytes.Contains(MarkSheet(topic), []byte("/Count 7")) {
+		t.Error("not six pages and one of words")
+	}
+	// Every line of the topic fits on its page.
+	for _, line := range strings.Split(topic, "\n") {
+		if at := min(len(line), procedureIndent); draw.TextWidth(line[at:], 3.15) > 190-34-4 {
+			t.Errorf("too wide for the page: %s", line)
+		}
 	}
 	for k := range 6 {
 		file, err := markPage(k).PNG()

@@ -6,7 +6,6 @@ import (
 	"image"
 	"image/jpeg"
 	"math"
-	"math/rand/v2"
 	"testing"
 )
 
@@ -76,40 +75,6 @@ func FuzzReadExposure(f *testing.F) {
 			t.Fatalf("%+v", e)
 		}
 	})
-}
-
-// A printed edge shot with a known blur gives that blur back.
-func TestEdgeBlur(t *testing.T) {
-	st, r := newStudio(), rand.New(rand.NewPCG(71, 1))
-	for _, sigma := range []float64{0.6, 0.8, 1, 2, 3.5} {
-		for _, upright := range []bool{true, false} {
-			const n = 80
-			light := make([]float32, n*n)
-			for y := range n {
-				for x := range n {
-					a, b := float64(x), float64(y)
-					if !upright {
-						a, b = b, a
-					}
-					// Area of the pixel on the bright side of an edge leaning by 5 degrees.
-					d := (a - 40 - 0.0875*(b-40)) * math.Cos(math.Atan(0.0875))
-					light[y*n+x] = float32(0.06 + 0.5*math.Max(0, math.Min(1, d+0.5)))
-				}
-			}
-			img := st.develop(blurred(light, n, n, sigma), camera{w: n, h: n, noise: 0.008, seed: r.Uint64()})
-			got, err := EdgeBlur(img, img.Bounds())
-			if err != nil || math.Abs(got-sigma) > 0.08*sigma+0.05 {
-				t.Errorf("sigma %g, upright %v: %.3f (%v)", sigma, upright, got, err)
-			}
-		}
-	}
-	flat := image.NewGray(image.Rect(0, 0, 80, 80))
-	if _, err := EdgeBlur(flat, flat.Bounds()); err == nil {
-		t.Error("an edge was found in a black picture")
-	}
-	if _, err := EdgeBlur(flat, image.Rect(70, 70, 90, 90)); err == nil {
-		t.Error("an area beyond the picture was taken")
-	}
 }
 
 func TestScaleFromMarks(t *testing.T) {

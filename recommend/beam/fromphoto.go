@@ -33,8 +33,8 @@ const (
 // and a dark rim along the cutoff as local tone mapping leaves it. Not measured,
 // with the reason: stray light where the exposures are not known, the phone may
 // have moved, or a steep cutoff hides how it was held. Handled: tilt, the fall of
-// light toward a flat wall's edges, lens loss (stated, or half the natural loss),
-// small differences of recorded exposure, room light with an Off photo; without
+// light toward a flat wall's edges, lens loss (half the natural loss), small
+// differences of recorded exposure, room light with an Off photo; without
 // one the doubt it causes widens the band.
 func FromPhoto(in PhotoInput, o Options) (Pattern, Drawing, error) {
 	d, bulb, stock, err := fromPhoto(in, o)
@@ -171,7 +171,7 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, note str
 			}
 		}
 	}
-	lens := in.lens()
+	lens := lensOf(in.Bulb.Bounds().Size(), in.PxPerDeg)
 	for _, one := range []struct {
 		name string
 		img  image.Image
@@ -246,17 +246,12 @@ func (in PhotoInput) checkLight(b *binned, name string) error {
 	return nil
 }
 
-// lens is the share of light the lens passes at a pixel. Stated: 1 - loss (r/corner)^2.
-// Not stated: cos^2 of the angle from the picture's centre, half of the natural
-// cos^4 loss of a camera beside the lamp, as cameras correct all of it or none.
-func (in PhotoInput) lens() func(x, y float64) float64 {
-	size := in.Bulb.Bounds().Size()
+// lensOf is the share of light the lens passes at a pixel: cos^2 of the angle from
+// the picture's centre, half of the natural cos^4 loss, as cameras correct all of it
+// or none.
+func lensOf(size image.Point, perDeg float64) func(x, y float64) float64 {
 	cx, cy := float64(size.X-1)/2, float64(size.Y-1)/2
-	if in.Vignette != nil {
-		loss, corner := *in.Vignette, cx*cx+cy*cy
-		return func(x, y float64) float64 { return 1 - loss*((x-cx)*(x-cx)+(y-cy)*(y-cy))/corner }
-	}
-	scale := in.PxPerDeg * 180 / math.Pi
+	scale := perDeg * 180 / math.Pi
 	return func(x, y float64) float64 {
 		a, b := (x-cx)/scale, (y-cy)/scale
 		return 1 / (1 + a*a + b*b)

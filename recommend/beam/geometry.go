@@ -219,6 +219,15 @@ func (g *Geometry) perDegree() float64 {
 	return math.Sqrt(math.Abs((a-x)*(q-y)-(b-y)*(p-x))) / d * math.Pi / 180
 }
 
+// stretch is the scale across over the scale up and down at the axis.
+func (g *Geometry) stretch() float64 {
+	const d = 1e-4
+	x, y := g.pixelAt(0, 0)
+	a, b := g.pixelAt(d, 0)
+	p, q := g.pixelAt(0, d)
+	return math.Hypot(a-x, b-y) / math.Hypot(p-x, q-y)
+}
+
 // roll is how far the right side of the wall's horizon stands up in the picture, degrees.
 func (g *Geometry) roll() float64 {
 	x, y := g.pixelAt(-0.05, 0)

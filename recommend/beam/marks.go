@@ -63,6 +63,9 @@ func (m *MarkPlan) covers(u, w float64) bool {
 	return near(y, m.Down/2, markPageY) && (near(x, 0, markPageX) || near(x, m.Across, markPageX))
 }
 
+// stretchMost is how far across and up may differ in scale: 1.25 is seen from 37 degrees aside.
+const stretchMost = 1.25
+
 // FoundMark is a mark in a picture: its middle and its outer diameter, pixels.
 type FoundMark struct{ X, Y, Size float64 }
 
@@ -281,6 +284,10 @@ func Locate(img image.Image, plan MarkPlan) (*Geometry, []FoundMark, error) {
 	// More than a tenth of a mark off is a mark at another place than said.
 	if g.Residual > 0.1*marks[0].Size {
 		return nil, marks, fmt.Errorf("the marks lie %.1f pixels off the places said: measure between them again", g.Residual)
+	}
+	// A camera's pixels are square: seen from aside, one way is shorter by the cosine only.
+	if k := g.stretch(); k > stretchMost || k < 1/stretchMost {
+		return nil, marks, fmt.Errorf("the marks stand %.2f times as far apart across against up and down as said: measure both lengths again, or take the picture from less aside", k)
 	}
 	if r := g.roll(); math.Abs(r) > 20 {
 		return nil, marks, fmt.Errorf("the picture is turned by %.0f degrees", r)

@@ -23,12 +23,9 @@ type PhotoInput struct {
 	// TiltDeg is how far the right side of the picture's horizon stands up; nil: it
 	// is found on the stock cutoff.
 	TiltDeg *float64
-	// BlurPx is the standard deviation of the camera's blur in pixels, as stated or
-	// from EdgeBlur; nil: not known, and then G is only a least value.
+	// BlurPx is the standard deviation of the camera's blur in pixels; nil: not known,
+	// and then G is only a least value.
 	BlurPx *float64
-	// Vignette is the share of light the lens loses in the picture's corner, 0 to
-	// 0.9; nil: not known, and then half of the natural loss (cos^4) is assumed.
-	Vignette *float64
 	// Exposures as the camera recorded them, nil when not known; see ReadExposure.
 	BulbExposure, StockExposure *Exposure
 	// BulbPlace and StockPlace are where the wall lies in each picture, found by marks
@@ -260,9 +257,6 @@ func (in PhotoInput) check() error {
 	}
 	if b := in.BlurPx; b != nil && !(*b >= 0 && *b <= 50) {
 		return fmt.Errorf("blur %g pixels: must be from 0 to 50", *b)
-	}
-	if v := in.Vignette; v != nil && !(*v >= 0 && *v <= 0.9) {
-		return fmt.Errorf("vignette %g: must be from 0 to 0.9", *v)
 	}
 	if l := in.StockLux; l != nil && !(*l > 0 && *l <= 1e6) {
 		return fmt.Errorf("stock %g lux: must be above 0 to 1e6", *l)

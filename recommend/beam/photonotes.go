@@ -6,9 +6,7 @@ import (
 
 // photoNotes adds what a photo cannot know.
 func (d *finding) photoNotes(in PhotoInput, bulb, stock *source) {
-	if in.Vignette == nil {
-		d.note("the lens's loss toward the edges is not stated: half of the natural loss was allowed for")
-	}
+	d.note("of the light that a lens loses toward the edges, half was allowed for: phones correct all of it or none")
 	if r, high := d.stray.vsStock, d.stray.vsStockHigh; in.Off == nil && r != nil && *high > 1.15**r {
 		d.note("room light or flare may hide part of the stray light: the ratio to stock is %.2f, and %.2f if the darkest part of the wall were only that; a photo with the lamp off settles it", *r, *high)
 	}

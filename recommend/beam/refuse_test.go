@@ -69,7 +69,6 @@ func TestPhotosThatCannotBeMeasuredAreRefused(t *testing.T) {
 		}(), "would span"},
 		"axis":     {func() PhotoInput { in := good; in.AxisX = 5000; return in }(), "axis"},
 		"blur":     {func() PhotoInput { in := good; in.BlurPx = ptr(-1.0); return in }(), "blur"},
-		"vignette": {func() PhotoInput { in := good; in.Vignette = ptr(1.0); return in }(), "vignette"},
 		"one long": {func() PhotoInput { in := good; in.LongBulb = good.Bulb; return in }(), "of both beams"},
 		"exposures": {func() PhotoInput {
 			in := good

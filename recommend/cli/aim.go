@@ -29,6 +29,9 @@ func (env *Env) aimCommand() *cli.Command {
 			text("beam", "low, high, fog (not said: low)"),
 			text("load", "usual load: empty, driver, full"),
 			text("car", "a `CAR` of the catalog; its lamp fills what the other flags leave open"),
+			&cli.StringSliceFlag{Name: "photo", Usage: "where the beam lies now: `FILE` of the wall with one lamp lit, the six marks of pattern --sheet around its centre; once for each lamp", Category: groupPhoto},
+			&cli.StringFlag{Name: "marks-photo", Usage: "`FILE` that shows the six marks in a lit room, from the same place", Category: groupPhoto},
+			&cli.StringFlag{Name: "marks-apart", Usage: "how far apart the marks hang: neighbours of a row, and the two rows (default: 1m,0.8m)", Category: groupPhoto},
 			&cli.StringFlag{Name: "plot", Usage: "write a wall sheet to print at true scale: `FILE`.svg, .pdf or .png", Category: groupOutput},
 			fullFlag(), jsonFlag(), catalogFlag(),
 		},
@@ -59,13 +62,16 @@ func (env *Env) aim(c *cli.Context) error {
 		}
 		return err
 	}
+	if err := seeAim(c, b, &sheet); err != nil {
+		return err
+	}
 	options := answer.AimOptions{Unit: unit, Full: c.Bool("full")}
 	if kind != "" {
 		content, err := answer.WallSheet(&sheet, options, kind)
 		if err != nil {
 			return err
 		}
-		if err := writeAtomically(c.String("plot"), content); err != nil {
+		if err := writeAtomically(c.String("plot"), content, append(c.StringSlice("photo"), c.String("marks-photo"))...); err != nil {
 			return err
 		}
 		sheet.Plot = recommend.Word(c.String("plot"))

@@ -273,6 +273,9 @@ func (l *commandLine) unknownFlag(f givenFlag, commands []*cli.Command) error {
 	case len(near) > 0:
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
 	}
+	if instead, ok := goneFlags[f.name]; ok {
+		return usage("--"+f.name+" is gone: "+instead, "drop --"+f.name)
+	}
 	return usage("unknown flag --"+f.name, hint)
 }
 
@@ -353,4 +356,10 @@ func find(commands []*cli.Command, name string) *cli.Command {
 		}
 	}
 	return nil
+}
+
+// goneFlags are flags of earlier versions, and what to do now.
+var goneFlags = map[string]string{
+	"edge-photo": "the marks of --sheet give the scale, and --blur-px states a blur that was measured elsewhere",
+	"vignette":   "half of the lens's natural loss is allowed for, which phones correct or not, and the bands hold the rest",
 }

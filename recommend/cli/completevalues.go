@@ -109,7 +109,6 @@ func valuesByName() map[string]source {
 		"decimal":          oneOf("point", "comma"),
 		"dip":              amount("%", "deg"),
 		"distance":         amount("m"),
-		"edge-photo":       files("png", "jpg", "jpeg", "tif", "tiff"),
 		"first":            amount("min"),
 		"from":             files("csv", "tsv", "jsonl", "txt"),
 		"grade":            keyValues(digits, "cutoff", "hot_spot", "stray", "dark", "width"),
@@ -152,7 +151,6 @@ func valuesByName() map[string]source {
 		"to":               files("csv", "tsv", "jsonl"),
 		"top":              nil,
 		"traffic":          oneOf("left", "right"),
-		"vignette":         nil,
 	}
 	for _, f := range need.Facts() {
 		values[f.Flag] = factValues(f)

@@ -56,8 +56,6 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupPhoto, "long-photo", "`FILE` of a longer exposure, for the dark part above the cutoff"),
 			in(groupPhoto, "long-stock-photo", "the stock beam's longer exposure, `FILE`"),
 			in(groupPhoto, "blur-px", "blur of the camera, standard deviation in pixels"),
-			in(groupPhoto, "edge-photo", "`FILE` of a sharp printed edge at the wall, to measure that blur"),
-			in(groupPhoto, "vignette", "share of light that the lens loses in the corner: 0.2"),
 			in(groupPhoto, "stock-lux", "light at the stock hot spot: 700lx (bare: lx)"),
 			bareText{&cli.StringFlag{Name: "grade", Usage: "five `MARKS` from 0 to 3: cutoff=2,hot_spot=3,stray=2,dark=3,width=2; bare, prints how to give them", Category: groupEye}},
 			in(groupPhoto, "sheet", "write the six marks to tape on the wall: `FILE`.pdf"),

@@ -109,8 +109,8 @@ func readGrid(name string, distanceM float64) (beam.Measured, error) {
 // photoFiles are the flags of a pair of photos.
 type photoFiles struct {
 	evening
-	longBulb, longStock, edge string
-	in                        beam.PhotoInput
+	longBulb, longStock string
+	in                  beam.PhotoInput
 }
 
 func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawing, err error) {
@@ -125,22 +125,11 @@ func (p *photoFiles) measure(o beam.Options) (pattern beam.Pattern, d beam.Drawi
 		if made, first, err = p.gather(in.Tone); err != nil {
 			return pattern, d, err
 		}
-		made.BlurPx, made.Vignette, made.SameExposure, made.StockLux = in.BlurPx, in.Vignette, in.SameExposure, in.StockLux
+		made.BlurPx, made.SameExposure, made.StockLux = in.BlurPx, in.SameExposure, in.StockLux
 		if p.plan == nil {
 			made.PxPerDeg, made.AxisX, made.AxisY, made.TiltDeg = in.PxPerDeg, in.AxisX, in.AxisY, in.TiltDeg
 		}
 		in = made
-	}
-	if p.edge != "" {
-		edge, _, err := readPhoto(p.edge)
-		if err != nil {
-			return pattern, d, err
-		}
-		blur, err := beam.EdgeBlur(edge, edge.Bounds())
-		if err != nil {
-			return pattern, d, badPicture(p.edge, err)
-		}
-		in.BlurPx = &blur
 	}
 	if size := in.Bulb.Bounds().Size(); in.AxisX < 0 || in.AxisY < 0 || in.AxisX >= float64(size.X) || in.AxisY >= float64(size.Y) {
 		return pattern, d, usage(fmt.Sprintf("--axis %g,%g: must be a pixel of the photo, from 0,0 to %d,%d", in.AxisX, in.AxisY, size.X-1, size.Y-1),

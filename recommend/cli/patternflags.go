@@ -57,7 +57,7 @@ func limitTables(names []string, beamKind string) ([]data.LimitTable, error) {
 
 func (r *flagReader) gridFiles() (*gridFiles, error) {
 	g := &gridFiles{bulb: r.c.String("grid"), stock: r.c.String("stock-grid"), distanceM: r.number("distance", "m", 0.2, 200, 0)}
-	r.foreign("--grid", "stock-photo", "marks-photo", "marks-apart", "lux-at", "stock-lux-at", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "edge-photo", "vignette", "stock-lux", "same-exposure", "tone")
+	r.foreign("--grid", "stock-photo", "marks-photo", "marks-apart", "lux-at", "stock-lux-at", "px-per-deg", "marks", "axis", "tilt", "long-photo", "long-stock-photo", "off-photo", "blur-px", "stock-lux", "same-exposure", "tone")
 	g.apertureDeg = r.aperture(g.distanceM)
 	return g, r.err
 }
@@ -102,7 +102,7 @@ func (r *flagReader) aperture(distanceM float64) *float64 {
 func (r *flagReader) photoFiles() (*photoFiles, error) {
 	c := r.c
 	r.foreign("--photo", "stock-grid", "aperture")
-	p := &photoFiles{longBulb: c.String("long-photo"), longStock: c.String("long-stock-photo"), edge: c.String("edge-photo")}
+	p := &photoFiles{longBulb: c.String("long-photo"), longStock: c.String("long-stock-photo")}
 	if r.err != nil {
 		return nil, r.err
 	}
@@ -122,8 +122,6 @@ func (r *flagReader) photoFiles() (*photoFiles, error) {
 		return nil, usage("--long-photo and --off-photo cannot be used together", "drop one of them")
 	case p.longBulb != "" && !p.single():
 		return nil, usage("--long-photo is for one picture of each beam", "give the longer exposures as --photo and --stock-photo too")
-	case c.IsSet("blur-px") && p.edge != "":
-		return nil, usage("--blur-px and --edge-photo cannot be used together", "drop one of them")
 	}
 	in := &p.in
 	if e.plan == nil {
@@ -144,7 +142,6 @@ func (r *flagReader) photoFiles() (*photoFiles, error) {
 		in.TiltDeg = r.plain("tilt", -beam.MostTiltDeg, beam.MostTiltDeg)
 	}
 	in.BlurPx = r.plain("blur-px", 0, 50)
-	in.Vignette = r.plain("vignette", 0, 0.9)
 	in.SameExposure, in.Tone = c.Bool("same-exposure"), r.word("tone", "", beam.ToneSRGB, beam.ToneLinear)
 	in.StockLux = r.optional("stock-lux", "lx", 0.1, 1e6, nil)
 	return p, r.err

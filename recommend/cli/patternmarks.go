@@ -5,6 +5,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"stillbright/data/known"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/beam"
 )
@@ -18,7 +19,8 @@ func (env *Env) markSheet(c *cli.Context) error {
 	if c.Bool("json") {
 		return usage("--sheet writes a sheet to print; there is no document of it", "drop --json")
 	}
-	if err := writeAtomically(name, answer.MarkSheet()); err != nil {
+	procedure, _ := known.HelpTopic("photo")
+	if err := writeAtomically(name, answer.MarkSheet(procedure)); err != nil {
 		return err
 	}
 	return env.write(answer.MarkSheetGuide(name))
