@@ -37,7 +37,11 @@ func (d *decision) ballotOf(pick *Pick) (*ballot, []sure.Candidate) {
 		pick.Ranked, candidates = []Ranked{}, candidates[:1]
 		field, _ = sure.NewField(nil)
 	}
-	return &ballot{ranked: pick.Ranked, field: field, weights: d.need.Weights.Vector(), rules: d.know.Rules.Choice,
+	values := [][3]float64{pick.Stock.Parts.vector()}
+	for i := range pick.Ranked {
+		values = append(values, pick.Ranked[i].Parts.vector())
+	}
+	return &ballot{ranked: pick.Ranked, field: field, values: values, weights: d.need.Weights.Vector(), rules: d.know.Rules.Choice,
 		allowed: func(r *Ranked) bool { return !d.forbids(pick.Law, r) }}, candidates
 }
 
@@ -46,17 +50,13 @@ func (d *decision) ballotOf(pick *Pick) (*ballot, []sure.Candidate) {
 // weights, and who cannot be told apart. The fitted halogen is a candidate like any
 // other.
 func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed uint64) {
-	values := [][3]float64{pick.Stock.Parts.vector()}
-	for _, r := range pick.Ranked {
-		values = append(values, r.Parts.vector())
-	}
 	noise, err := sure.Noise(candidates, b.weights, sure.Options{Seed: seed, StandardError: noiseError, Lead: leading + 1})
 	if err != nil {
 		return
 	}
 	near, errNear := sure.Near(b.weights, nearReach)
-	nearShares, errShares := sure.Shares(values, near)
-	allShares, errAll := sure.Shares(values, sure.Region{})
+	nearShares, errShares := sure.Shares(b.values, near)
+	allShares, errAll := sure.Shares(b.values, sure.Region{})
 	if errNear != nil || errShares != nil || errAll != nil {
 		return
 	}
@@ -76,8 +76,8 @@ func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed
 			// Told apart is what both say: the two figures by themselves, and drawn
 			// toward the others of their kind.
 			least, one, two := b.rules.TieProbability.Value, pick.Ranked[j].judged.place, pick.Ranked[i].judged.place
-			apart := b.field.AtLeast(one, two, b.weights, least) || b.field.AtLeast(two, one, b.weights, least)
-			if drawn := noise.Beats[j+1][i+1]; !apart || max(drawn, 1-drawn) < least {
+			drawn := noise.Beats[j+1][i+1]
+			if max(drawn, 1-drawn) < least || !b.field.Apart(one, two, b.weights, least) {
 				pick.Ranked[i].TieWith = append(pick.Ranked[i].TieWith, pick.Ranked[j].Bulb)
 				pick.Ranked[j].TieWith = append(pick.Ranked[j].TieWith, pick.Ranked[i].Bulb)
 			}

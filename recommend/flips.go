@@ -32,8 +32,8 @@ type Flip struct {
 // named is the bulb that the answer names, StockID when the halogens stay. It is
 // the answer itself, asked at other weights, prices or figures.
 func (b *ballot) named() (id, name string) {
-	if chosen := b.choose(b.allowed); len(chosen) > 0 {
-		return chosen[0].Bulb, chosen[0].Name
+	if chosen := b.first(b.allowed); chosen != nil {
+		return chosen.Bulb, chosen.Name
 	}
 	return StockID, ""
 }
@@ -184,7 +184,7 @@ func (d *decision) measurementFlip(b *ballot) *Flip {
 				continue // nobody knows how wrong it may be, so nobody knows how far that is
 			}
 			at, winner, ok := nearest(0, direction*most, measuredSteps, measuredHalvings, base, func(x float64) string {
-				return b.withFigure(r, moved(c, figure, x*unit), figure)
+				return b.withFigure(r, moved(c, figure, x*unit))
 			})
 			if ok && (best == nil || math.Abs(at) < *best.Errors) {
 				best = b.measured(r, figure, moved(c, figure, at*unit), math.Abs(at), winner)
@@ -206,16 +206,11 @@ func moved(c sure.Candidate, figure int, by float64) sure.Candidate {
 }
 
 // withFigure is who is named when one bulb's figures are others.
-func (b *ballot) withFigure(r *Ranked, c sure.Candidate, figure int) string {
+func (b *ballot) withFigure(r *Ranked, c sure.Candidate) string {
 	other := *b
-	other.field = b.field.With(r.judged.place, c, figure)
-	other.ranked = slices.Clone(b.ranked)
-	for i := range other.ranked {
-		if changed := &other.ranked[i]; changed.Bulb == r.Bulb {
-			v := c.Expected()
-			changed.Parts = Values{Output: v[sure.Output], Pattern: v[sure.Pattern], Heat: v[sure.Heat]}
-		}
-	}
+	other.field = b.field.With(r.judged.place, c)
+	other.values = slices.Clone(b.values)
+	other.values[r.judged.place] = c.Expected()
 	id, _ := other.named()
 	return id
 }

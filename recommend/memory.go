@@ -17,6 +17,8 @@ type memory struct {
 	lock    sync.Mutex // of the maps below; what is not yet in them is made outside
 	views   map[viewKey]view
 	reduced map[reducedKey]reduced
+
+	beams beams
 }
 
 // of makes what every decision on a catalog needs, once.

@@ -79,7 +79,9 @@ const (
 // ReachOf computes reach and glare of one bulb for one owner. It cannot fail: what
 // cannot be computed is null, and a record that the road room refuses counts as
 // not measured.
-func ReachOf(k *Knowledge, n Need, facts ReachFacts) Reach {
+func ReachOf(k *Knowledge, n Need, facts ReachFacts) Reach { return k.reachOf(n, facts, &beams{}) }
+
+func (k *Knowledge) reachOf(n Need, facts ReachFacts, seen *beams) Reach {
 	r := Reach{Beam: facts.Beam, Rig: facts.Rig, Lines: []ReachLine{}, StockLines: []ReachLine{}, Eye: []EyeLight{}, Veil: []Veil{}, Assumed: []string{}, Says: []string{}}
 	if facts.Beam != data.BeamFog {
 		r.VsStock, r.VsStockLow, r.VsStockHigh = rootOf(facts.Hot.VsStock), rootOf(facts.Hot.VsStockLow), rootOf(facts.Hot.VsStockHigh)
@@ -97,7 +99,7 @@ func ReachOf(k *Knowledge, n Need, facts ReachFacts) Reach {
 		r.CapM = &capM
 	}
 	if facts.Beam != data.BeamFog {
-		r.measured(g, facts)
+		r.measured(g, facts, seen)
 	}
 	r.say(n, facts, g)
 	return r
@@ -190,11 +192,10 @@ func ownDip(lamp *data.Lamp) (deg float64, ok bool) {
 func percentDeg(percent float64) float64 { return 180 / math.Pi * math.Atan(percent/100) }
 
 // measured fills in metres and glare from beams measured direction by direction.
-func (r *Reach) measured(g geometry, facts ReachFacts) {
-	own, ownDip := fieldOf(facts.Pattern)
-	stock, stockDip := fieldOf(facts.Stock)
+func (r *Reach) measured(g geometry, facts ReachFacts, seen *beams) {
+	own, stock := seen.of(facts.Pattern), seen.of(facts.Stock)
 	if facts.Kind == data.KindHalogen && own == nil {
-		own, ownDip, stock = stock, stockDip, nil
+		own, stock = stock, nil
 	}
 	if own == nil && stock == nil {
 		return
@@ -206,74 +207,23 @@ func (r *Reach) measured(g geometry, facts ReachFacts) {
 	equivalent := facts.MeasuredAtM < road.RegulatorDistanceUS
 	r.Equivalent = &equivalent
 	if own != nil {
-		r.Lines = g.lines(own, ownDip, facts.MeasuredAtM)
+		r.Lines = own.lines(g)
 		if !g.high {
-			r.Eye = g.eyes(own, ownDip)
+			r.Eye = g.eyes(own)
 		}
 	}
 	if stock != nil {
-		r.StockLines = g.lines(stock, stockDip, facts.MeasuredAtM)
+		r.StockLines = stock.lines(g)
 	}
 	if !g.high {
-		r.Veil = g.veils(own, stock, ownDip, stockDip, facts.StrayVsStock)
+		r.Veil = g.veils(own, stock, facts.StrayVsStock)
 	}
 	if facts.Kind == data.KindLED {
-		r.ratios(g, own, stock, ownDip, stockDip, facts.Hot)
+		r.ratios(g, own, stock, facts.Hot)
 	}
 	if capM, ok, err := road.CutoffDistance(g.heightM, g.dipDeg); err == nil && ok && !g.high {
 		r.CapM = &capM
 	}
-}
-
-// fieldOf makes a field of a record's intensities, and the dip of its cutoff when
-// it was measured; nil when there are none.
-func fieldOf(record *data.PatternRecord) (road.Field, float64) {
-	if record == nil || len(record.Candela) == 0 {
-		return nil, 0
-	}
-	points := make([]road.BeamPoint, len(record.Candela))
-	for i, p := range record.Candela {
-		points[i] = road.BeamPoint{HDeg: p.H, VDeg: p.V, Candela: p.CD}
-	}
-	field, err := road.NewPointField(points)
-	if err != nil {
-		return nil, 0
-	}
-	dip := percentDeg(usualDipPct)
-	if record.CutoffV != nil {
-		dip = math.Max(0, -*record.CutoffV)
-	}
-	return field, dip
-}
-
-// lines are the published levels, with all lamps and with one.
-func (g geometry) lines(field road.Field, fieldDip, measuredAtM float64) []ReachLine {
-	list := []ReachLine{}
-	counts := []int{2, 1}[2-g.lamps:]
-	for _, lamps := range counts {
-		spacing := g.spacingM
-		if lamps == 1 {
-			spacing = 0
-		}
-		if g.high {
-			fieldDip = 0
-		}
-		result, err := road.Reach(road.ReachInput{
-			Field: field, LampHeightM: g.heightM, DipDeg: g.dipDeg, FieldDipDeg: fieldDip, HighBeam: g.high,
-			Traffic: g.traffic, Lamps: lamps, SpacingM: spacing, Road: road.LaneEdges(), MeasuredAtM: measuredAtM,
-		})
-		if err != nil {
-			return []ReachLine{}
-		}
-		for i, kerb := range result.Kerb {
-			centre := result.Centre[i]
-			list = append(list, ReachLine{
-				Lamps: lamps, Lux: kerb.Lux, KerbM: metres(kerb), KerbFound: kerb.Found, CentreM: metres(centre), CentreFound: centre.Found,
-				Capped: kerb.Capped || centre.Capped, Sparse: kerb.Sparse || centre.Sparse,
-			})
-		}
-	}
-	return list
 }
 
 func metres(side road.SideReach) *float64 {
@@ -287,7 +237,7 @@ func metres(side road.SideReach) *float64 {
 // eyes is the light at an oncoming eye: as aimed at every distance, and at one
 // distance with a quarter degree of misaim and with a collar half a millimetre
 // off, so that the three can be compared.
-func (g geometry) eyes(field road.Field, fieldDip float64) []EyeLight {
+func (g geometry) eyes(b *beamOnRoad) []EyeLight {
 	list := []EyeLight{}
 	tilts, err := road.CollarTilts(0, collarMM, g.focalMM)
 	if err != nil {
@@ -303,7 +253,7 @@ func (g geometry) eyes(field road.Field, fieldDip float64) []EyeLight {
 		{"collar", tilts[1].RaiseDeg, []float64{exampleEyeM}},
 	} {
 		glare, err := road.Glare(road.GlareInput{
-			Field: field, LampHeightM: g.heightM, DipDeg: g.dipDeg, FieldDipDeg: fieldDip, RaiseDeg: c.raise,
+			Field: b.field, LampHeightM: g.heightM, DipDeg: g.dipDeg, FieldDipDeg: b.dip, RaiseDeg: c.raise,
 			Traffic: g.traffic, Lamps: g.lamps, SpacingM: g.spacingM, DistancesM: c.distances,
 		})
 		if err != nil {
@@ -329,7 +279,7 @@ func (g geometry) eyes(field road.Field, fieldDip float64) []EyeLight {
 func (d *decision) reachOf(r *Ranked) Reach {
 	facts := factsOf(r.Kind, r.judged.light)
 	facts.Hot, facts.StrayVsStock = r.Hot, r.Glare.VsStock
-	return ReachOf(d.know, d.need, facts)
+	return d.know.reachOf(d.need, facts, &d.memory.beams)
 }
 
 // factsOf are those of the test that a view speaks from. A beam is never lent to

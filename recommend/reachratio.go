@@ -23,19 +23,19 @@ const (
 // much brighter as the light is. The band is that of the light alone. A cutoff ends the
 // reach, so a low beam gains less than the square root of its light; only a line that
 // ends in the foreground, short of the brightest part, can gain more.
-func (r *Reach) ratios(g geometry, own, stock road.Field, ownDip, stockDip float64, hot Hot) {
+func (r *Reach) ratios(g geometry, own, stock *beamOnRoad, hot Hot) {
 	if stock == nil || hot.VsStock == nil || hot.VsStockLow == nil || hot.VsStockHigh == nil || !(*hot.VsStock > 0) {
 		return
 	}
-	field, dip, unit := own, ownDip, *hot.VsStock
+	beam, unit := own, *hot.VsStock
 	r.RatioFrom = ratioBeams
 	if own == nil {
-		field, dip, unit = stock, stockDip, 1
+		beam, unit = stock, 1
 		r.RatioFrom = ratioStock
 	}
-	base := g.lineOf(stock, stockDip, 1)
+	base := stock.lineOf(g, 1)
 	of := func(q float64) (kerb, centre *float64) {
-		got := g.lineOf(field, dip, q/unit)
+		got := beam.lineOf(g, q/unit)
 		return over(got.KerbM, base.KerbM), over(got.CentreM, base.CentreM)
 	}
 	r.Kerb.Low, r.Centre.Low = of(*hot.VsStockLow)
@@ -52,24 +52,20 @@ func (r *Reach) ratios(g geometry, own, stock road.Field, ownDip, stockDip float
 }
 
 // lineOf is the line of the visibility level with all lamps, the beam factor times as
-// bright; what was not reached is nil.
-func (g geometry) lineOf(field road.Field, fieldDip, factor float64) ReachLine {
-	brighter, err := road.Brighter(field, factor)
-	if err != nil {
+// bright, which is the line of so much less light; what was not reached is nil.
+func (b *beamOnRoad) lineOf(g geometry, factor float64) ReachLine {
+	lines := b.linesAt(g, g.lamps, road.LuxVisibility/factor)
+	if lines == nil {
 		return ReachLine{}
 	}
-	for _, line := range g.lines(brighter, fieldDip, 0) {
-		if line.Lamps == g.lamps && line.Lux == road.LuxVisibility {
-			if line.KerbFound != road.Reached {
-				line.KerbM = nil
-			}
-			if line.CentreFound != road.Reached {
-				line.CentreM = nil
-			}
-			return line
-		}
+	line := lines[0]
+	if line.KerbFound != road.Reached {
+		line.KerbM = nil
 	}
-	return ReachLine{}
+	if line.CentreFound != road.Reached {
+		line.CentreM = nil
+	}
+	return line
 }
 
 func over(a, b *float64) *float64 {

@@ -36,8 +36,7 @@ func (d *decision) roadShape(kind string, v view) (shape float64, known bool) {
 	if v.beam == data.BeamFog || facts.Pattern == nil || facts.Stock == nil {
 		return least, false
 	}
-	own, ownDip := fieldOf(facts.Pattern)
-	stock, stockDip := fieldOf(facts.Stock)
+	own, stock := d.memory.beams.of(facts.Pattern), d.memory.beams.of(facts.Stock)
 	if own == nil || stock == nil {
 		return least, false
 	}
@@ -50,8 +49,8 @@ func (d *decision) roadShape(kind string, v view) (shape float64, known bool) {
 				h = -h
 			}
 			v := -math.Atan2(g.heightM-road.LaneEdges().HeightM, distance) * 180 / math.Pi
-			bulb, okBulb := at(own, h, v, g, ownDip)
-			halogen, okStock := at(stock, h, v, g, stockDip)
+			bulb, okBulb := own.at(h, v, g)
+			halogen, okStock := stock.at(h, v, g)
 			if !okBulb || !okStock {
 				return least, false
 			}
@@ -59,24 +58,16 @@ func (d *decision) roadShape(kind string, v view) (shape float64, known bool) {
 			n++
 		}
 	}
-	shape = math.Exp(sum/float64(n)) * peakOf(facts.Stock) / peakOf(facts.Pattern)
+	shape = math.Exp(sum/float64(n)) * stock.peak / own.peak
 	return math.Min(mostShape, math.Max(least, shape)), true
 }
 
 // at is the intensity toward a direction of the road when the beam, measured
 // with its cutoff at one dip, is aimed at the owner's.
-func at(field road.Field, h, v float64, g geometry, fieldDip float64) (float64, bool) {
+func (b *beamOnRoad) at(h, v float64, g geometry) (float64, bool) {
 	if !g.high {
-		v += g.dipDeg - fieldDip
+		v += g.dipDeg - b.dip
 	}
-	cd, ok := field.At(h, v)
+	cd, ok := b.field.At(h, v)
 	return cd, ok && cd > 0
-}
-
-func peakOf(record *data.PatternRecord) float64 {
-	peak := 0.0
-	for _, point := range record.Candela {
-		peak = math.Max(peak, point.CD)
-	}
-	return peak
 }

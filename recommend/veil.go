@@ -19,9 +19,9 @@ type Veil struct {
 // veils sets the veil of a bulb beside that of the halogen at each distance where one of
 // the beams was measured toward the eye. Where only one was, the other follows from the
 // stray light against stock, if that is on record: both lamps are the same then.
-func (g geometry) veils(own, stock road.Field, ownDip, stockDip float64, strayVsStock *float64) []Veil {
+func (g geometry) veils(own, stock *beamOnRoad, strayVsStock *float64) []Veil {
 	list := []Veil{}
-	mine, theirs := g.veilOf(own, ownDip), g.veilOf(stock, stockDip)
+	mine, theirs := g.veilOf(own), g.veilOf(stock)
 	for i := range max(len(mine), len(theirs)) {
 		v := Veil{From: "measured"}
 		if i < len(mine) && mine[i].Measured {
@@ -49,12 +49,15 @@ func (g geometry) veils(own, stock road.Field, ownDip, stockDip float64, strayVs
 	return list
 }
 
-func (g geometry) veilOf(field road.Field, fieldDip float64) []road.GlareAt {
+func (g geometry) veilOf(b *beamOnRoad) []road.GlareAt {
+	if b == nil {
+		return nil
+	}
 	list, err := road.Glare(road.GlareInput{
-		Field: field, LampHeightM: g.heightM, DipDeg: g.dipDeg, FieldDipDeg: fieldDip,
+		Field: b.field, LampHeightM: g.heightM, DipDeg: g.dipDeg, FieldDipDeg: b.dip,
 		Traffic: g.traffic, Lamps: g.lamps, SpacingM: g.spacingM,
 	})
-	if field == nil || err != nil {
+	if err != nil {
 		return nil
 	}
 	return list

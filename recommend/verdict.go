@@ -16,7 +16,8 @@ import (
 // change the answer, asks the same ballot.
 type ballot struct {
 	ranked  []Ranked
-	field   *sure.Field // the stock first, then the ranked bulbs in the order of their place
+	field   *sure.Field  // the stock first, then the ranked bulbs in the order of their place
+	values  [][3]float64 // expected, by place in the field
 	weights [3]float64
 	rules   data.ChoiceRules
 	allowed func(*Ranked) bool // by the law of the place
@@ -48,7 +49,7 @@ func (b *ballot) inOrder(may func(*Ranked) bool) []*Ranked {
 	list := make([]scored, 0, len(b.ranked))
 	for i := range b.ranked {
 		if r := &b.ranked[i]; may(r) {
-			list = append(list, scored{r, weigh(b.weights, r.Parts.vector())})
+			list = append(list, scored{r, weigh(b.weights, b.values[r.judged.place])})
 		}
 	}
 	slices.SortStableFunc(list, func(x, y scored) int {
@@ -65,6 +66,30 @@ func (b *ballot) inOrder(may func(*Ranked) bool) []*Ranked {
 // those that it does not beat in the stated share of the draws, the cheapest
 // first. Nothing: the fitted halogens stay.
 func (b *ballot) choose(may func(*Ranked) bool) []*Ranked {
+	chosen := b.among(may, func([]*Ranked, *Ranked) bool { return true })
+	if len(chosen) > 1 {
+		price := pricesLike(chosen[0])
+		slices.SortStableFunc(chosen, func(x, y *Ranked) int { return cmp.Compare(price(x), price(y)) })
+	}
+	return chosen
+}
+
+// first is the first of choose, for what asks for no more: the draws that find out
+// who else ties are spared where it would not be cheaper.
+func (b *ballot) first(may func(*Ranked) bool) *Ranked {
+	chosen := b.among(may, func(chosen []*Ranked, r *Ranked) bool {
+		price := pricesLike(chosen[0])
+		return price(r) < price(chosen[len(chosen)-1])
+	})
+	if len(chosen) == 0 {
+		return nil
+	}
+	return chosen[len(chosen)-1]
+}
+
+// among lists the best of the bulbs worth buying, then those that tie with it and
+// that are wanted beside those listed before, by falling score.
+func (b *ballot) among(may func(*Ranked) bool, wanted func(chosen []*Ranked, r *Ranked) bool) []*Ranked {
 	var chosen []*Ranked
 	for _, r := range b.inOrder(may) {
 		switch {
@@ -76,32 +101,28 @@ func (b *ballot) choose(may func(*Ranked) bool) []*Ranked {
 				chosen = append(chosen, r)
 			}
 		case b.field.FarBehind(r.judged.place, chosen[0].judged.place, b.weights):
-			return cheapestFirst(chosen)
-		case !b.field.AtLeast(chosen[0].judged.place, r.judged.place, b.weights, b.rules.TieProbability.Value) && b.worthBuying(r):
+			return chosen
+		case wanted(chosen, r) && !b.field.AtLeast(chosen[0].judged.place, r.judged.place, b.weights, b.rules.TieProbability.Value) && b.worthBuying(r):
 			chosen = append(chosen, r)
 		}
 	}
-	return cheapestFirst(chosen)
+	return chosen
 }
 
-// cheapestFirst orders bulbs that cannot be told apart by price; currencies are not
-// converted, and a price in another one than the best bulb's comes last.
-func cheapestFirst(chosen []*Ranked) []*Ranked {
-	if len(chosen) < 2 {
-		return chosen
-	}
+// pricesLike gives the prices by which bulbs that cannot be told apart are ordered;
+// currencies are not converted, and a price in another one than the best bulb's comes
+// last.
+func pricesLike(best *Ranked) func(*Ranked) float64 {
 	currency := ""
-	if chosen[0].Price != nil {
-		currency = chosen[0].Price.Currency
+	if best.Price != nil {
+		currency = best.Price.Currency
 	}
-	price := func(r *Ranked) float64 {
+	return func(r *Ranked) float64 {
 		if r.Price != nil && r.Price.Currency != currency {
 			return priceKey(nil)
 		}
 		return priceKey(r.Price)
 	}
-	slices.SortStableFunc(chosen, func(x, y *Ranked) int { return cmp.Compare(price(x), price(y)) })
-	return chosen
 }
 
 func anyBulb(*Ranked) bool { return true }

@@ -41,6 +41,7 @@ const PointsMost = 5000
 // read as more light than it shows.
 type PointField struct {
 	points    []BeamPoint
+	logs      []float64 // of the intensities
 	h, v      []float64 // grid lines, nil when scattered
 	triangles [][3]int
 }
@@ -85,7 +86,10 @@ func NewPointField(points []BeamPoint) (*PointField, error) {
 		}
 		unique = append(unique, p)
 	}
-	field := &PointField{points: unique}
+	field := &PointField{points: unique, logs: make([]float64, len(unique))}
+	for i, p := range unique {
+		field.logs[i] = math.Log(p.Candela)
+	}
 	if field.grid() {
 		return field, nil
 	}
@@ -137,7 +141,7 @@ func (f *PointField) At(hDeg, vDeg float64) (float64, bool) {
 		}
 		straight += weight * cd
 		if cd > 0 {
-			logarithm += weight * math.Log(cd)
+			logarithm += weight * f.logs[corner]
 		} else {
 			lit = false
 		}
@@ -216,25 +220,16 @@ func Raised(field Field, deg float64) (Field, error) {
 	if err := within("raise", "deg", deg, -5, 5); err != nil {
 		return nil, err
 	}
-	return moved{field: field, factor: 1, side: 1, up: deg}, nil
-}
-
-// Brighter is a beam of the same shape with factor times the light, 0 to 1,000.
-func Brighter(field Field, factor float64) (Field, error) {
-	if err := within("times the light", "", factor, 0, 1000); err != nil {
-		return nil, err
-	}
-	return moved{field: field, factor: factor, side: 1}, nil
+	return moved{field: field, side: 1, up: deg}, nil
 }
 
 type moved struct {
-	field            Field
-	factor, side, up float64
+	field    Field
+	side, up float64
 }
 
 func (m moved) At(hDeg, vDeg float64) (float64, bool) {
-	cd, ok := m.field.At(m.side*hDeg, vDeg-m.up)
-	return cd * m.factor, ok
+	return m.field.At(m.side*hDeg, vDeg-m.up)
 }
 
 func (m moved) Spacing(hDeg, vDeg float64) (float64, bool) {

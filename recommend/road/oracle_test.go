@@ -30,12 +30,22 @@ func Scaled(field Field, factor float64) (Field, error) {
 	if err := within("factor", "", factor, 0, 1000); err != nil {
 		return nil, err
 	}
-	return moved{field: field, factor: factor, side: 1}, nil
+	return scaled{moved{field: field, side: 1}, factor}, nil
+}
+
+type scaled struct {
+	moved
+	factor float64
+}
+
+func (s scaled) At(hDeg, vDeg float64) (float64, bool) {
+	cd, ok := s.moved.At(hDeg, vDeg)
+	return cd * s.factor, ok
 }
 
 // Mirrored is a field with left and right exchanged, as between a lamp for
 // right-hand and one for left-hand traffic.
-func Mirrored(field Field) Field { return moved{field: field, factor: 1, side: -1} }
+func Mirrored(field Field) Field { return moved{field: field, side: -1} }
 
 // LuxDistance is the distance in m at which lamps of intensity I toward a point
 // give E there:

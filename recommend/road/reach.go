@@ -3,7 +3,8 @@ package road
 import (
 	"errors"
 	"math"
-	"sort"
+	"slices"
+	"sync"
 )
 
 // Published illuminance levels for the distance a lamp reaches, in lx.
@@ -183,25 +184,39 @@ type ReachResult struct {
 // Without a field the error is ErrNoPattern; figures outside their ranges give a
 // *RangeError.
 func Reach(in ReachInput) (ReachResult, error) {
-	if in.Field == nil {
-		return ReachResult{}, ErrNoPattern
+	edges, err := AlongLane(in)
+	if err != nil {
+		return ReachResult{}, err
 	}
-	kerb, errTraffic := in.Traffic.kerb()
-	levels := append([]float64(nil), in.Lux...)
-	if in.Lux == nil {
+	levels := in.Lux
+	if levels == nil {
 		levels = []float64{LuxRange, LuxTwilight, LuxVisibility}
 	}
-	sort.Float64s(levels)
-	var errLux error
-	for _, lux := range levels {
-		errLux = firstError(errLux, checkLux(lux))
+	return edges.Reach(levels...)
+}
+
+// LaneLight is a beam laid along both edges of a lane, to be asked for one level
+// after another. Several goroutines may ask at a time.
+type LaneLight struct {
+	lock         sync.Mutex
+	kerb, centre line
+	beam         ReachResult // without levels
+}
+
+// AlongLane lays a beam along the lane's edges; the levels of the input play no
+// part. Its errors are those of Reach.
+func AlongLane(in ReachInput) (*LaneLight, error) {
+	if in.Field == nil {
+		return nil, ErrNoPattern
 	}
+	kerb, errTraffic := in.Traffic.kerb()
 	limit := in.LimitM
 	if limit == 0 {
 		limit = RegulatorDistanceUS
 	}
 	placed, errLamps := placeLamps(in.Lamps, in.SpacingM)
-	err := firstError(errTraffic, errLux, errLamps,
+	capM, hasCap, errCap := CutoffDistance(in.LampHeightM, in.DipDeg)
+	err := firstError(errTraffic, errLamps, errCap,
 		checkDip(in.FieldDipDeg),
 		within("kerb-side distance", "m", in.Road.KerbM, 0, 10),
 		within("centre-side distance", "m", in.Road.CentreM, 0, 10),
@@ -209,23 +224,34 @@ func Reach(in ReachInput) (ReachResult, error) {
 		within("measuring distance", "m", in.MeasuredAtM, 0, 1000),
 		within("distance limit", "m", limit, 0.1, 1000))
 	if err != nil {
-		return ReachResult{}, err
+		return nil, err
 	}
-	capM, hasCap, err := CutoffDistance(in.LampHeightM, in.DipDeg)
-	if err != nil {
-		return ReachResult{}, err
-	}
-	result := ReachResult{Equivalent: in.MeasuredAtM < limit}
+	edges := &LaneLight{beam: ReachResult{Equivalent: in.MeasuredAtM < limit}}
 	if hasCap && !in.HighBeam {
-		result.CapM, result.HasCap = capM, true
+		edges.beam.CapM, edges.beam.HasCap = capM, true
 	}
 	scene := scene{
 		field: in.Field, lamps: placed, drop: in.LampHeightM - in.Road.HeightM, tilt: in.DipDeg - in.FieldDipDeg,
 	}
-	kerbRoad, centreRoad := scene.walk(kerb*in.Road.KerbM), scene.walk(-kerb*in.Road.CentreM)
-	for _, lux := range levels {
-		result.Kerb = append(result.Kerb, kerbRoad.reach(lux, result))
-		result.Centre = append(result.Centre, centreRoad.reach(lux, result))
+	edges.kerb, edges.centre = line{scene: scene, sideways: kerb * in.Road.KerbM}, line{scene: scene, sideways: -kerb * in.Road.CentreM}
+	return edges, nil
+}
+
+// Reach is Reach for this beam at the levels given, in lx (0.01 to 10^6).
+func (e *LaneLight) Reach(lux ...float64) (ReachResult, error) {
+	levels := slices.Clone(lux)
+	slices.Sort(levels)
+	for _, level := range levels {
+		if err := checkLux(level); err != nil {
+			return ReachResult{}, err
+		}
+	}
+	e.lock.Lock()
+	defer e.lock.Unlock()
+	result := e.beam
+	for _, level := range levels {
+		result.Kerb = append(result.Kerb, e.kerb.reach(level, e.beam))
+		result.Centre = append(result.Centre, e.centre.reach(level, e.beam))
 	}
 	return result, nil
 }
@@ -241,10 +267,10 @@ type scene struct {
 // lamps are those at one sideways place, m from the middle of the car, + right.
 type lamps struct{ sideways, count float64 }
 
-// direction is where a point lies from a lamp: angles in degrees, distance in m.
+// direction is where a point ahead lies from a lamp: angles in degrees, distance in m.
 func (s scene) direction(sideways, ahead float64) (hDeg, vDeg, r float64) {
-	flat := math.Hypot(ahead, sideways)
-	return degrees(math.Atan2(sideways, ahead)), -degrees(math.Atan2(s.drop, flat)), math.Hypot(flat, s.drop)
+	flat2 := ahead*ahead + sideways*sideways
+	return degrees(math.Atan(sideways / ahead)), -degrees(math.Atan(s.drop / math.Sqrt(flat2))), math.Sqrt(flat2 + s.drop*s.drop)
 }
 
 // light sums the lamps at a point, in lx; false when any lamp was not measured in
@@ -261,11 +287,14 @@ func (s scene) light(sideways, ahead float64) (lux float64, ok bool) {
 	return lux, true
 }
 
-// line is the light along one edge of the lane, sampled once for all levels.
+// line is the light along one edge of the lane, sampled once for all levels, from
+// the far end toward the car and no nearer than was asked for. The step is one
+// percent of the distance: for a lamp of usual height less than 0.05 degree, beyond
+// 25 m less than 0.01, which is finer than any cutoff is sharp.
 type line struct {
 	scene
 	sideways float64
-	samples  []sample // from far to near
+	samples  []sample
 }
 
 type sample struct {
@@ -273,25 +302,30 @@ type sample struct {
 	measured      bool
 }
 
-// walk samples a line from the far end toward the car. The step is one percent of
-// the distance: for a lamp of usual height less than 0.05 degree, beyond 25 m less
-// than 0.01, which is finer than any cutoff is sharp.
-func (s scene) walk(sideways float64) line {
-	along := line{scene: s, sideways: sideways}
-	for d := DistanceMost; d >= distanceLeast; d /= 1.01 {
-		along.samples = append(along.samples, along.at(d))
+// sample is the i-th from the far end; false nearer than anybody asks.
+func (l *line) sample(i int) (sample, bool) {
+	for i >= len(l.samples) {
+		distance := DistanceMost
+		if n := len(l.samples); n > 0 {
+			distance = l.samples[n-1].distance / 1.01
+		}
+		if distance < distanceLeast {
+			return sample{}, false
+		}
+		l.samples = append(l.samples, l.at(distance))
 	}
-	return along
+	return l.samples[i], true
 }
 
-func (l line) at(distance float64) sample {
+func (l *line) at(distance float64) sample {
 	lux, measured := l.light(l.sideways, distance)
 	return sample{distance, lux, measured}
 }
 
 // reach is the farthest lit distance by the pattern, then held to the cap.
-func (l line) reach(lux float64, beam ReachResult) SideReach {
-	found, distance := l.farthest(lux, l.samples[0])
+func (l *line) reach(lux float64, beam ReachResult) SideReach {
+	end, _ := l.sample(0)
+	found, distance := l.farthest(lux, end)
 	side := SideReach{Lux: lux, Found: found, M: distance, PatternM: distance}
 	if distance == 0 {
 		return side
@@ -311,7 +345,7 @@ func (l line) reach(lux float64, beam ReachResult) SideReach {
 
 // farthest finds the farthest point that gets a level, from a first sample inward,
 // and refines the crossing. The distance is 0 unless something was found.
-func (l line) farthest(lux float64, far sample) (found string, distance float64) {
+func (l *line) farthest(lux float64, far sample) (found string, distance float64) {
 	enough := func(s sample) bool { return s.measured && s.lux >= lux }
 	if enough(far) {
 		return AtLeast, far.distance
@@ -320,7 +354,11 @@ func (l line) farthest(lux float64, far sample) (found string, distance float64)
 	if far.measured {
 		found = NotLit
 	}
-	for _, near := range l.samples {
+	for i := 0; ; i++ {
+		near, ok := l.sample(i)
+		if !ok {
+			return found, 0
+		}
 		if near.distance >= far.distance {
 			continue
 		}
@@ -331,7 +369,7 @@ func (l line) farthest(lux float64, far sample) (found string, distance float64)
 			far = near
 			continue
 		}
-		for range 60 {
+		for far.distance-near.distance > resolved {
 			if middle := l.at((near.distance + far.distance) / 2); enough(middle) {
 				near = middle
 			} else {
@@ -343,8 +381,10 @@ func (l line) farthest(lux float64, far sample) (found string, distance float64)
 		}
 		return AtLeast, near.distance
 	}
-	return found, 0
 }
+
+// resolved is how near a crossing is followed, in m.
+const resolved = 1e-9
 
 func placeLamps(count int, spacingM float64) ([]lamps, error) {
 	if err := firstError(within("number of lamps", "", float64(count), 1, 2), within("lamp spacing", "m", spacingM, 0, 2.5)); err != nil {

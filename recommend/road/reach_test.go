@@ -248,6 +248,45 @@ func TestReachEquivalentAndErrors(t *testing.T) {
 	}
 }
 
+// A beam asked level by level, in any order, gives what it gives at once; and a beam
+// so many times as bright reaches as far as this one does at so much less light.
+func TestLaneLightInAnyOrder(t *testing.T) {
+	field, err := NewPointField(gridPoints(21, 33, func(h, v float64) float64 {
+		return 24000*math.Exp(-h*h/40-(v+1)*(v+1)/3)/(1+math.Exp(6*(v+0.6))) + 120
+	}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := onRoad(field, 0.573, 2)
+	in.SpacingM = 1.2
+	light, err := AlongLane(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, lux := range []float64{LuxVisibility, 0.4, LuxRange, 20, 1e5, LuxTwilight} {
+		in.Lux = []float64{lux}
+		at, err := light.Reach(lux)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole := reach(t, in)
+		brighter := in
+		brighter.Field, _ = Scaled(field, 2.5)
+		brighter.Lux = []float64{2.5 * lux}
+		scaled := reach(t, brighter)
+		if at.Kerb[0] != whole.Kerb[0] || at.Centre[0] != whole.Centre[0] {
+			t.Errorf("%g lx: %+v, at once %+v", lux, at.Kerb[0], whole.Kerb[0])
+		}
+		if at.Kerb[0].Found != scaled.Kerb[0].Found {
+			t.Errorf("%g lx: %s, 2.5 times as bright at 2.5 times the level %s", lux, at.Kerb[0].Found, scaled.Kerb[0].Found)
+		}
+		near(t, "2.5 times as bright", scaled.Kerb[0].M, at.Kerb[0].M, 1e-6)
+	}
+	if _, err := light.Reach(0); err == nil {
+		t.Error("level 0 taken")
+	}
+}
+
 func BenchmarkReach(b *testing.B) {
 	in := ReachInput{Field: measuredLamp(b), LampHeightM: 0.65, Traffic: RightHand, Lamps: 2, Road: LaneEdges()}
 	for b.Loop() {

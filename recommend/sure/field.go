@@ -33,11 +33,11 @@ const latticeStep = 331
 // normals are the points as standard normals: the same for every candidate, so
 // that a better figure never fares worse by the luck of a draw, and nothing
 // depends on names, on order or on who else is in the field.
-var normals = sync.OnceValue(func() *[directions][]float64 {
-	var out [directions][]float64
+var normals = sync.OnceValue(func() *[directions]*[pointCount]float64 {
+	var out [directions]*[pointCount]float64
 	step := 1
 	for k := range out {
-		out[k] = make([]float64, pointCount)
+		out[k] = new([pointCount]float64)
 		for i := range out[k] {
 			u := (float64(i*step%pointCount) + 0.5) / pointCount
 			out[k][i] = math.Sqrt2 * math.Erfinv(2*u-1)
@@ -59,16 +59,21 @@ var normals = sync.OnceValue(func() *[directions][]float64 {
 // A Field is not safe for use by several goroutines at a time.
 type Field struct {
 	list  []Candidate
-	near  []sides
-	far   []sides
 	about []moments
 	// widest are the largest standard deviations of the field.
 	widest *[3]float64
-	pairs  map[[2]int]*[3][]float64
+	// roots are what takes time, see roots; beside those of the far one of a pair
+	// whose lights have errors in common. Fields made by With share them.
+	roots  map[rootsKey]*[pointCount]float64
+	beside map[[2]int]*[pointCount]float64
+	pairs  map[[2]int]*differences // nil: asked for once
+	once   *differences
 }
 
-// sides are the values of one candidate at every point, by criterion.
-type sides [3][]float64
+type rootsKey struct {
+	place int
+	near  bool
+}
 
 // NewField checks the candidates; their fields are those of Noise.
 func NewField(candidates []Candidate) (*Field, error) {
@@ -77,25 +82,18 @@ func NewField(candidates []Candidate) (*Field, error) {
 			return nil, fmt.Errorf("candidate %d: %w", i+1, err)
 		}
 	}
-	return &Field{list: candidates, near: make([]sides, len(candidates)), far: make([]sides, len(candidates)), about: make([]moments, len(candidates)), pairs: map[[2]int]*[3][]float64{}}, nil
+	return &Field{list: candidates, about: make([]moments, len(candidates)), roots: map[rootsKey]*[pointCount]float64{}, beside: map[[2]int]*[pointCount]float64{}, pairs: map[[2]int]*differences{}, once: new(differences)}, nil
 }
 
 // Candidate returns the candidate of a place.
 func (f *Field) Candidate(i int) Candidate { return f.list[i] }
 
-// With is the field with one figure of one candidate changed, Output for its light
-// or Pattern; its fields have to be as NewField asks.
-func (f *Field) With(i int, c Candidate, figure int) *Field {
-	other := &Field{list: slices.Clone(f.list), near: slices.Clone(f.near), far: slices.Clone(f.far), about: slices.Clone(f.about), pairs: maps.Clone(f.pairs)}
+// With is the field with another ratio or another pattern of one candidate; the
+// errors of its light stay as they are, and its fields have to be as NewField asks.
+func (f *Field) With(i int, c Candidate) *Field {
+	other := &Field{list: slices.Clone(f.list), about: slices.Clone(f.about), roots: f.roots, beside: f.beside, pairs: maps.Clone(f.pairs), once: f.once}
+	maps.DeleteFunc(other.pairs, func(key [2]int, _ *differences) bool { return key[0] == i || key[1] == i })
 	other.list[i], other.about[i] = c, moments{}
-	other.near[i][figure], other.far[i][figure] = nil, nil
-	for key, pair := range f.pairs {
-		if key[0] == i || key[1] == i {
-			changed := *pair
-			changed[figure] = nil
-			other.pairs[key] = &changed
-		}
-	}
 	return other
 }
 
@@ -157,13 +155,13 @@ func (f *Field) Beats(a, b int, weights [3]float64) float64 {
 	if z := f.apart(a, b, weights); math.Abs(z) > farApart {
 		return below(z)
 	}
-	switch order := compareFigures(f.list[a], f.list[b]); {
+	switch order := compareFigures(&f.list[a], &f.list[b]); {
 	case order == 0:
 		return 0.5
 	case order < 0:
-		return 1 - f.won(f.pair(b, a), weights)
+		return 1 - f.won(b, a, weights)
 	}
-	return f.won(f.pair(a, b), weights)
+	return f.won(a, b, weights)
 }
 
 // farApart is a distance in standard deviations, over-estimated, at which no draw
@@ -202,20 +200,38 @@ func (f *Field) moments(i int) *moments {
 		c := f.list[i]
 		down, root := math.Hypot(c.Spread(), c.Down), c.Scale.root()
 		steepest := root.slope / 2 * math.Exp(math.Min(root.to, math.Log(c.Ratio)+2*down)/2)
-		*m = moments{c.Expected(), [3]float64{steepest * down, (c.Pattern.Mid - c.Pattern.Low) / bandWidth, (c.Heat.Mid - c.Heat.Low) / bandWidth}, true}
+		*m = moments{[3]float64{c.expectedLight(), c.Pattern.expected(), c.Heat.expected()}, [3]float64{steepest * down, (c.Pattern.Mid - c.Pattern.Low) / bandWidth, (c.Heat.Mid - c.Heat.Low) / bandWidth}, true}
 	}
 	return m
 }
 
 // AtLeast says whether Beats(a, b) is at least p, 0.01 to 0.99. Where the two are
-// far apart it need not draw.
+// far apart it need not draw: of a difference whose mean is z standard deviations
+// above nothing no more than 1/(1+z^2) lies below (Cantelli 1928, from memory).
 func (f *Field) AtLeast(a, b int, weights [3]float64, p float64) bool {
-	const surely = 3 // standard deviations, over-estimated: beyond 0.99 on either side
-	if z := f.apart(a, b, weights); math.Abs(z) > surely {
-		return z > 0
+	switch z := f.apart(a, b, weights); {
+	case z > enough(p):
+		return true
+	case z < -enough(1-p):
+		return false
 	}
 	return f.Beats(a, b, weights) >= p
 }
+
+// Apart says whether one of two, whichever it is, is better than the other with a
+// probability of at least p, 0.5 to 0.99.
+func (f *Field) Apart(a, b int, weights [3]float64, p float64) bool {
+	if z := f.apart(a, b, weights); math.Abs(z) > enough(p) {
+		return true
+	}
+	beats := f.Beats(a, b, weights)
+	return max(beats, 1-beats) >= p
+}
+
+// enough is a distance in standard deviations, over-estimated, beyond which the
+// probability is surely p, with a margin for the points, which stand for all draws;
+// differences of bulbs are near enough to normal that three are enough for 0.99.
+func enough(p float64) float64 { return min(3, math.Sqrt(p/(1-p))+0.2) }
 
 // FarBehind says whether candidate a trails b by so much that neither it nor any
 // candidate with a lower score can come level: by more standard deviations than any
@@ -237,88 +253,131 @@ func (f *Field) FarBehind(a, b int, w [3]float64) bool {
 	return gap > 3*math.Sqrt(variance)
 }
 
-func (f *Field) won(differences *[3][]float64, w [3]float64) float64 {
+// won is the part of the points at which the near one of a pair is ahead.
+func (f *Field) won(near, far int, w [3]float64) float64 {
+	by := f.apartBy(near, far)
 	won := 0
-	light, pattern, heat := differences[Output], differences[Pattern], differences[Heat]
-	for i := range light {
-		switch d := w[Output]*light[i] + w[Pattern]*pattern[i] + w[Heat]*heat[i]; {
-		case d > level:
-			won += 2
-		case d >= -level:
-			won++
+	for i := range pointCount {
+		d := w[Output]*by[Output][i] + w[Pattern]*by[Pattern][i] + w[Heat]*by[Heat][i]
+		ahead, level := 0, 0 // no branch: which way it goes cannot be guessed
+		if d > levelScores {
+			ahead = 1
 		}
+		if d >= -levelScores {
+			level = 1
+		}
+		won += ahead + level
 	}
 	return float64(won) / (2 * pointCount)
 }
 
-// level is the difference of two scores, 0..1, that is rounding.
-const level = 1e-12
+// differences are the values of one of a pair less those of the other, by criterion,
+// at every point.
+type differences [3][pointCount]float64
 
-// pair are the differences of near less far at every point. They do not depend on
-// the weights, so they are kept.
-func (f *Field) pair(near, far int) *[3][]float64 {
+// apartBy are the differences of a pair. They do not depend on the weights, so those
+// of a pair that is asked for again are kept; most pairs are asked for once.
+func (f *Field) apartBy(near, far int) *differences {
 	key := [2]int{near, far}
-	out := f.pairs[key]
-	if out == nil {
-		out = new([3][]float64)
-		f.pairs[key] = out
-	}
-	for k := range out {
-		if out[k] != nil {
-			continue
-		}
-		a, b := f.side(near, true, k), f.other(near, far, k)
-		out[k] = make([]float64, pointCount)
-		for i := range out[k] {
-			out[k][i] = a[i] - b[i]
-		}
-	}
-	return out
-}
-
-// other is a value of the far one of a pair: what it has in common with the near
-// one goes with that.
-func (f *Field) other(near, far, k int) []float64 {
-	a, b := f.list[near], f.list[far]
+	by, again := f.pairs[key]
 	switch {
-	case k == Pattern && a.PatternKey != "" && a.PatternKey == b.PatternKey:
-		return f.side(near, true, k)
-	case k == Output:
-		if shared := covariance(a, b); shared > 0 {
-			return b.light(min(1, shared/(a.Spread()*b.Spread())), false)
-		}
+	case by != nil:
+		return by
+	case again:
+		by = new(differences)
+	default:
+		by = f.once
 	}
-	return f.side(far, false, k)
+	a, b := &f.list[near], &f.list[far]
+	z := normals()
+	one, two := f.lightOf(near, f.near(near)), f.lightOf(far, f.far(near, far))
+	subtract(&by[Output], &one, &two)
+	if a.PatternKey != "" && a.PatternKey == b.PatternKey {
+		by[Pattern] = [pointCount]float64{} // the same beam
+	} else {
+		one, two = a.Pattern.at(z[patternNear]), b.Pattern.at(z[patternFar])
+		subtract(&by[Pattern], &one, &two)
+	}
+	one, two = a.Heat.at(z[heatNear]), b.Heat.at(z[heatFar])
+	subtract(&by[Heat], &one, &two)
+	if again {
+		f.pairs[key] = by
+	} else {
+		f.pairs[key] = nil
+	}
+	return by
 }
 
-// side gives one value of a candidate as the near or the far one of a pair.
-func (f *Field) side(i int, near bool, k int) []float64 {
-	kept, pattern, heat := &f.far[i][k], patternFar, heatFar
-	if near {
-		kept, pattern, heat = &f.near[i][k], patternNear, heatNear
-	}
-	if *kept == nil {
-		switch c := f.list[i]; k {
-		case Output:
-			*kept = c.light(0, near)
-		case Pattern:
-			*kept = c.Pattern.at(normals()[pattern])
-		default:
-			*kept = c.Heat.at(normals()[heat])
-		}
-	}
-	return *kept
+// levelScores is the difference of two scores, 0..1, that is rounding.
+const levelScores = 1e-12
+
+// values are those of one criterion at every point: by times what is listed, and
+// from, held at 1 only.
+type values struct {
+	list     *[pointCount]float64
+	by, from float64
 }
 
-// light is the output value at every point. Of the far side of a pair whose two
-// lights have errors in common, the part given goes with the near side's.
-func (c Candidate) light(correlation float64, near bool) []float64 {
-	z, scale := normals(), c.Scale.root()
+func subtract(by *[pointCount]float64, one, two *values) {
+	a, b := one.list, two.list
+	for i := range by {
+		by[i] = min(1, one.from+one.by*a[i]) - min(1, two.from+two.by*b[i])
+	}
+}
+
+// at is a value with its error: as wide above as below.
+func (b Band) at(z *[pointCount]float64) values {
+	return values{z, (b.Mid - b.Low) / bandWidth, b.Mid}
+}
+
+// lightOf is the output value of a candidate, from the roots of its light.
+func (f *Field) lightOf(i int, roots *[pointCount]float64) values {
+	scale := f.list[i].Scale.root()
+	return values{roots, scale.slope * math.Sqrt(f.list[i].Ratio), -scale.slope * scale.low}
+}
+
+// near are the roots of the light of the near one of a pair, far those of the other:
+// where the two lights have errors in common, that part goes with the near one's.
+// They do not depend on the weights, so they are kept.
+func (f *Field) near(i int) *[pointCount]float64 {
+	return f.alone(i, true)
+}
+
+func (f *Field) far(near, far int) *[pointCount]float64 {
+	a, b := &f.list[near], &f.list[far]
+	shared := covariance(a, b)
+	if shared <= 0 {
+		return f.alone(far, false)
+	}
+	key := [2]int{near, far}
+	made := f.beside[key]
+	if made == nil {
+		made = b.roots(min(1, shared/(a.Spread()*b.Spread())), false)
+		f.beside[key] = made
+	}
+	return made
+}
+
+func (f *Field) alone(i int, near bool) *[pointCount]float64 {
+	key := rootsKey{i, near}
+	made := f.roots[key]
+	if made == nil {
+		made = f.list[i].roots(0, near)
+		f.roots[key] = made
+	}
+	return made
+}
+
+// roots are the square roots of the light at every point, over the root of the
+// ratio read. Of the far side of a pair whose two lights have errors in common, the
+// part given goes with the near side's.
+func (c *Candidate) roots(correlation float64, near bool) *[pointCount]float64 {
+	z := normals()
 	spread := c.Spread()
 	down := math.Hypot(spread, c.Down)
-	middle := math.Log(c.Ratio) - spread*spread/2 // the mean of a log-normal ratio stays
+	middle := -spread * spread / 2 // the mean of a log-normal ratio stays
 	own := math.Sqrt(1 - correlation*correlation)
-	out := make([]float64, pointCount)
+	out := new([pointCount]float64)
 	for i := range out {
 		x := z[lightNear][i]
 		if !near {
@@ -329,17 +388,7 @@ func (c Candidate) light(correlation float64, near bool) []float64 {
 		} else {
 			x *= spread
 		}
-		out[i] = scale.open(middle + x)
-	}
-	return out
-}
-
-// at is a value with its error at every point: as wide above as below, and held at
-// 1 only.
-func (b Band) at(z []float64) []float64 {
-	out, spread := make([]float64, pointCount), (b.Mid-b.Low)/bandWidth
-	for i := range out {
-		out[i] = min(1, b.Mid+spread*z[i])
+		out[i] = math.Exp((middle + x) / 2)
 	}
 	return out
 }
@@ -354,7 +403,7 @@ func (c Candidate) Spread() float64 {
 }
 
 // covariance of the logs of two ratios, by the errors they have in common.
-func covariance(a, b Candidate) float64 {
+func covariance(a, b *Candidate) float64 {
 	sum := 0.0
 	for _, p := range a.Parts {
 		if p.Key == "" {
@@ -370,7 +419,7 @@ func covariance(a, b Candidate) float64 {
 }
 
 // compareFigures is an order of candidates that depends on their figures alone.
-func compareFigures(a, b Candidate) int {
+func compareFigures(a, b *Candidate) int {
 	for _, pair := range [][2]float64{
 		{a.Ratio, b.Ratio}, {a.Pattern.Mid, b.Pattern.Mid}, {a.Heat.Mid, b.Heat.Mid}, {b.Spread(), a.Spread()},
 		{b.Down, a.Down}, {a.Pattern.Low, b.Pattern.Low}, {a.Heat.Low, b.Heat.Low},

@@ -2,6 +2,7 @@ package sure
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -48,10 +49,12 @@ func TestExpectedIsTheMeanOfTheDraws(t *testing.T) {
 				t.Fatal(err)
 			}
 			got := c.Expected()
+			z := normals()
+			points := [3]values{f.lightOf(0, f.near(0)), c.Pattern.at(z[patternNear]), c.Heat.at(z[heatNear])}
 			for k := range got {
 				sum := 0.0
-				for _, v := range f.side(0, true, k) {
-					sum += v / pointCount
+				for i := range pointCount {
+					sum += min(1, points[k].from+points[k].by*points[k].list[i]) / pointCount
 				}
 				if math.Abs(got[k]-unit(sum)) > 0.002 {
 					t.Errorf("ratio %g, error %g, value %d: %.5f, mean of the points %.5f", ratio, u, k, got[k], sum)
@@ -62,5 +65,44 @@ func TestExpectedIsTheMeanOfTheDraws(t *testing.T) {
 			}
 			last = got
 		}
+	}
+}
+
+// TestAtLeastIsWhatTheDrawsSay: sparing the draws never gives another answer.
+func TestAtLeastIsWhatTheDrawsSay(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	between := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
+	spared := 0
+	for range 4000 {
+		var list []Candidate
+		for range 2 {
+			band := func() Band {
+				mid, half := r.Float64(), between(0, 0.3)
+				return Band{max(0, mid-half), mid, min(1, mid+half)}
+			}
+			list = append(list, Candidate{Ratio: between(0.5, 2.5), Parts: []Part{{Rel: between(0, 0.3)}, {Rel: between(0, 0.1), Key: "stock"}},
+				Down: between(0, 0.1) * float64(r.IntN(2)), Scale: Scale{Q0: 0.8, Q1: 2}, Pattern: band(), Heat: band()})
+		}
+		f, err := NewField(list)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, y := r.Float64(), r.Float64()
+		w := [3]float64{min(x, y), math.Abs(x - y), 1 - max(x, y)}
+		beats := f.Beats(0, 1, w)
+		for _, p := range []float64{0.05, 0.2, 0.5, 0.8, 0.9, 0.95} {
+			if got, want := f.AtLeast(0, 1, w, p), beats >= p; got != want {
+				t.Fatalf("at least %g: %v, but the draws say %g of %+v at %v", p, got, beats, list, w)
+			}
+			if got, want := f.Apart(0, 1, w, p), max(beats, 1-beats) >= p; got != want {
+				t.Fatalf("apart by %g: %v, but the draws say %g of %+v at %v", p, got, beats, list, w)
+			}
+			if math.Abs(f.apart(0, 1, w)) > enough(p) {
+				spared++
+			}
+		}
+	}
+	if spared < 1000 {
+		t.Errorf("only %d of 24000 were told without draws", spared)
 	}
 }
