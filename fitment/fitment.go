@@ -126,8 +126,9 @@ func Check(bulb Bulb, lamp Lamp, rules data.FitRules) Report {
 	cleaned(&lamp, lampNumbers)
 	asked := question{bulb: &bulb, lamp: &lamp, rules: rules}
 	report := Report{Overall: Fits, Unknowns: []string{}, Checks: make([]Finding, 0, len(table)), After: []string{}, ToMeasure: []ToMeasure{}}
-	open := false
-	for _, entry := range table {
+	open, words := false, make([]string, 0, wordsOf*len(table))
+	for i := range table {
+		entry := &table[i]
 		if bulb.Kind == data.KindHalogen && !entry.halogen {
 			continue
 		}
@@ -135,7 +136,7 @@ func Check(bulb Bulb, lamp Lamp, rules data.FitRules) Report {
 		if !outcome.applies {
 			continue
 		}
-		finding := outcome.finding(entry)
+		finding := outcome.finding(entry, &words)
 		finding.Decides = entry.decides != nil && entry.decides(&lamp)
 		report.Checks = append(report.Checks, finding)
 		asked.done = report.Checks

@@ -91,13 +91,25 @@ func (r result) buying(part string) result {
 	return r
 }
 
-func (r result) finding(entry entry) Finding {
+// finding gives the result its name; its words stand in the room given, which has
+// place for them.
+func (r *result) finding(entry *entry, room *[]string) Finding {
+	text := func(s string) *string {
+		if s == "" {
+			return nil
+		}
+		*room = append(*room, s)
+		return &(*room)[len(*room)-1]
+	}
 	return Finding{
 		Check: entry.id, Verdict: r.verdict, Have: text(r.have), Need: text(r.need), Unit: text(r.unit),
 		Why: r.why, Measure: text(r.measure), Fix: text(r.fix),
 		Group: entry.group, Owner: r.owner, Soft: r.soft, Part: r.part,
 	}
 }
+
+// wordsOf is the most words that a finding points at.
+const wordsOf = 5
 
 func text(s string) *string {
 	if s == "" {

@@ -80,21 +80,32 @@ func (t tried) beam() string {
 // sort by the day they were bought, then by name, so that the order in the file
 // does not matter.
 func newestLot(bulb *data.Bulb) (newest, older string) {
-	lots := lotsNewestFirst(bulb)
-	if len(lots) > 0 {
-		newest = lots[0].Name
+	var first, second *data.Lot
+	for i := range bulb.Lots {
+		switch lot := &bulb.Lots[i]; {
+		case first == nil || compareLots(lot, first) < 0:
+			first, second = lot, first
+		case second == nil || compareLots(lot, second) < 0:
+			second = lot
+		}
 	}
-	if len(lots) > 1 {
-		older = lots[1].Name
+	if first != nil {
+		newest = first.Name
+	}
+	if second != nil {
+		older = second.Name
 	}
 	return newest, older
 }
 
+// compareLots orders lots, the newest first.
+func compareLots(a, b *data.Lot) int {
+	return cmp.Or(strings.Compare(string(b.Bought), string(a.Bought)), strings.Compare(b.Name, a.Name))
+}
+
 func lotsNewestFirst(bulb *data.Bulb) []data.Lot {
 	lots := slices.Clone(bulb.Lots)
-	slices.SortFunc(lots, func(a, b data.Lot) int {
-		return cmp.Or(strings.Compare(string(b.Bought), string(a.Bought)), strings.Compare(b.Name, a.Name))
-	})
+	slices.SortFunc(lots, func(a, b data.Lot) int { return compareLots(&a, &b) })
 	return lots
 }
 

@@ -69,7 +69,7 @@ func (d *decision) firm(pick *Pick, b *ballot, candidates []sure.Candidate, seed
 		r.Firm = firmOf(i + 1)
 		over := b.better(r, stockPlace)
 		r.Firm.OverStock = &over
-		r.WorthBuying = b.worthBuying(r)
+		r.WorthBuying = over >= b.rules.Worth.Value
 	}
 	for i := range min(leading, len(pick.Ranked)) {
 		for j := range i {

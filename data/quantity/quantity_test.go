@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -175,6 +176,34 @@ func BenchmarkParse(b *testing.B) {
 	for b.Loop() {
 		if _, err := quantity.Parse("2 1/4 in", "mm"); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Laying out the digits gives what reading them back and printing the shortest form
+// gives.
+func TestFormatLaysOutWhatReadsBack(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 200000 {
+		value := (r.Float64() - 0.5) * math.Pow(10, float64(r.IntN(30)-12))
+		switch r.IntN(4) {
+		case 0:
+			value = math.Round(value)
+		case 1:
+			value = float64(r.IntN(100000)) / 100
+		}
+		significant := 1 + r.IntN(15)
+		want := "0"
+		if value != 0 {
+			outward := math.Nextafter(value, math.Copysign(math.Inf(1), value))
+			rounded, err := strconv.ParseFloat(strconv.FormatFloat(outward, 'e', significant-1, 64), 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want = strconv.FormatFloat(rounded, 'f', -1, 64)
+		}
+		if got := quantity.Format(value, "mm", significant); got != want+"mm" {
+			t.Fatalf("%v to %d digits: %s, want %s", value, significant, got, want)
 		}
 	}
 }

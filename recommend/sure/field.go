@@ -206,8 +206,7 @@ func (f *Field) moments(i int) *moments {
 }
 
 // AtLeast says whether Beats(a, b) is at least p, 0.01 to 0.99. Where the two are
-// far apart it need not draw: of a difference whose mean is z standard deviations
-// above nothing no more than 1/(1+z^2) lies below (Cantelli 1928, from memory).
+// far apart it need not draw.
 func (f *Field) AtLeast(a, b int, weights [3]float64, p float64) bool {
 	switch z := f.apart(a, b, weights); {
 	case z > enough(p):
@@ -229,9 +228,18 @@ func (f *Field) Apart(a, b int, weights [3]float64, p float64) bool {
 }
 
 // enough is a distance in standard deviations, over-estimated, beyond which the
-// probability is surely p, with a margin for the points, which stand for all draws;
-// differences of bulbs are near enough to normal that three are enough for 0.99.
-func enough(p float64) float64 { return min(3, math.Sqrt(p/(1-p))+0.2) }
+// probability is surely p, with a margin for the points, which stand for all draws. Of
+// a difference with one hump whose mean is z above nothing no more than
+// 4/(9(1+z^2)) lies below, from z^2 = 5/3; of any no more than 1/(1+z^2) (Vysochanskij
+// and Petunin 1980, Cantelli 1928, both from memory). Differences of bulbs are near
+// enough to normal that three are enough for 0.99.
+func enough(p float64) float64 {
+	z := math.Sqrt(p / (1 - p))
+	if humped := math.Sqrt(max(5./3, 4/(9*(1-p))-1)); humped < z {
+		z = humped
+	}
+	return min(3, z+0.2)
+}
 
 // FarBehind says whether candidate a trails b by so much that neither it nor any
 // candidate with a lower score can come level: by more standard deviations than any

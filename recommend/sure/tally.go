@@ -3,6 +3,7 @@ package sure
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext/prng"
 
@@ -177,7 +178,7 @@ func (t *tally) shares() (first []float64, beats [][]float64) {
 	return first, beats
 }
 
-// trail gathers by how much each candidate trails the last of the lead.
+// trail gathers by how much each candidate trails the best of the lead.
 type trail struct {
 	lead         int
 	sum, squares []float64
@@ -188,18 +189,16 @@ func newTrail(n, lead int) *trail {
 }
 
 func (t *trail) draw(scores []float64) {
-	floor := scores[0]
-	for _, s := range scores[1:t.lead] {
-		floor = min(floor, s)
-	}
+	best := slices.Max(scores[:t.lead])
 	for i, s := range scores {
-		t.sum[i] += s - floor
-		t.squares[i] += (s - floor) * (s - floor)
+		t.sum[i] += s - best
+		t.squares[i] += (s - best) * (s - best)
 	}
 }
 
 // within leaves out the candidates that trail by so much that they would hardly
-// ever overtake the last of the lead. The lead itself comes first and stays.
+// ever be first: behind the lead, nothing else is counted. The lead itself comes
+// first and stays.
 func (t *trail) within(draws float64) []int {
 	var which []int
 	for i := range t.sum {

@@ -54,24 +54,26 @@ func (s *sample) average(o Options) *mixture {
 	priorSum := 2 * repeat * repeat / (n + 1)
 	nu := n
 	least := math.Inf(1)
-	a := s.axis(p.one.reach().low, p.one.reach().high, oneNodes)
+	a := s.axisOf(reachAxes, p.one.reach().low, p.one.reach().high, oneNodes)
 	for i := range oneNodes {
 		if _, rest, _, ok := s.oneTerm(a, i, 1e-9); ok {
 			least = math.Min(least, rest)
 		}
 	}
-	a.free()
 	variance := (least + priorSum) / math.Max(1, n-2)
 	b := builder{s: s, p: p, nu: nu, priorSum: priorSum, ridge1: variance / (p.amplitude * p.amplitude), ridge2: variance / (partChange * partChange)}
 	all := nodesPool.Get().(*nodesMemory)
 	defer nodesPool.Put(all)
-	all.list = b.twoTermGrid(b.oneTermGrid(all.list[:0]))
+	all.list = b.twoTermGrid(b.oneTermGrid(a, all.list[:0]))
 	m := &mixture{start: s.start(), level: s.level, rounding: o.ResolutionLux / math.Sqrt(12) / s.level}
 	m.tail = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}
 	m.components = normalise(all.list)
 	m.fillTable()
 	return m
 }
+
+// The grids of the whole reach, the same in every fit with the same options.
+var reachAxes, fastAxes, slowAxes = newAxes(), newAxes(), newAxes()
 
 // nodesMemory is memory for the nodes of one series, used again for the next.
 type nodesMemory struct{ list []component }
@@ -92,14 +94,16 @@ func (b *builder) weigh(c *component, determinant, rest, ridges, logPrior float6
 	c.weight = 0.5*math.Log(ridges/determinant) - b.nu/2*math.Log(sum) + logPrior
 }
 
-// oneTermGrid appends the nodes of one time constant.
-func (b *builder) oneTermGrid(nodes []component) []component {
-	reach := b.p.one.reach()
-	norm := math.Log((1 - b.p.two) / b.p.one.mass(reach.low, reach.high))
+// oneTermGrid appends the nodes of one time constant, from the axis of its whole
+// reach, which it frees.
+func (b *builder) oneTermGrid(a *axis, nodes []component) []component {
+	low, high := a.low, a.high
+	norm := math.Log((1 - b.p.two) / b.p.one.mass(low, high))
 	first := len(nodes)
-	low, high := reach.low, reach.high
 	for round := 0; round < rounds; round++ {
-		a := b.s.axis(low, high, oneNodes)
+		if round > 0 {
+			a = b.s.axis(low, high, oneNodes)
+		}
 		nodes = nodes[:first]
 		for i := range a.tau {
 			c, rest, determinant, ok := b.s.oneTerm(a, i, b.ridge1)
@@ -124,7 +128,11 @@ func (b *builder) twoTermGrid(nodes []component) []component {
 	norm := math.Log(b.p.two / (b.p.fast.mass(fast.low, fast.high) * b.p.slow.mass(slow.low, slow.high)))
 	first := len(nodes)
 	for round := 0; round < rounds; round++ {
-		f, g := b.s.axis(fast.low, fast.high, twoNodes), b.s.axis(slow.low, slow.high, twoNodes)
+		homeF, homeG := axes, axes
+		if round == 0 {
+			homeF, homeG = fastAxes, slowAxes
+		}
+		f, g := b.s.axisOf(homeF, fast.low, fast.high, twoNodes), b.s.axisOf(homeG, slow.low, slow.high, twoNodes)
 		nodes = nodes[:first]
 		for i := range f.tau {
 			for j := range g.tau {

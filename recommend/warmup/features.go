@@ -106,10 +106,12 @@ func score(rss, noise float64, n, parameters int) float64 {
 	return float64(n)*math.Log((rss+noise)/float64(n)) + 2*k + 2*k*(k+1)/spare
 }
 
+var oneBaseAxes, twoBaseAxes = newAxes(), newAxes()
+
 // oneBases and twoBases are the columns of coarse grids of curves: coarse is enough to see what
 // sticks out of them.
 func (s *sample) oneBases() (bases [][][]float64, a *axis) {
-	a = s.axis(0.25, 90, 14)
+	a = s.axisOf(oneBaseAxes, 0.25, 90, 14)
 	for _, x := range a.x {
 		bases = append(bases, [][]float64{s.unit, x})
 	}
@@ -117,7 +119,7 @@ func (s *sample) oneBases() (bases [][][]float64, a *axis) {
 }
 
 func (s *sample) twoBases() (bases [][][]float64, a *axis) {
-	a = s.axis(0.25, 90, 8)
+	a = s.axisOf(twoBaseAxes, 0.25, 90, 8)
 	for i := range a.x {
 		for j := i + 1; j < len(a.x); j++ {
 			bases = append(bases, [][]float64{s.unit, a.x[i], a.x[j]})

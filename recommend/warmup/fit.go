@@ -37,6 +37,9 @@ func (s *sample) best() (chosen fit, left []float64) {
 	if significance(flat, one, s.share) < certain {
 		chosen = one
 	}
+	if exact := (fit{dof: s.count() - 5}); significance(one, exact, s.share) >= certain {
+		return chosen, left // even a curve of two terms without any residual would not be certain
+	}
 	two, ok := s.curve(2, one)
 	if ok && significance(one, two, s.share) < certain && significance(flat, two, s.share) < certain {
 		return two, two.residuals
@@ -129,12 +132,15 @@ func warmUp(parameters int) model {
 // opposite reports whether two terms pull against each other, which no warm-up does.
 func opposite(b []float64) bool { return len(b) == 5 && b[1]*b[3] < 0 }
 
+// The grids of the best curve, the same in every fit.
+var oneTermAxes, twoTermAxes = newAxes(), newAxes()
+
 // bestNode is the best of a grid of curves; of two terms, those that pull the same way.
 func (s *sample) bestNode(terms int) (start []float64, rss float64, ok bool) {
 	const barely = 1e-9 // keeps two columns that are alike from being singular
 	rss = math.Inf(1)
 	if terms == 1 {
-		a := s.axis(0.1, 200, 24)
+		a := s.axisOf(oneTermAxes, 0.1, 200, 24)
 		defer a.free()
 		for i := range a.tau {
 			if c, rest, _, ok := s.oneTerm(a, i, barely); ok && rest < rss {
@@ -142,7 +148,7 @@ func (s *sample) bestNode(terms int) (start []float64, rss float64, ok bool) {
 			}
 		}
 	} else {
-		a := s.axis(0.1, 200, 12)
+		a := s.axisOf(twoTermAxes, 0.1, 200, 12)
 		defer a.free()
 		for i := range a.tau {
 			for j := i + 1; j < len(a.tau); j++ {

@@ -70,38 +70,37 @@ type axis struct {
 	xx, x1, xz []float64
 
 	numbers []float64 // what all the columns stand in
+	after   []float64 // minutes of the readings after the first
+	decay   []float64 // exp(-after/tau), by time constant
+	home    *sync.Pool
 }
 
 // axes are grids that are done with: a fit makes a dozen, and their memory was
 // most of what it took.
-var axes = sync.Pool{New: func() any { return new(axis) }}
+var axes = newAxes()
+
+func newAxes() *sync.Pool { return &sync.Pool{New: func() any { return new(axis) }} }
 
 // free gives the memory of a grid back; nothing of it may be used any more.
-func (a *axis) free() { axes.Put(a) }
+func (a *axis) free() { a.home.Put(a) }
 
-func (s *sample) axis(low, high float64, n int) *axis {
+// axis makes a grid of n time constants between two.
+func (s *sample) axis(low, high float64, n int) *axis { return s.axisOf(axes, low, high, n) }
+
+// axisOf is axis for a grid that is the same in every fit: the tests of a bench are
+// mostly read at the same minutes, and the decays of the one before are then right.
+func (s *sample) axisOf(home *sync.Pool, low, high float64, n int) *axis {
 	rows := len(s.readings)
-	a := axes.Get().(*axis)
-	if len(a.numbers) < n*(rows+4) {
-		a.numbers = make([]float64, n*(rows+4))
+	a := home.Get().(*axis)
+	a.home = home
+	if !a.fits(s, low, high, n) {
+		a.lay(s, low, high, n)
 	}
-	numbers := a.numbers
-	take := func(k int) []float64 {
-		part := numbers[:k:k]
-		numbers = numbers[k:]
-		return part
-	}
-	a.step, a.low, a.high = math.Log(high/low)/float64(n), low, high
-	a.tau, a.xx, a.x1, a.xz = take(n), take(n), take(n), take(n)
-	if cap(a.x) < n {
-		a.x = make([][]float64, n)
-	}
-	a.x = a.x[:n]
+	numbers := a.numbers[:n*rows]
 	for i := range a.x {
-		a.tau[i] = low * math.Exp((float64(i)+0.5)*a.step)
-		x := take(rows)
-		for j, r := range s.readings {
-			x[j] = s.unit[j] * math.Exp(-(r.Min-s.start())/a.tau[i])
+		decay, x := a.decay[i*rows:][:rows], numbers[i*rows:][:rows:rows]
+		for j, d := range decay {
+			x[j] = s.unit[j] * d
 		}
 		a.x[i] = x
 		a.xx[i] = dot(x, x) * s.share
@@ -109,6 +108,48 @@ func (s *sample) axis(low, high float64, n int) *axis {
 		a.xz[i] = dot(x, s.z) * s.share
 	}
 	return a
+}
+
+// fits says whether the decays of a grid are those of the readings.
+func (a *axis) fits(s *sample, low, high float64, n int) bool {
+	if a.low != low || a.high != high || len(a.tau) != n || len(a.after) != len(s.readings) {
+		return false
+	}
+	for j, r := range s.readings {
+		if a.after[j] != r.Min-s.start() {
+			return false
+		}
+	}
+	return true
+}
+
+// lay fills what of a grid does not depend on the light.
+func (a *axis) lay(s *sample, low, high float64, n int) {
+	rows := len(s.readings)
+	if need := n * (2*rows + 4); cap(a.numbers) < need+rows {
+		a.numbers = make([]float64, need+rows)
+	}
+	numbers := a.numbers[n*rows : cap(a.numbers)]
+	take := func(k int) []float64 {
+		part := numbers[:k:k]
+		numbers = numbers[k:]
+		return part
+	}
+	a.step, a.low, a.high = math.Log(high/low)/float64(n), low, high
+	a.tau, a.xx, a.x1, a.xz, a.decay, a.after = take(n), take(n), take(n), take(n), take(n*rows), take(rows)
+	if cap(a.x) < n {
+		a.x = make([][]float64, n)
+	}
+	a.x = a.x[:n]
+	for j, r := range s.readings {
+		a.after[j] = r.Min - s.start()
+	}
+	for i := range a.tau {
+		a.tau[i] = low * math.Exp((float64(i)+0.5)*a.step)
+		for j, after := range a.after {
+			a.decay[i*rows+j] = math.Exp(-after / a.tau[i])
+		}
+	}
 }
 
 func dot(a, b []float64) float64 {
