@@ -83,6 +83,33 @@ func (p panel) bulbCutoff(s *recommend.PatternSheet) {
 	p.haloed(line, 0.55, nil)
 }
 
+// photoMarks shows what the program understood of a picture: the outline of the region
+// judged for stray light, the marks with their numbers, and what is white.
+func (p panel) photoMarks(s *recommend.PatternSheet, white []beam.Point) {
+	half := s.Drawing.Bulb.Step / 2
+	for _, cell := range white {
+		if a, b := p.at(cell.H-half, cell.V+half), p.at(cell.H+half, cell.V-half); p.inside(cell.H, cell.V) {
+			p.sheet.Rect(a.X, a.Y, b.X-a.X, b.Y-a.Y, whiteInk)
+		}
+	}
+	var outline []draw.Point
+	for _, corner := range s.Drawing.Region {
+		outline = append(outline, p.at(min(max(corner.H, p.left), p.right), min(max(corner.V, p.down), p.up)))
+	}
+	if len(outline) > 0 {
+		p.haloed(append(outline, outline[0]), 0.25, []float64{0.4, 0.8})
+	}
+	for _, mark := range s.Drawing.Marks {
+		if p.inside(mark.H, mark.V) {
+			at := p.at(mark.H, mark.V)
+			p.sheet.Label(at.X, at.Y, strconv.Itoa(int(mark.Value)), 3)
+		}
+	}
+}
+
+// whiteInk marks what is white in a picture; it is on no ramp.
+var whiteInk = draw.Ink{R: 214, G: 30, B: 60}
+
 // boxes outlines areas and numbers them.
 func (p panel) boxes(areas []beam.Area, letter string, dash []float64) {
 	for i, a := range areas {
@@ -124,7 +151,17 @@ func legend(sheet *draw.Sheet, s *recommend.PatternSheet, x, y, peak float64) fl
 		bar(differenceRamp, "Bulb over stock; line solid at 2 times, broken at half",
 			[]tick{{0, "1/4"}, {0.25, "1/2"}, {0.5, "1"}, {0.75, "2"}, {1, "4"}})
 	}
-	for _, text := range []string{"+ hot spot   thick line: cutoff   broken line: stock cutoff", "D: dark spot (broken box)   S: stray patch (solid box)"} {
+	lines := []string{"+ hot spot   thick line: cutoff   broken line: stock cutoff", "D: dark spot (broken box)   S: stray patch (solid box)"}
+	if len(s.Drawing.Region) > 0 {
+		lines = append(lines, "dotted outline: where stray light is judged")
+	}
+	if len(s.Drawing.Marks) > 0 {
+		lines = append(lines, "numbers: the marks on the wall, their pages left out")
+	}
+	if len(s.Drawing.BulbWhite)+len(s.Drawing.StockWhite) > 0 {
+		lines = append(lines, "red: white in the picture")
+	}
+	for _, text := range lines {
 		sheet.Text(x, y, text, draw.Type{Size: mapType})
 		y += 4.6
 	}

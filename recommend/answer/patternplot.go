@@ -151,12 +151,14 @@ func nearest(f *beam.Field, h, v float64) float64 {
 
 func (p panel) stockMap(s *recommend.PatternSheet, peak float64) {
 	p.lightMap(s, s.Drawing.Stock, "Stock", peak)
+	p.photoMarks(s, s.Drawing.StockWhite)
 	p.stockCutoff(s)
 	p.cross(s.HotSpot.StockH, s.HotSpot.StockV)
 }
 
 func (p panel) bulbMap(s *recommend.PatternSheet, peak float64) {
 	p.lightMap(s, s.Drawing.Bulb, "Bulb", peak)
+	p.photoMarks(s, s.Drawing.BulbWhite)
 	p.stockCutoff(s)
 	p.bulbCutoff(s)
 	p.cross(s.HotSpot.H, s.HotSpot.V)

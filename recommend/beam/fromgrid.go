@@ -311,6 +311,12 @@ func (d *finding) drawing(bulb, stock *source, unit string) Drawing {
 			}
 		}
 	}
+	if d.hasBase && d.o.Beam != High {
+		out.Region = strayOutline(d.o.Beam, d.base)
+	}
+	for i := range out.Region {
+		out.Region[i].H *= d.o.kerb()
+	}
 	if d.o.kerb() < 0 {
 		out.Bulb = out.Bulb.mirrored()
 		if out.Stock != nil {

@@ -41,7 +41,13 @@ func FromPhoto(in PhotoInput, o Options) (Pattern, Drawing, error) {
 	if err != nil {
 		return Pattern{}, Drawing{}, err
 	}
-	return d.p, d.drawing(bulb, stock, "relative"), nil
+	out := d.drawing(bulb, stock, "relative")
+	out.BulbWhite, out.StockWhite = bulb.white, stock.white
+	for i, at := range in.Plan.places() {
+		h, v := anglesOf(at[0], at[1])
+		out.Marks = append(out.Marks, Point{H: h, V: v, Value: float64(i + 1)})
+	}
+	return d.p, out, nil
 }
 
 func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
@@ -107,6 +113,7 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	sources := [2]*source{}
 	for i, p := range []*photo{bulb, stock} {
 		sources[i] = &source{field: p.field(), column: p.column, kernel: kernel, floor: p.floor}
+		sources[i].white = p.white(sources[i].field)
 		if in.Tone == "" && (in.Merged == nil || in.Merged.Response == nil) {
 			sources[i].unsure = "the camera's tone curve is not known, and it moves G by a quarter and more; three or more exposures of each beam show it"
 		}

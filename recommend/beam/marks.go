@@ -43,8 +43,11 @@ func (m MarkPlan) Check() error {
 }
 
 // places are the marks on the wall in units of the distance, 1 to 6.
-func (m MarkPlan) places() [][2]float64 {
+func (m *MarkPlan) places() [][2]float64 {
 	var out [][2]float64
+	if m == nil {
+		return nil
+	}
 	for _, v := range []float64{0.5, -0.5} {
 		for _, h := range []float64{-1, 0, 1} {
 			out = append(out, [2]float64{h * m.Across / m.Distance, v * m.Down / m.Distance})

@@ -83,6 +83,12 @@ type Drawing struct {
 	Unit        string // lux, cd, or "relative": linear light of the photo, 1 is full scale
 	// Cutoff holds the inflection points that were found, left to right.
 	Cutoff []Point
+	// Region is the outline of the region judged for stray light; empty: none was.
+	Region []Point
+	// Marks are those of MarkPlan in the pictures, Value their number.
+	Marks []Point
+	// BulbWhite and StockWhite are cells of the raster that are white in the picture.
+	BulbWhite, StockWhite []Point
 }
 
 func (o Options) check() (Options, error) {

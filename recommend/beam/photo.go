@@ -156,6 +156,23 @@ func (p *photo) light(u, w float64) float64 {
 	return p.gain * e * q * math.Sqrt(q) / p.loss(x, y)
 }
 
+// white are the cells of a field that are missing because the picture is white there.
+func (p *photo) white(f *Field) (cells []Point) {
+	for i, e := range f.Values {
+		if e >= 0 {
+			continue
+		}
+		h, v := f.H(i%f.NH), f.V(i/f.NH)
+		u, w := wallOf(h, v)
+		x, y := p.pixelAt(u, w)
+		margin := float64(2 * p.bins.side)
+		if !p.plan.covers(u, w) && x > margin && y > margin && x < float64(p.pix.w)-margin && y < float64(p.pix.h)-margin {
+			cells = append(cells, Point{H: p.kerb * h, V: v})
+		}
+	}
+	return cells
+}
+
 // column averages the pixels of a levelled strip into steps of one pixel.
 func (p *photo) column(h, half, down, up float64) (profile, bool) {
 	perDeg := p.scale * math.Pi / 180

@@ -33,6 +33,18 @@ func inPolygon(outline [][2]float64, h, v float64) bool {
 	return inside
 }
 
+// strayOutline is the border of that region, h toward the kerb.
+func strayOutline(kind string, cutoff float64) (outline []Point) {
+	if kind == Fog {
+		low, high := cutoff+strayBaseFog, cutoff+strayBaseFog+strayTopFog
+		return []Point{{H: -strayHalfFog, V: low}, {H: -strayHalfFog, V: high}, {H: strayHalfFog, V: high}, {H: strayHalfFog, V: low}}
+	}
+	for _, corner := range zoneThree {
+		outline = append(outline, Point{H: corner[0], V: corner[1] + cutoff + strayBase})
+	}
+	return outline
+}
+
 // strayRegion says whether a direction belongs to the judged region above a cutoff.
 func strayRegion(kind string, cutoff, h, v float64) bool {
 	if kind == Fog {

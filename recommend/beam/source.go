@@ -20,7 +20,8 @@ type source struct {
 	candela float64
 	// unsure says why sharpness cannot be believed whatever the blur; empty: it can.
 	unsure string
-	soft   *Field // field under lookSigma, made once
+	white  []Point // cells that are white in the picture, as seen
+	soft   *Field  // field under lookSigma, made once
 	peak   float64
 	hot    Point
 }
