@@ -59,6 +59,9 @@ func fromPhoto(in PhotoInput, o Options) (*finding, *source, *source, error) {
 	if err := in.check(); err != nil {
 		return fail(err)
 	}
+	if p, ok := in.Bulb.(*Plane); ok && p.raw {
+		in.Tone = ToneLinear
+	}
 	notes := slices.Clone(in.Said)
 	if in.Merged != nil {
 		notes = append(notes, in.Merged.Notes...)
@@ -178,7 +181,7 @@ func (in PhotoInput) open(o Options, gain float64) (bulb, stock *photo, note str
 			}
 		}
 	}
-	lens := lensOf(in.Bulb.Bounds().Size(), in.PxPerDeg)
+	lens := lensOf(in.Bulb, in.PxPerDeg)
 	for _, one := range []struct {
 		name string
 		img  image.Image
@@ -255,8 +258,12 @@ func (in PhotoInput) checkLight(b *binned, name string) error {
 
 // lensOf is the share of light the lens passes at a pixel: cos^2 of the angle from
 // the picture's centre, half of the natural cos^4 loss, as cameras correct all of it
-// or none.
-func lensOf(size image.Point, perDeg float64) func(x, y float64) float64 {
+// or none; a raw picture with its lens's own map has no loss left.
+func lensOf(img image.Image, perDeg float64) func(x, y float64) float64 {
+	if p, ok := img.(*Plane); ok && p.flat {
+		return func(x, y float64) float64 { return 1 }
+	}
+	size := img.Bounds().Size()
 	cx, cy := float64(size.X-1)/2, float64(size.Y-1)/2
 	scale := perDeg * 180 / math.Pi
 	return func(x, y float64) float64 {

@@ -86,7 +86,19 @@ func Upright(img image.Image, orientation int) image.Image {
 	if orientation <= 1 || orientation > 8 {
 		return img
 	}
-	return Turned{img, orientation}
+	turned := Turned{img, orientation}
+	p, ok := img.(*Plane)
+	if !ok {
+		return turned
+	}
+	size := turned.Bounds().Size()
+	out := *p
+	out.w, out.h, out.e = size.X, size.Y, make([]float32, len(p.e))
+	for i := range out.e {
+		x, y := turned.stored(i%out.w, i/out.w)
+		out.e[i] = p.e[y*p.w+x]
+	}
+	return &out
 }
 
 // Bounds are those of the upright picture, from 0, 0.
@@ -100,6 +112,13 @@ func (t Turned) Bounds() image.Rectangle {
 
 // At is a pixel of the upright picture.
 func (t Turned) At(x, y int) color.Color {
+	x, y = t.stored(x, y)
+	b := t.Image.Bounds()
+	return t.Image.At(b.Min.X+x, b.Min.Y+y)
+}
+
+// stored is where a pixel of the upright picture is stored, from the corner.
+func (t Turned) stored(x, y int) (int, int) {
 	b := t.Image.Bounds()
 	w, h := b.Dx(), b.Dy()
 	switch t.Orientation {
@@ -118,7 +137,7 @@ func (t Turned) At(x, y int) color.Color {
 	case 8:
 		x, y = w-1-y, x
 	}
-	return t.Image.At(b.Min.X+x, b.Min.Y+y)
+	return x, y
 }
 
 // clippedLight marks a clipped pixel; no other reads more than 1.

@@ -104,7 +104,7 @@ func wallSource(img image.Image, g *Geometry, plan *MarkPlan, o Options) (*sourc
 		return nil, err
 	}
 	ph := &photo{pix: p, bins: b, gain: 1, floor: photoFloor, scale: perDeg * 180 / math.Pi, geo: g, plan: plan, kerb: o.kerb(),
-		loss: lensOf(img.Bounds().Size(), perDeg)}
+		loss: lensOf(img, perDeg)}
 	s := &source{field: ph.field(), column: ph.column, kernel: -1, floor: ph.floor, native: func(float64) float64 { return 1 / perDeg }}
 	s.prepare()
 	if s.peak <= 0 {

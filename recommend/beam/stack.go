@@ -22,6 +22,8 @@ type Plane struct {
 	w, h  int
 	e     []float32 // luminance; clippedLight and more where every exposure was white
 	floor float64   // least light that means something
+	raw   bool      // as the sensor counted it: the tone curve is known
+	flat  bool      // the lens's loss toward the edges is undone
 }
 
 // ColorModel is grey of 16 bits.
@@ -73,10 +75,24 @@ func Merge(b Brackets) (Merged, error) {
 		m.Levels = m.Levels && s.Exposure.Known()
 	}
 	var list []Observation
-	for _, shots := range [][]Shot{b.Stock, b.Bulb} {
-		list = append(list, observed(shots)...)
+	raws := 0
+	for _, s := range slices.Concat(b.Bulb, b.Stock, b.Off) {
+		if p, ok := s.Image.(*Plane); ok && p.raw {
+			raws++
+		}
 	}
-	if max(len(b.Bulb), len(b.Stock)) > 1 {
+	if raws > 0 && raws < len(b.Bulb)+len(b.Stock)+len(b.Off) {
+		return m, errors.New("some of the pictures are raw and some are not: take one kind")
+	}
+	if raws > 0 {
+		m.Response = &Response{Light: linearResponse()}
+	}
+	for _, shots := range [][]Shot{b.Stock, b.Bulb} {
+		if raws == 0 {
+			list = append(list, observed(shots)...)
+		}
+	}
+	if raws == 0 && max(len(b.Bulb), len(b.Stock)) > 1 {
 		r, err := FitResponse(list)
 		switch {
 		case err != nil:
@@ -92,6 +108,7 @@ func Merge(b Brackets) (Merged, error) {
 		light = m.Response.Light
 	}
 	scale := 0.0
+	var err error
 	for _, one := range []struct {
 		shots []Shot
 		to    **Plane
@@ -100,8 +117,10 @@ func Merge(b Brackets) (Merged, error) {
 		if len(one.shots) == 0 {
 			continue
 		}
-		p, err := mergeShots(one.shots, light)
-		if err != nil {
+		var p *Plane
+		if raws > 0 {
+			p = mergeRaw(one.shots)
+		} else if p, err = mergeShots(one.shots, light); err != nil {
 			return m, fmt.Errorf("%s photos: %w", one.name, err)
 		}
 		*one.to = p
@@ -119,6 +138,37 @@ func Merge(b Brackets) (Merged, error) {
 		m.Off = nil
 	}
 	return m, nil
+}
+
+// linearResponse is that of a camera whose numbers are the light.
+func linearResponse() (light [256]float64) {
+	for i := range light {
+		light[i] = float64(i) / 255
+	}
+	return light
+}
+
+// mergeRaw weighs raw exposures of each pixel by how long they are; white ones say
+// nothing.
+func mergeRaw(shots []Shot) *Plane {
+	first := shots[0].Image.(*Plane)
+	p := &Plane{w: first.w, h: first.h, e: make([]float32, len(first.e)), floor: math.Inf(1), raw: true, flat: first.flat}
+	weights := make([]float32, len(p.e))
+	for _, s := range shots {
+		one, t := s.Image.(*Plane), relative(s)
+		p.floor = math.Min(p.floor, one.floor/t)
+		for i, e := range one.e {
+			if e < clippedLight {
+				p.e[i], weights[i] = p.e[i]+e, weights[i]+float32(t)
+			}
+		}
+	}
+	for i, w := range weights {
+		if p.e[i] /= w; w == 0 {
+			p.e[i] = float32(math.Inf(1))
+		}
+	}
+	return p
 }
 
 func linearCodes() (light [256]float64) {

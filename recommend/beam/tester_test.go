@@ -8,6 +8,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -143,22 +144,48 @@ func evenings(small int) int {
 // TestEvenings holds the whole method against a simulated phone: by tester and by
 // what was given, how far the figures lie from the truth, how often their bands
 // hold it, and how often a dazzler passes or a clean beam is called one.
-// STILLBRIGHT_EVENINGS=150 makes the table of the note.
+// STILLBRIGHT_EVENINGS=150 makes the table of the note, and STILLBRIGHT_EVENING_SEED
+// other evenings.
 func TestEvenings(t *testing.T) {
 	n := evenings(1)
-	for _, c := range []struct {
+	type testCase struct {
 		name            string
 		how             habits
 		bracket, anchor bool
-	}{
+	}
+	cases := []testCase{
 		{"careful, bracket", careful, true, false}, {"careful, all", careful, true, true}, {"careful, one shot each", careful, false, false},
 		{"viewer, bracket", viewer, true, false}, {"viewer, all", viewer, true, true},
 		{"viewer in automatic", casual, false, false},
+	}
+	still := habits{manual: true, bracket: true}
+	for name, disturb := range map[string]func(h *habits){
+		"nothing":   func(*habits) {},
+		"tape":      func(h *habits) { h.tape = viewer.tape },
+		"roll":      func(h *habits) { h.level = viewer.level },
+		"from side": func(h *habits) { h.aside = viewer.aside },
+		"touched":   func(h *habits) { h.touch = viewer.touch },
+		"room":      func(h *habits) { h.room = viewer.room },
+		"colour":    func(h *habits) { h.colour = viewer.colour },
+		"exposure":  func(h *habits) { h.exposure = viewer.exposure },
+		"no Exif":   func(h *habits) { h.noExif = true },
+		"local":     func(h *habits) { h.local = casual.local },
+		"automatic": func(h *habits) { h.manual = false },
 	} {
+		how := still
+		disturb(&how)
+		cases = append(cases, testCase{"alone: " + name, how, true, false})
+	}
+	slices.SortStableFunc(cases[6:], func(a, b testCase) int { return strings.Compare(a.name, b.name) })
+	for _, c := range cases {
+		if only := os.Getenv("STILLBRIGHT_EVENING_CASE"); only != "" && !strings.HasPrefix(c.name, only) {
+			continue
+		}
 		if n == 1 && c.name != "viewer, all" && c.name != "viewer in automatic" {
 			continue // the suite looks at the two that matter most
 		}
-		r := rand.New(rand.NewPCG(2026, 12))
+		seed, _ := strconv.ParseUint(os.Getenv("STILLBRIGHT_EVENING_SEED"), 10, 64)
+		r := rand.New(rand.NewPCG(2026+seed, 12))
 		var ratio, hot, cut, wide []float64
 		counts := map[string]int{}
 		reasons := map[string]int{}
@@ -195,6 +222,9 @@ func TestEvenings(t *testing.T) {
 					counts[what+" held"]++
 				}
 			}
+			if truth := trueScore(t, &s); p.Low-0.5 <= truth && truth <= p.High+0.5 {
+				counts["score held"]++
+			}
 			hold("hot spot", math.Hypot(deref(p.HotSpot.H)-hh, deref(p.HotSpot.V)-hv) <= p.Bands.HotSpot)
 			hold("cutoff", p.Cutoff.V != nil && math.Abs(*p.Cutoff.V-trueCutoff(&s.bulb)) <= p.Bands.CutoffV)
 			hold("width", math.Abs(*p.WidthDeg/s.bulb.width(0.1*s.bulb.at(hh, hv), s.stock.cut)-1) <= p.Bands.WidthPct/100)
@@ -216,6 +246,13 @@ func TestEvenings(t *testing.T) {
 			t.Errorf("%s: %d of %d refused", c.name, counts["refused"], 2*n)
 		}
 	}
+}
+
+// trueScore is what a fine grid of the formula scores.
+func trueScore(t *testing.T, s *shooting) float64 {
+	t.Helper()
+	stock := gridOf(&s.stock, 30000)
+	return gridScore(t, &s.bulb, &stock, Options{Beam: Low, Weights: DefaultWeights()}).Score
 }
 
 // spreadText is the middle and the ends that hold 95 in 100.

@@ -40,7 +40,7 @@ func (env *Env) patternCommand() *cli.Command {
 			in(groupGrid, "distance", "lamp to meter or wall: 10m, 25ft (bare: m)"),
 			in(groupGrid, "aperture", "width of the meter's window: 6mm, or 0.05deg seen from the lamp (bare: mm); without it, sharpness is a least value"),
 			many("photos", "`FOLDER`, or a pattern in quotes, with all pictures of an evening: sorted into halogen, bulb and lamp off (how to take them: help photo)"),
-			many("photo", "`FILE` of the bulb's beam on the wall: .jpg, .png or .tif; more than once for several exposures"),
+			many("photo", "`FILE` of the bulb's beam on the wall: .jpg, .png, .tif or raw .dng; more than once for several exposures"),
 			many("stock-photo", "`FILE` of the stock beam from the same place; more than once"),
 			many("off-photo", "`FILE` with the lamp off, same exposures: its light is taken away; more than once"),
 			in(groupPhoto, "marks-photo", "`FILE` that shows the six marks of --sheet in a lit room, from the same place"),

@@ -192,6 +192,9 @@ func readPhoto(name string) (image.Image, *beam.Exposure, error) {
 	if err := otherPicture(head); err != nil {
 		return nil, nil, badPicture(name, err)
 	}
+	if beam.IsDNG(head) {
+		return readRaw(name, file)
+	}
 	config, _, err := image.DecodeConfig(bufio.NewReader(file))
 	if err != nil {
 		return nil, nil, badPicture(name, pictureFault(err))
@@ -220,16 +223,36 @@ func otherPicture(head []byte) error {
 	if len(head) > 12 && string(head[4:8]) == "ftyp" {
 		return errors.New("this is HEIC or another container: set the phone's camera to write JPEG (often called compatible), or export the picture as JPEG at full size with its Exif data")
 	}
-	if beam.IsDNG(head) {
-		return errors.New("this is a raw file (DNG): develop it to a 16-bit TIFF without a look, without sharpening and without lens correction of brightness, and say --tone linear or --tone srgb")
-	}
 	return nil
+}
+
+// mostRawBytes bounds a raw file: beam.MaxRawPixels of 16 bits, and its previews.
+const mostRawBytes = 80 << 20
+
+// readRaw develops a raw file.
+func readRaw(name string, file io.Reader) (image.Image, *beam.Exposure, error) {
+	content, err := io.ReadAll(io.LimitReader(file, mostRawBytes+1))
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(content) > mostRawBytes {
+		return nil, nil, badPicture(name, fmt.Errorf("the raw file is over %d MB", mostRawBytes>>20))
+	}
+	plane, err := beam.ReadDNG(content)
+	if err != nil {
+		return nil, nil, badPicture(name, fmt.Errorf("%w; or develop it to a 16-bit TIFF without a look, without sharpening, and say --tone linear or --tone srgb", err))
+	}
+	e, ok := beam.ReadExposure(content)
+	if !ok {
+		return plane, nil, nil
+	}
+	return beam.Upright(plane, e.Orientation), &e, nil
 }
 
 func pictureFault(err error) error {
 	switch {
 	case errors.Is(err, image.ErrFormat):
-		return errors.New("not a picture that can be read: give a JPEG, PNG or TIFF file")
+		return errors.New("not a picture that can be read: give a JPEG, PNG, TIFF or DNG file")
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
 		return errors.New("the picture is cut short")
 	}

@@ -137,7 +137,7 @@ func pictureFiles(name string) ([]string, error) {
 			return err
 		})
 		if err == nil && len(found) == 0 {
-			err = usage(name+": there are no pictures in this folder", "JPEG, PNG and TIFF files are read")
+			err = usage(name+": there are no pictures in this folder", "JPEG, PNG, TIFF and DNG files are read")
 		}
 	case err == nil:
 		found = []string{name}
