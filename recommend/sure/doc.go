@@ -49,6 +49,6 @@
 // bulbs at a time, and those of being first of all come from [Noise].
 //
 // How far lamps differ from one another is estimated from readings of one bulb in
-// several ([RandomEffects]). [Worth] says which thing not known is worth asking: how
+// several ([Between]). [Worth] says which thing not known is worth asking: how
 // much better the pick would be on average for knowing it.
 package sure
