@@ -5,6 +5,7 @@ const (
 	leastBudget = 3
 	mostBudget  = 100000
 	leastBare   = 5
+	mostBare    = 1000
 )
 
 // readBudget reads the upper limit that the asker names. A price that only contrasts two products, was paid, or is a
@@ -36,10 +37,12 @@ func (r *reading) readBudget() {
 		best = neutral[0]
 		for _, q := range prices { // "£90 bulbs in a £900 car"
 			if r.toks[q.from].sentence == r.toks[best.from].sentence {
-				return
+				best = nil
+				break
 			}
 		}
-	default:
+	}
+	if best = r.likeliest(mentionBudget, best, r.canPay); best == nil {
 		return
 	}
 	best = r.corrected(best)
@@ -49,6 +52,12 @@ func (r *reading) readBudget() {
 	}
 	r.out.Budget, r.vague = b, b.Currency == "" && best.unit == "money"
 	r.keep("budget", best.from, best.to)
+}
+
+// canPay says whether a quantity can be the most that somebody pays.
+func (r *reading) canPay(q *quantity) bool {
+	return q.unit == "money" && q.value >= leastBudget && q.value <= mostBudget ||
+		q.unit == "" && q.value >= leastBare && q.value <= mostBare && r.toks[q.from].joint != glued
 }
 
 // placeCurrency completes kr, pesos and the like by the country that the question names.

@@ -4,6 +4,7 @@ package question
 const (
 	leastRoom = 10
 	mostRoom  = 300
+	wideRoom  = 130 // above it a length is the room only where it says so
 )
 
 // sureRoom is the score from which a length is surely one behind the lamp.
@@ -20,6 +21,9 @@ func (r *reading) readClearance() {
 		}
 		scale := millimetres(q.unit)
 		if scale == 0 || q.low*scale < leastRoom || q.low*scale > mostRoom {
+			continue
+		}
+		if r.believed(mentionRoom, q) < keepFrom[mentionRoom] {
 			continue
 		}
 		score := r.roomScore(q)
@@ -55,6 +59,9 @@ func millimetres(unit string) float64 {
 func (r *reading) roomScore(q *quantity) int {
 	behind, other := r.roomWord(q, "behind", 8), r.roomWord(q, "other", 4)
 	score := 5
+	if behind == nil && q.low*millimetres(q.unit) > wideRoom {
+		return 0
+	}
 	if behind != nil {
 		score += 10 - r.gap(behind, q)
 	}

@@ -1,3 +1,4 @@
 package question
 
-//go:generate env UPDATE_KIND=1 go test -run TestKindWeights .
+//go:generate env UPDATE_KIND=1 go test -run ^TestMentionWeights$ .
+//go:generate env UPDATE_KIND=1 go test -run ^TestKindWeights$ .

@@ -52,7 +52,7 @@ func (r *reading) readHousings() []housed {
 
 // alone says whether a word is a clause of its own, or ends a clause right after a bulb size.
 func (r *reading) alone(i int) bool {
-	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken || r.covers(slotNearBeam, i-1) != nil || r.covers(slotBeam, i-1) != nil) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma || i > 0 && r.toks[i-1].taken && r.beamAt(i+1))
+	return (i == 0 || r.toks[i-1].kind >= comma || r.toks[i-1].taken || r.covers(slotNearBeam, i-1) != nil || r.covers(slotBeam, i-1) != nil) && (i+1 == len(r.toks) || r.toks[i+1].kind >= comma || i > 0 && r.toks[i-1].taken && (r.beamAt(i+1) || r.covers(slotDriving, i+1) != nil))
 }
 
 // forBeam says whether "for the low" or the like stands at token i.
@@ -363,12 +363,22 @@ func (r *reading) saidOfAll(lamps []lampAt, h housed) bool {
 	}
 	if h.from >= last.to {
 		apart := r.toks[h.from].clause != r.toks[last.to-1].clause || r.between(last.to, h.from, "with", "and", "in")
-		if !apart && last.Beam != "fog" && !r.between(first.to, last.from, ",", ".", ";", ":") {
+		if !apart && last.Beam != "fog" && r.oneThing(first.to, last.from) && !r.between(first.to, last.from, ",", ".", ";", ":") {
 			return true // "H1 low + H1 high reflector"
 		}
 		return apart || last.Beam != "fog" && (r.plural(h) || r.isAny(h.to, "housing", "housings", "headlights", "headlamps", "lights"))
 	}
 	return false
+}
+
+// oneThing says whether nothing but beams and small words stands between two lamps: they belong to one car.
+func (r *reading) oneThing(from, to int) bool {
+	for k := from; k < to; k++ {
+		if !r.smallWord(k) && !r.beamAt(k) && !r.isAny(k, "and", "&", "+", "with", "plus", "are", "beam", "beams", "also", "then") && !r.toks[k].taken {
+			return false
+		}
+	}
+	return true
 }
 
 // bareList says whether the lamps are sizes in a row without beams: "H11/9005", "9005 and 9006".

@@ -48,7 +48,7 @@ func (r *reading) lampMarks() []mark {
 		if m.value == "none" || r.toks[m.from].taken || r.overlaps(slotBeam, m) {
 			continue
 		}
-		if near, sure := r.besideSize(m), r.besideHousing(m) || r.ownClause(m); near || sure {
+		if near, sure := r.besideSize(m), r.besideHousing(m) || r.ownClause(m) || r.switchedTo(m); near || sure || r.inList(m) {
 			marks = append(marks, mark{beam: m.value, from: m.from, to: m.to, strong: sure})
 		}
 	}
@@ -127,6 +127,45 @@ func (r *reading) ownClause(m match) bool {
 	return len(r.sizes) > 0 && !r.is(m.from, "hi") && m.from > 0 && r.toks[m.from-1].kind >= comma && (m.to == len(r.toks) || r.toks[m.to].kind >= comma) && (m.value == "low" || m.value == "high")
 }
 
+// switchedTo says whether a short beam word is what the lamps are on: "can't see past 80 m on high."
+func (r *reading) switchedTo(m match) bool {
+	return r.is(m.from-1, "on") && (m.value == "low" || m.value == "high") &&
+		(m.to == len(r.toks) || r.toks[m.to].kind >= comma || r.isAny(m.to, "and", "but", "it", "they", "its", "is", "i")) && r.closeSentence(m.from)
+}
+
+// closeSentence says whether a size stands in the sentence of token i or in one beside it.
+func (r *reading) closeSentence(i int) bool {
+	for _, s := range r.sizes {
+		if d := r.toks[s.from].sentence - r.toks[i].sentence; d >= -1 && d <= 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// inList says whether a short beam word stands in a row of three: "dip main fog".
+func (r *reading) inList(m match) bool {
+	if len(r.sizes) < 3 {
+		return false
+	}
+	n := 1
+	row := func(k, step int) {
+		for range 2 {
+			if k >= 0 && k < len(r.toks) && r.toks[k].kind >= sign && r.toks[k].kind < stop {
+				k += step
+			}
+			if !r.beamAt(k) {
+				return
+			}
+			n++
+			k += step
+		}
+	}
+	row(m.from-1, -1)
+	row(m.to, 1)
+	return n >= 3
+}
+
 // opens says whether token i is the first of the question: "Hi H7 …" greets.
 func (r *reading) opens(i int) bool { return i == 0 }
 
@@ -140,7 +179,7 @@ func (r *reading) smallWord(k int) bool {
 		return false
 	}
 	return r.isAny(k, "for", "on", "in", "is", "are", "the", "my", "=", "/", "bulb", "bulbs", "led", "leds", "s", "as", "a", "takes", "uses",
-		"use", "take", "one", "ones", "type", "being", "side", "get", "needs", "was", "has", "it", "its", "of", "halogen", "both", "at", "size", "globe", "globes", "x", "2", "two", "pair")
+		"use", "take", "one", "ones", "type", "being", "side", "get", "needs", "was", "has", "it", "its", "of", "halogen", "both", "at", "size", "globe", "globes", "x", "2", "two", "pair", "drl")
 }
 
 // joinLamps pairs sizes with beams and merges what is said twice.
@@ -211,6 +250,7 @@ func (r *reading) shareParallel(marks []mark) {
 	for i := 0; i+3 < len(marks); i++ {
 		r.shareInOrder(marks[i : i+4])
 	}
+	r.shareList(marks)
 	for i := 0; i+2 < len(marks); i++ {
 		a, b, c := &marks[i], &marks[i+1], &marks[i+2]
 		var first, second, pair *mark
@@ -288,6 +328,39 @@ func (r *reading) shareInOrder(m []mark) {
 	}
 }
 
+// shareList gives the beams of a list to the sizes of a list as long before or after it: "H7 + H7 + H11: dip main fog".
+func (r *reading) shareList(marks []mark) {
+	for i := 0; i < len(marks); i++ {
+		n := r.listFrom(marks, i)
+		if n < 3 || i+2*n > len(marks) || r.listFrom(marks, i+n) != n || marks[i+n].from-marks[i+n-1].to > 4 {
+			continue
+		}
+		sizes, beams := marks[i:i+n], marks[i+n:i+2*n]
+		if sizes[0].size == "" {
+			sizes, beams = beams, sizes
+		}
+		for k := range n {
+			sizes[k].beam, beams[k].beam = beams[k].beam, ""
+		}
+		return
+	}
+}
+
+// listFrom counts the marks of one kind that stand in a row from mark i, each at most one token after the one before.
+func (r *reading) listFrom(marks []mark, i int) int {
+	plain := func(m mark) bool {
+		return m.size != "" && m.beam == "" || m.size == "" && (m.beam == "low" || m.beam == "high" || m.beam == "fog")
+	}
+	n := 0
+	for k := i; k < len(marks) && plain(marks[k]) && (marks[k].size == "") == (marks[i].size == ""); k++ {
+		if k > i && marks[k].from-marks[k-1].to > 1 {
+			break
+		}
+		n++
+	}
+	return n
+}
+
 // pairMarks joins each size with at most one beam beside it in the row of marks, so that the sum of closeness is
 // greatest: "low H11 high 9005" and "9006 low 9005 high" both come out right. paired[i] is the beam of size i.
 func (r *reading) pairMarks(marks []mark) (paired []int, used []bool) {
@@ -334,7 +407,13 @@ func (r *reading) closeness(a, b mark) int {
 	if a.size == "" && a.beam == "" || b.size == "" && b.beam == "" {
 		return 0
 	}
-	if r.toks[a.from].sentence != r.toks[b.from].sentence || b.from-a.to > pairReach {
+	if b.from-a.to > pairReach {
+		return 0
+	}
+	if apart := r.toks[b.from].sentence - r.toks[a.from].sentence; apart != 0 {
+		if apart == 1 && a.size != "" && r.takenBack(a.to, b.from) { // "HB3 in the spots? no, in the mains"
+			return 1
+		}
 		return 0
 	}
 	score := 40 - 2*(b.from-a.to)
@@ -349,6 +428,16 @@ func (r *reading) closeness(a, b mark) int {
 		}
 	}
 	return max(score, 1)
+}
+
+// takenBack says whether a question mark and a "no" stand among tokens from..to.
+func (r *reading) takenBack(from, to int) bool {
+	for k := from; k+1 < to; k++ {
+		if r.toks[k].question && r.isAny(k+1, "no", "nope", "nah") {
+			return true
+		}
+	}
+	return false
 }
 
 // mergeLamps makes one lamp of a size said twice, and "both" of low and high where one bulb serves the two.

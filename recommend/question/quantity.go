@@ -171,7 +171,7 @@ func (r *reading) unitFits(q *quantity, m *match) bool {
 		if q.value > 12 {
 			return false
 		}
-		if q.value != float64(int(q.value)) {
+		if q.value != float64(int(q.value)) && !(q.value < 1 && r.toks[q.from].kind == word) { // "half in town"
 			return true
 		}
 		n := m.to

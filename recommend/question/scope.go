@@ -91,11 +91,26 @@ func person(text string) bool {
 // correctionReach is how many tokens a thing that is put right may stand before the words that do so.
 const correctionReach = 8
 
-// correctedSizes marks a size that the asker takes back: "H4 … wait no those went", "H7, scratch that, H11".
+// correctedSizes marks a size that the asker takes back: "H4 … wait no those went", "H7, scratch that, H11"; where
+// what follows names the same sizes anew, all that was said of them before.
 func (r *reading) correctedSizes(out []bool) {
 	for i := range r.toks {
-		if !(r.is(i, "wait") && (r.is(i+1, "no") || r.kindAt(i+1) == comma) || r.is(i, "scratch") && r.is(i+1, "that") || r.is(i, "no") && r.isAny(i+1, "sorry", "wait") ||
-			r.is(i, "i") && r.is(i+1, "mean") && i+2 < len(r.toks) && r.toks[i+2].taken || r.is(i, "correction")) {
+		if !r.takesBack(i) {
+			continue
+		}
+		again := 0
+		for _, s := range r.sizes {
+			for _, o := range r.sizes {
+				if o.from > i && s.to <= i && s.size == o.size {
+					again++
+					for k := s.from; k < s.to; k++ {
+						out[k] = true
+					}
+					break
+				}
+			}
+		}
+		if again > 0 {
 			continue
 		}
 		for k := i - 1; k >= 0 && k >= i-correctionReach; k-- {
@@ -107,6 +122,13 @@ func (r *reading) correctedSizes(out []bool) {
 			}
 		}
 	}
+}
+
+// takesBack says whether words stand at token i that take back what was said before.
+func (r *reading) takesBack(i int) bool {
+	return r.is(i, "wait") && (r.is(i+1, "no") || r.kindAt(i+1) == comma) || r.is(i, "scratch") && r.is(i+1, "that") ||
+		r.is(i, "no") && r.isAny(i+1, "sorry", "wait") || r.is(i, "i") && r.is(i+1, "mean") && i+2 < len(r.toks) && r.toks[i+2].taken ||
+		r.is(i, "correction") || r.is(i, "other") && r.is(i+1, "way") && r.isAny(i+2, "round", "around", "about") || r.is(i, "vice") && r.is(i+1, "versa")
 }
 
 // kindAt is the kind of token i, stop beyond the end.

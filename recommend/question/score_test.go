@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -129,6 +130,16 @@ func (s score) String() string {
 		s.asksRight, s.lines, share(s.asksRight, s.lines))
 }
 
+// slots writes the counts of each slot: stated, right, filled, wrong.
+func (s score) slots() string {
+	var b strings.Builder
+	for _, name := range slices.Sorted(maps.Keys(s.perSlot)) {
+		c := s.perSlot[name]
+		fmt.Fprintf(&b, " %s %d/%d, %d of %d wrong;", name, c[1], c[0], c[3], c[2])
+	}
+	return "by slot:" + b.String()
+}
+
 // normal gives a comparable value: nil for null, empty lists and a missing key; lists sorted; null parts and parts
 // named in open left out.
 func normal(raw json.RawMessage, open []string) any {
@@ -202,6 +213,9 @@ func TestLabelledSets(t *testing.T) {
 	for _, file := range files {
 		s := scoreSet(t, r, readSet(t, file))
 		t.Log(file, s)
+		if testing.Verbose() {
+			t.Log(s.slots())
+		}
 		if !s.meets() || testing.Verbose() {
 			for _, m := range s.misses {
 				t.Log(m)

@@ -140,7 +140,7 @@ func TestPlacesAndClimate(t *testing.T) {
 	r := newReader(t)
 	for text, want := range map[string][2]string{
 		"H7, MOT": {"GB", ""}, "H7, NCT": {"IE", ""}, "H7, TÜV": {"DE", ""}, "H7, ADR legal?": {"AU", ""}, "H7 in northern mn": {"US-MN", ""},
-		"H7 in new south wales": {"AU-NSW", ""}, "H7, Scotland, MOT": {"GB-SCT", ""}, "H7 in Mexico": {"MX", ""}, "H7 in new mexico": {"US-NM", ""},
+		"H7 in new south wales": {"AU-NSW", ""}, "H7, Scotland, MOT": {"GB", ""}, "H7 in Mexico": {"MX", ""}, "H7 in new mexico": {"US-NM", ""},
 		"german law on H7": {"DE", ""}, "H7 made in Germany": {"", ""}, "german car, H7": {"", ""}, "H7, Alaska": {"US-AK", "cold"}, "H7, Dubai": {"AE", "hot"},
 		"H7, -30 mornings here": {"", "cold"}, "H7, 45C in summer": {"", "hot"}, "H7, heatsink at 80 C": {"", ""}, "H7, 115F summers": {"", "hot"},
 		"H7, mild climate": {"", "mild"}, "H7 runs hot": {"", ""}, "H7 in me": {"", ""}, "H7 or H4 in ok condition": {"", ""}, "H7, between Texas and Ohio": {"", ""},

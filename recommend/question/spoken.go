@@ -19,7 +19,7 @@ func (r *reading) spokenSizes() {
 			}
 		case t.text == "h" || t.text == "hb" || t.text == "hir" || t.text == "aitch":
 			n := r.wordValue(i + 1)
-			if n < 1 || n > 19 || n != float64(int(n)) || i+1 >= len(r.toks) || r.toks[i+1].kind != word || r.isAny(i-1, "an", "half") && t.text == "h" {
+			if n < 1 || n > 19 || n != float64(int(n)) || i+1 >= len(r.toks) || r.toks[i+1].kind != word || r.isAny(i-1, "half") && t.text == "h" {
 				continue
 			}
 			name := t.text

@@ -31,7 +31,9 @@ func (r *reading) readTripAndSpeed() {
 			q.unit = "min"
 		}
 		if q.unit == "min" && q.value >= leastTrip && q.value <= mostTrip {
-			if t, ok := r.driveTime(q); ok {
+			t, ok := r.driveTime(q)
+			p := r.believed(mentionTrip, q)
+			if ok && p >= keepFrom[mentionTrip] || p >= takeFrom[mentionTrip] {
 				times = append(times, t)
 			}
 		}
@@ -60,6 +62,9 @@ func (r *reading) readSpeed() {
 		if unit == "mph" {
 			v *= kilometresPerMile
 		} else if unit != "kmh" {
+			continue
+		}
+		if r.believed(mentionSpeed, q) < keepFrom[mentionSpeed] {
 			continue
 		}
 		if v < leastSpeed || v > mostSpeed || r.out.SpeedKmh != nil && *r.out.SpeedKmh >= v {

@@ -24,6 +24,9 @@ func (r *reading) readColour() {
 		if q.ranged || r.otherColour(q) || r.nearBefore(q.from, 2, "was", "were", "had") || r.negated(q.from, 3) || r.leads(slotColour, "other", q.from, 3) {
 			continue
 		}
+		if r.believed(mentionColour, q) < keepFrom[mentionColour] {
+			continue
+		}
 		if wished != nil && wished.value != kelvin {
 			before, now := r.wishNear(wished), r.wishNear(q)
 			switch {
