@@ -54,7 +54,7 @@ func (r *reading) readAsks() {
 
 // modelWeight is what a factor e of probability by the model counts against the weights of the phrases; chosen on
 // questions left out of the training.
-var modelWeight = 10.0
+const modelWeight = 10
 
 // askWeights are the weights of the asks by the phrases of the words and by what was understood.
 func (r *reading) askWeights() []int {

@@ -56,6 +56,9 @@ func (r *reading) readBudget() {
 
 // canPay says whether a quantity can be the most that somebody pays.
 func (r *reading) canPay(q *quantity) bool {
+	if r.amountRole(q) == "price" {
+		return false
+	}
 	return q.unit == "money" && q.value >= leastBudget && q.value <= mostBudget ||
 		q.unit == "" && q.value >= leastBare && q.value <= mostBare && r.toks[q.from].joint != glued
 }

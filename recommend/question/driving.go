@@ -27,6 +27,11 @@ func (r *reading) readDriving() {
 			first[0] = m
 		}
 	}
+	for i := range r.found[slotPlace] { // montaña
+		if m := &r.found[slotPlace][i]; first[4] == nil && r.mountain(*m) {
+			first[4] = m
+		}
+	}
 	for k, m := range first {
 		if m != nil {
 			r.out.Driving = append(r.out.Driving, environments[k])

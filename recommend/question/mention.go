@@ -20,7 +20,7 @@ const (
 )
 
 // mentionBuckets is the number of places that features are hashed to, for each kind.
-const mentionBuckets = 1 << 12
+const mentionBuckets = 1 << 13
 
 // A mention is told by this many tokens beside it by their place, and by twice as many by their side only.
 const (
@@ -43,7 +43,8 @@ func (s *mentionSet) add(h uint64) {
 	}
 }
 
-// plainText is the text of token i as a feature: a size and a number stand for what they are.
+// plainText is the text of token i as a feature: a size and a number stand for what they are, and a word that no
+// phrase has, for any such word, so that a slip in a word that does not matter changes nothing.
 func (r *reading) plainText(i int) string {
 	t := &r.toks[i]
 	switch {
@@ -53,15 +54,13 @@ func (r *reading) plainText(i int) string {
 		return "#"
 	case t.kind == comma:
 		return ","
-	case t.question:
-		return "?"
-	case t.kind == stop:
-		return "."
+	case t.kind == word && r.words.words[t.text] == 0 && t.stem[0] == 0:
+		return "_"
 	}
 	return t.text
 }
 
-// mentionFeatures collects what stands around the tokens from..to; own names the value.
+// mentionFeatures collects what stands around the tokens from..to in their sentence; own names the value.
 func (r *reading) mentionFeatures(from, to int, own string) *mentionSet {
 	s := &mentionSet{list: make([]uint16, 0, 96)}
 	s.add(mix(mix(mixFrom, "o"), own))
@@ -69,44 +68,11 @@ func (r *reading) mentionFeatures(from, to int, own string) *mentionSet {
 	for i := from; i < to; i++ {
 		one('t', r.plainText(i))
 	}
-	side := func(mark byte, start, step int) {
-		before := ""
-		stops := 0
-		for d := 0; d < mentionFar; d++ {
-			i := start + d*step
-			if i < 0 || i >= len(r.toks) {
-				if d < mentionNear {
-					one(mark+byte(d), "^")
-				}
-				break
-			}
-			text := r.plainText(i)
-			if d < mentionNear {
-				one(mark+byte(d), text)
-				if d > 0 {
-					one(mark+'\x10', before+" "+text)
-				}
-				before = text
-			}
-			if r.toks[i].kind == stop {
-				stops++
-			}
-			if stops == 0 {
-				one(mark+'\x20', text)
-				if len(text) > 5 {
-					one(mark+'\x20', text[:5])
-				}
-			} else {
-				one(mark+'\x28', text)
-			}
-		}
-	}
-	side('A', from-1, -1)
-	side('a', to, 1)
+	first, last := r.mentionSide(s, 'A', from-1, -1), r.mentionSide(s, 'a', to, 1)
 	for k := slot(0); k < slotAsk; k++ {
-		for n := r.firstAfter(k, from-mentionFar); n < len(r.found[k]); n++ {
+		for n := r.firstAfter(k, first-1); n < len(r.found[k]); n++ {
 			m := &r.found[k][n]
-			if m.from > to+mentionFar {
+			if m.from > last {
 				break
 			}
 			where := byte('0')
@@ -123,30 +89,56 @@ func (r *reading) mentionFeatures(from, to int, own string) *mentionSet {
 			s.add(mix((mixFrom^uint64(k)<<8^uint64(where))*mixBy, m.value))
 		}
 	}
-	q, mine := false, false
-	for i := from; i >= 0 && r.toks[i].sentence == r.toks[from].sentence; i-- {
-		mine = mine || r.isAny(i, "i", "my", "im", "ive", "we", "our", "mine", "id")
-	}
-	for i := from; i < len(r.toks) && r.toks[i].sentence == r.toks[from].sentence; i++ {
-		mine = mine || r.isAny(i, "i", "my", "im", "ive", "we", "our", "mine", "id")
-		q = q || r.toks[i].question
-	}
-	if q {
-		one('z', "asked")
-	}
-	if mine {
-		one('z', "mine")
-	}
-	if len(r.toks) > 30 {
-		one('z', "long")
-	}
-	if len(r.foreign()) > 0 && r.foreign()[from] {
+	if r.foreign()[from] {
 		one('z', "foreign")
 	}
 	if r.negated(from, 3) {
 		one('z', "not")
 	}
+	if last < len(r.toks) && r.toks[last].question {
+		one('z', "asked")
+	}
+	for i := first; i < last; i++ {
+		if r.isAny(i, "i", "my", "im", "ive", "we", "our", "mine", "id") {
+			one('z', "mine")
+			break
+		}
+	}
 	return s
+}
+
+// mentionSide adds the words on one side of a mention, from token i on, as far as its sentence goes, and gives the
+// place of the last one looked at. Greetings count for nothing.
+func (r *reading) mentionSide(s *mentionSet, mark byte, i, step int) int {
+	one := func(mark byte, text string) { s.add(mix((mixFrom^uint64(mark))*mixBy, text)) }
+	before, d := "", 0
+	for ; d < mentionFar; i += step {
+		if i < 0 || i >= len(r.toks) || r.toks[i].kind == stop {
+			if d < mentionNear {
+				one(mark+byte(d), "^")
+			}
+			break
+		}
+		if r.isAny(i, "hello", "hi", "hey", "thanks", "cheers", "please", "pls", "ta") {
+			if d++; d > mentionFar {
+				break
+			}
+			continue
+		}
+		text := r.plainText(i)
+		if d < mentionNear {
+			one(mark+byte(d), text)
+			if d > 0 {
+				one(mark+'\x10', before+" "+text)
+			}
+			before = text
+		}
+		if text != "_" {
+			one(mark+'\x20', text)
+		}
+		d++
+	}
+	return i
 }
 
 // believed is how probable it is by the model that the tokens of a quantity state what the kind says.

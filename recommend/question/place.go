@@ -16,7 +16,7 @@ func (r *reading) readPlace() {
 		if c := r.covers(slotCurrency, m.from); c != nil && c.to-c.from > m.to-m.from { // NZ$90 names no place
 			continue
 		}
-		if m.value != "none" && !r.negated(m.from, 2) && !r.namesCar(m) {
+		if m.value != "none" && !r.negated(m.from, 2) && !r.namesCar(m) && !r.mountain(m) {
 			all = append(all, r.place(m))
 		}
 	}
@@ -69,6 +69,11 @@ func (r *reading) namesCar(m match) bool {
 		return m.to == len(r.toks) || r.toks[m.to].kind >= comma || lamp
 	}
 	return lamp && isTown && len(r.found[slotAsk+askLaw]) == 0
+}
+
+// mountain says whether a place is spelt as the Spanish word for a mountain.
+func (r *reading) mountain(m match) bool {
+	return r.is(m.from, "montana") && strings.ContainsAny(r.text[r.toks[m.from].from:r.toks[m.from].to], "ñÑ")
 }
 
 // yearAt says whether a model year stands at token i.

@@ -13,7 +13,7 @@ func (r *reading) foreign() []bool {
 	for i := range r.toks {
 		t := &r.toks[i]
 		switch {
-		case t.kind == stop, in && r.isAny(i, "but", "now"):
+		case t.kind == stop, in && r.isAny(i, "but", "now", "new", "current", "this"):
 			in = false
 		case r.isAny(i, "mine", "i", "im", "ive", "id", "ill", "we", "our", "ours"), r.is(i, "my") && !r.someone(i+1) && !r.isAny(i+1, "old", "last", "previous", "former", "other"):
 			in = false

@@ -55,7 +55,9 @@ func (r *reading) readSpeed() {
 		v := q.value
 		unit := q.unit
 		if unit == "" {
-			unit = r.bareSpeed(q)
+			if unit = r.bareSpeed(q); unit == "" {
+				unit = r.likelySpeed(q)
+			}
 		} else if unit == "km" && v <= bareTo && r.isAny(q.from-1, "at", "doing", "@") { // "at eighty k's"
 			unit = "kmh"
 		}
@@ -138,6 +140,36 @@ func (r *reading) bareSpeed(q *quantity) string {
 		return "kmh"
 	}
 	return ""
+}
+
+// likelySpeed gives the unit of a number without one that is a speed by the words around it; "" if it is none.
+func (r *reading) likelySpeed(q *quantity) string {
+	if q.value != float64(int(q.value)) || int(q.value)%5 != 0 || q.value < bareFrom || q.value > bareTo || q.ranged || !r.isAny(q.from-1, "at", "doing", "around", "about") ||
+		q.to < len(r.toks) && r.toks[q.to].kind < comma && !r.isAny(q.to, "then", "and", "on", "for", "all", "most") || r.believed(mentionSpeed, q) < takeFrom[mentionSpeed] {
+		return ""
+	}
+	switch {
+	case q.value >= bareKmhFrom && !r.milesPlace():
+		return "kmh"
+	case q.value < bareKmhFrom && !r.metricPlace():
+		return "mph"
+	}
+	return ""
+}
+
+// metricPlace says whether a place or a currency is named of a country whose signs are in kilometres.
+func (r *reading) metricPlace() bool {
+	for _, m := range r.found[slotPlace] {
+		if len(m.value) >= 2 && m.value[:2] != "US" && m.value[:2] != "GB" {
+			return true
+		}
+	}
+	for i := range r.quantities {
+		if c := r.quantities[i].currency; c != "" && c != "GBP" && c != "USD" {
+			return true
+		}
+	}
+	return false
 }
 
 // numberedRoad says whether a British road number stands just before a quantity: A9, B4391, M62.
