@@ -182,7 +182,7 @@ func checkScreen(text string, columns, rows int) error {
 // needs do not count: the test looks at what our packages and the modules they
 // use import themselves.
 func TestPureRooms(t *testing.T) {
-	rooms := []string{"data", "data/quantity", "fitment", "recommend", "recommend/need", "recommend/warmup", "recommend/beam", "recommend/road", "recommend/question", "recommend/sure", "recommend/plaintext", "recommend/answer"}
+	rooms := []string{"data", "data/quantity", "fitment", "recommend", "recommend/need", "recommend/warmup", "recommend/beam", "recommend/road", "recommend/question", "recommend/sure", "recommend/plaintext", "recommend/answer", "recommend/reply", "recommend/sheets"}
 	banned := []string{"os", "os/exec", "os/signal", "net", "net/http", "syscall", "time", "flag", "io/fs", "path/filepath", "log", "math/rand", "embed", "unsafe", "runtime"}
 	allowedModules := []string{"stillbright/data", "stillbright/fitment", "stillbright/recommend", "gonum.org/v1/gonum", "golang.org/x/text", "github.com/sahilm/fuzzy",
 		"golang.org/x/image", "github.com/mattn/go-runewidth", "github.com/clipperhouse/uax29"}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -18,7 +19,7 @@ func choice(t *testing.T, p recommend.Pick) string {
 // TestOtherSizesChangeNothing: bulbs of another size, of other models and in
 // another lamp, change no figure of an H11 owner.
 func TestOtherSizesChangeNothing(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(12) {
 		c := generated(seed, 12)
 		n := need(rand.New(rand.NewPCG(seed, 71)))
@@ -43,7 +44,7 @@ func TestOtherSizesChangeNothing(t *testing.T) {
 
 // TestSameBudgetInOtherWords: 80 a pair is 40 each.
 func TestSameBudgetInOtherWords(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(12) {
 		c, n := generated(seed, 20), need(rand.New(rand.NewPCG(seed, 73)))
 		amount := float64(20 + 10*seed)
@@ -68,7 +69,7 @@ func TestSameBudgetInOtherWords(t *testing.T) {
 // TestMeasuringDecides: the room the owner is asked to measure is not asked for
 // once it is answered, and a roomy lamp and a cramped one get different answers.
 func TestMeasuringDecides(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	seen := map[string]int{}
 	for seed := range uint64(60) {
 		c, n := generated(seed, 14), need(rand.New(rand.NewPCG(seed, 74)))

@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
 // BenchmarkDecide is one decision on the demo catalog, and one on a generated
 // catalog of 300 bulbs of one size.
 func BenchmarkDecide(b *testing.B) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	demo := known.Demo()
 	large := generated(1, 300)
 	for _, c := range []struct {
@@ -26,7 +27,7 @@ func BenchmarkDecide(b *testing.B) {
 			return err
 		}},
 		{"order-only", func() error {
-			_, err := recommend.Verdict(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"})
+			_, err := recommend.Order(&k, &demo, recommend.Need{Size: "H11", Housing: "projector"})
 			return err
 		}},
 		{"300", func() error {

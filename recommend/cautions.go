@@ -9,12 +9,12 @@ import (
 	"stillbright/recommend/road"
 )
 
-// mostCautions is how many cautions are said unasked: more would be a wall of
+// MostCautions is how many cautions are said unasked: more would be a wall of
 // text that nobody reads.
-const mostCautions = 2
+const MostCautions = 2
 
-// beamCondition is the condition word of a beam.
-func beamCondition(beam string) string {
+// BeamCondition is the condition word of a beam.
+func BeamCondition(beam string) string {
 	switch beam {
 	case data.BeamHigh:
 		return data.CautionHighBeam
@@ -27,7 +27,7 @@ func beamCondition(beam string) string {
 // safety fills in the cautions that apply to a decision, heaviest first. The
 // screen says the first two in short; --full says all.
 func (d *decision) safety(pick *Pick) {
-	pick.Safety, pick.SafetyLine = d.cautions(pick.Law, bulbOf(pick, string(pick.Answer.Bulb)))
+	pick.Safety, pick.SafetyLine = d.cautions(pick.Law, BulbOf(pick, string(pick.Answer.Bulb)))
 }
 
 // cautions are those of a bulb in the owner's lamp, and the first of them in one
@@ -37,14 +37,14 @@ func (d *decision) cautions(law LawLine, r Ranked) (texts []string, line string)
 	var short []string
 	for i, caution := range road.Cautions(d.know.Cautions, d.conditions(law, r), len(d.know.Cautions)) {
 		texts = append(texts, caution.Text)
-		if i < mostCautions {
+		if i < MostCautions {
 			short = append(short, caution.Short)
 		}
 	}
 	return texts, strings.Join(short, "; ")
 }
 
-func bulbOf(pick *Pick, id string) Ranked {
+func BulbOf(pick *Pick, id string) Ranked {
 	for _, r := range pick.Ranked {
 		if r.Bulb == id && id != "" {
 			return r
@@ -63,7 +63,7 @@ func (d *decision) conditions(law LawLine, r Ranked) []string {
 		}
 	}
 	when(n.Beam == data.BeamBoth, data.CautionHighBeam)
-	words = append(words, beamCondition(n.Beam))
+	words = append(words, BeamCondition(n.Beam))
 	when(n.Housing != data.Projector, data.CautionReflector) // not known may be one
 	when(n.Canbus != nil && *n.Canbus, data.CautionBulbOutWarning)
 	when(slices.Contains(n.Driving, "snow") || n.Climate == "cold", data.CautionSnow)

@@ -9,6 +9,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // saysCaution says whether the caution of an id is among the texts.
@@ -26,7 +27,7 @@ func saysCaution(t *testing.T, texts []string, id string) bool {
 // A caution is said when the owner's need, the law or the bulb gives cause for it,
 // and not otherwise.
 func TestCautionsApply(t *testing.T) {
-	k, demo := knowledge(), knowntest.Demo()
+	k, demo := knowntest.Knowledge(), knowntest.Demo()
 	led := recommend.Need{Size: "H11", Housing: "projector", Where: "AR"}
 	with := func(change func(n *recommend.Need)) recommend.Need {
 		n := led
@@ -80,13 +81,13 @@ func TestCautionsApply(t *testing.T) {
 
 // The heaviest comes first, whatever the need.
 func TestCautionsAreInOrder(t *testing.T) {
-	k, demo := knowledge(), knowntest.Demo()
+	k, demo := knowntest.Knowledge(), knowntest.Demo()
 	weight, fitted := map[string]float64{}, 0
 	for _, caution := range known.Cautions() {
 		weight[caution.Text] = caution.Weight
 	}
 	for _, bulb := range demo.Bulbs {
-		sheet, err := recommend.FitOf(&k, &demo, bulb, "", recommend.Need{Size: bulb.Size, Where: "DE", Driving: []string{"snow", "offroad"}, Canbus: ptr(true)}, recommend.Options{Today: "2026-11-25", Seed: 1})
+		sheet, err := sheets.FitOf(&k, &demo, bulb, "", recommend.Need{Size: bulb.Size, Where: "DE", Driving: []string{"snow", "offroad"}, Canbus: ptr(true)}, recommend.Options{Today: "2026-11-25", Seed: 1})
 		if err != nil {
 			t.Errorf("%s: %v", bulb.ID, err)
 			continue
@@ -116,7 +117,7 @@ func TestCautionsAreInOrder(t *testing.T) {
 
 // A car with a discharge lamp is warned of its voltage, before anything else.
 func TestCautionOfADischargeLamp(t *testing.T) {
-	k, demo := knowledge(), knowntest.Demo()
+	k, demo := knowntest.Knowledge(), knowntest.Demo()
 	for _, car := range demo.Cars {
 		for _, lamp := range car.Lamps {
 			if lamp.Technology != "discharge" {
@@ -127,7 +128,7 @@ func TestCautionOfADischargeLamp(t *testing.T) {
 				continue
 			}
 			bulb, _ := demo.Bulb("ostermoor-s22-h11")
-			sheet, err := recommend.FitOf(&k, &demo, bulb, car.ID, need, recommend.Options{Today: "2026-11-25", Seed: 1})
+			sheet, err := sheets.FitOf(&k, &demo, bulb, car.ID, need, recommend.Options{Today: "2026-11-25", Seed: 1})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
@@ -37,7 +38,7 @@ func practiceCatalog(stockVolts float64) data.Catalog {
 }
 
 func TestPracticeValues(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := practiceCatalog(13.2) // at the reference voltage the readings stand as they are
 	for _, want := range []struct {
 		housing                 recommend.Word
@@ -71,7 +72,7 @@ func TestPracticeValues(t *testing.T) {
 // TestTieAtTheVoltageOfACar: the same readings taken at 12.8 V and stated at
 // 13.5 V are 0.96 times stock, which pick calls a tie.
 func TestTieAtTheVoltageOfACar(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	k.Rules.Bench.ReferenceVolts.Value = 13.5
 	c := practiceCatalog(12.8)
 	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30})
@@ -95,7 +96,7 @@ func TestTieAtTheVoltageOfACar(t *testing.T) {
 // the worse end and a band that holds 1 is a tie; the bulb is ranked all the same,
 // since the fallback is cautious.
 func TestVoltsMissing(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := practiceCatalog(13.2)
 	c.Bulbs[0].Lots[0].Tests[0].Stock.Volts = nil
 	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30})

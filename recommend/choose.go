@@ -11,7 +11,7 @@ import (
 // otherwise names the next bulb worth buying that needs less room behind the
 // lamp than the one that is named, when that room is not known.
 func (d *decision) otherwise(pick *Pick, b *ballot) *Otherwise {
-	named := bulbOf(pick, string(pick.Answer.Bulb))
+	named := BulbOf(pick, string(pick.Answer.Bulb))
 	if named.Kind != data.KindLED {
 		return nil
 	}
@@ -116,9 +116,9 @@ func abs(v float64) float64 {
 	return v
 }
 
-// lawBeam is the beam whose law stands under the answer. A bulb that does low
+// LawBeam is the beam whose law stands under the answer. A bulb that does low
 // and high is a low beam first.
-func lawBeam(beam string) string {
+func LawBeam(beam string) string {
 	if beam == data.BeamBoth {
 		return data.BeamLow
 	}
@@ -142,7 +142,7 @@ func NeedOfCar(k *Knowledge, car data.Car, size, beam string) (Need, error) {
 
 func lampOf(k *Knowledge, car data.Car, size, beam string) (data.Lamp, error) {
 	if size != "" {
-		found, err := k.size(size)
+		found, err := k.Size(size)
 		if err != nil {
 			return data.Lamp{}, err
 		}
@@ -156,7 +156,7 @@ func lampOf(k *Knowledge, car data.Car, size, beam string) (data.Lamp, error) {
 	}
 	if len(fitting) == 0 {
 		return data.Lamp{}, &NeedError{
-			Message: fmt.Sprintf("car %q has no lamp with that size and beam; it has %s", car.ID, lampList(car)),
+			Message: fmt.Sprintf("car %q has no lamp with that size and beam; it has %s", car.ID, LampList(car)),
 			Hint:    "leave out --size or --beam",
 		}
 	}
@@ -170,7 +170,7 @@ func lampOf(k *Knowledge, car data.Car, size, beam string) (data.Lamp, error) {
 	return fitting[0], nil
 }
 
-func lampList(car data.Car) string {
+func LampList(car data.Car) string {
 	text := ""
 	for i, lamp := range car.Lamps {
 		if i > 0 {

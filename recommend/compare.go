@@ -67,6 +67,12 @@ type PatternParts struct {
 	Width     *float64 `json:"width" min:"0" max:"1" doc:"width and foreground"`
 }
 
+// ReadingLine is one reading.
+type ReadingLine struct {
+	AtMin float64 `json:"at_min" doc:"minutes lit"`
+	Lux   float64 `json:"lux" doc:"reading"`
+}
+
 // Compare sets bulbs side by side for one need. The decision is pick's; a bulb
 // that pick would set aside, or measure first, is judged the same way and says
 // so. The order of the bulbs changes nothing but the order of the columns. The
@@ -121,7 +127,7 @@ func checkCompared(bulbs []data.Bulb) error {
 // where it says one, else the one they have in common.
 func (k *Knowledge) sizeToCompare(bulbs []data.Bulb, wanted string) (string, error) {
 	if wanted != "" {
-		size, err := k.size(wanted)
+		size, err := k.Size(wanted)
 		if err != nil {
 			return "", err
 		}
@@ -181,7 +187,7 @@ func newDecision(k *Knowledge, c *data.Catalog, need Need) (*decision, error) {
 // adds what stands behind its figures.
 func (d *decision) compared(pick *Pick, bulb data.Bulb) Compared {
 	is := func(r Ranked) bool { return r.Bulb == bulb.ID }
-	out := Compared{Standing: StandingAside, Because: []Reason{}, Claims: claimLines(d.know, bulb), Readings: []ReadingLine{}}
+	out := Compared{Standing: StandingAside, Because: []Reason{}, Claims: ClaimLines(d.know, bulb), Readings: []ReadingLine{}}
 	if i := slices.IndexFunc(pick.Ranked, is); i >= 0 {
 		place := i + 1
 		out.Ranked, out.Standing, out.Place = pick.Ranked[i], StandingRanked, &place

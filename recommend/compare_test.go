@@ -53,7 +53,7 @@ func asJSON(t *testing.T, value any) map[string]json.RawMessage {
 // TestCompareFiguresArePicks: every key that pick has for a bulb stands in
 // compare with the same value, for every bulb of the size.
 func TestCompareFiguresArePicks(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(6) {
 		r := rand.New(rand.NewPCG(seed, 21))
 		c, n := generated(seed, 18), need(r)
@@ -112,7 +112,7 @@ func inPick(pick *recommend.Pick, id string) (as func(*testing.T) map[string]jso
 // TestCompareOrderPermutesColumns: another order of the bulbs gives the same
 // columns in that order, and the same pairs turned round.
 func TestCompareOrderPermutesColumns(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(6) {
 		r := rand.New(rand.NewPCG(seed, 22))
 		c, n := generated(seed, 20), need(r)
@@ -162,7 +162,7 @@ func TestCompareOrderPermutesColumns(t *testing.T) {
 // TestComparePairsAgreeWithTies: what pick calls a tie, compare calls the same
 // within the noise overall, and the other way round.
 func TestComparePairsAgreeWithTies(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	ties := 0
 	for seed := range uint64(10) {
 		r := rand.New(rand.NewPCG(seed, 23))
@@ -197,7 +197,7 @@ func TestComparePairsAgreeWithTies(t *testing.T) {
 // TestCompareNoise: a bulb with five times the other's light and small errors is
 // surely the brighter; two that differ only in name are a tie in everything.
 func TestCompareNoise(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := generated(3, 4)
 	twin := c.Bulbs[0]
 	twin.ID, twin.Name, twin.Model = "twin", "Twin", "twin"
@@ -226,7 +226,7 @@ func TestCompareNoise(t *testing.T) {
 }
 
 func TestCompareRefuses(t *testing.T) {
-	k, c := knowledge(), knowntest.Demo()
+	k, c := knowntest.Knowledge(), knowntest.Demo()
 	for name, try := range map[string]struct {
 		ids  []string
 		need recommend.Need

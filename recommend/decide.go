@@ -49,6 +49,12 @@ func Decide(k *Knowledge, c *data.Catalog, need Need, opt Options) (Pick, error)
 	return decide(k, c, need, opt, true)
 }
 
+// Order is Decide without how sure the order is, what would change it and what to
+// do besides, for those who ask it many times. The answer is the same.
+func Order(k *Knowledge, c *data.Catalog, need Need) (Pick, error) {
+	return decide(k, c, need, Options{}, false)
+}
+
 // decide leaves out how sure the order is when only the order is wanted.
 func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (Pick, error) {
 	completed, size, notes, err := complete(need, k)
@@ -60,12 +66,12 @@ func decide(k *Knowledge, c *data.Catalog, need Need, opt Options, firm bool) (P
 	d.scale = outputScale(k.profiles(completed.Driving))
 
 	pick := Pick{
-		Schema: "stillbright/pick/2", Need: completed, Notes: list(append(notes, d.assumptions()...)),
+		Schema: "stillbright/pick/2", Need: completed, Notes: NeverNil(append(notes, d.assumptions()...)),
 		Ranked: []Ranked{}, MeasureFirst: []Ranked{}, SetAside: []SetAside{}, Gates: []Gate{},
 		ToMeasure: []fitment.ToMeasure{}, Before: []Before{}, Flips: []Flip{},
 		Catalog: CatalogLine{Name: c.Name, Invented: c.Invented},
 	}
-	pick.Law = k.LawFor(completed.Where, lawBeam(completed.Beam), opt.Today)
+	pick.Law = k.LawFor(completed.Where, LawBeam(completed.Beam), opt.Today)
 	pick.Stock = d.stock()
 	verdicts := d.judgeAll()
 	pick.Ranked = make([]Ranked, 0, len(verdicts))
@@ -167,7 +173,7 @@ func (d *decision) judge(bulb *data.Bulb, whole bool) (Ranked, *SetAside) {
 	r := Ranked{
 		Bulb: bulb.ID, Name: bulb.Name, Kind: bulb.Kind, Tier: TierAhead,
 		TieWith: []string{}, Missing: []Missing{}, Cautions: []string{},
-		Price: priceOf(bulb, perWord(n)), judged: judged{bulb: bulb},
+		Price: PriceOf(bulb, perWord(n)), judged: judged{bulb: bulb},
 	}
 	views := d.allViews(bulb, false)
 	if bulb.Kind == data.KindHalogen {

@@ -33,7 +33,7 @@ type evidence struct {
 // same model, or this bulb in the lamp of another size, in the same housing.
 func gather(c *index, bulb *data.Bulb, n Need, beam, housing string) evidence {
 	own := c.testsOf(bulb)
-	newest, older := newestLot(bulb)
+	newest, older := NewestLot(bulb)
 	mine := keep(own, func(t tried) bool { return t.lot.Name == newest && t.beam() == beam })
 	like := keep(mine, func(t tried) bool { return t.rig.Size == n.Size && t.rig.Housing == housing })
 	if len(like) > 0 {
@@ -52,7 +52,7 @@ func gather(c *index, bulb *data.Bulb, n Need, beam, housing string) evidence {
 	siblings := keep(mine, func(t tried) bool { return t.rig.Housing == housing })
 	for _, other := range c.model(bulb.Model) {
 		if other.ID != bulb.ID {
-			last, _ := newestLot(other)
+			last, _ := NewestLot(other)
 			siblings = append(siblings, keep(c.testsOf(other), func(t tried) bool {
 				return t.lot.Name == last && t.rig.Housing == housing && t.beam() == beam
 			})...)
@@ -76,10 +76,10 @@ func (t tried) beam() string {
 	return t.rig.Beam
 }
 
-// newestLot names the lot that speaks for a bulb, and the one before it. Lots
+// NewestLot names the lot that speaks for a bulb, and the one before it. Lots
 // sort by the day they were bought, then by name, so that the order in the file
 // does not matter.
-func newestLot(bulb *data.Bulb) (newest, older string) {
+func NewestLot(bulb *data.Bulb) (newest, older string) {
 	var first, second *data.Lot
 	for i := range bulb.Lots {
 		switch lot := &bulb.Lots[i]; {
@@ -103,7 +103,7 @@ func compareLots(a, b *data.Lot) int {
 	return cmp.Or(strings.Compare(string(b.Bought), string(a.Bought)), strings.Compare(b.Name, a.Name))
 }
 
-func lotsNewestFirst(bulb *data.Bulb) []data.Lot {
+func LotsNewestFirst(bulb *data.Bulb) []data.Lot {
 	lots := slices.Clone(bulb.Lots)
 	slices.SortFunc(lots, func(a, b data.Lot) int { return compareLots(&a, &b) })
 	return lots

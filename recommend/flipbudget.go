@@ -20,7 +20,7 @@ func (d *decision) budgetFlip(pick *Pick, b *ballot) *Flip {
 			return nil
 		}
 		for i := range wide.Ranked {
-			wide.Ranked[i].Price = priceOf(wide.Ranked[i].judged.bulb, perWord(d.need))
+			wide.Ranked[i].Price = PriceOf(wide.Ranked[i].judged.bulb, perWord(d.need))
 		}
 		all, _ = d.ballotOf(&wide)
 		all.allowed = b.allowed

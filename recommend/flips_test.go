@@ -53,7 +53,7 @@ func withWeight(t *testing.T, n recommend.Need, w recommend.Weights, of string, 
 // TestWeightFlip: just beyond it the winner is the one said; on this side of it,
 // and as far the other way and along the other weights, nothing changes.
 func TestWeightFlip(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	found := 0
 	for seed := range uint64(15) {
 		r := rand.New(rand.NewPCG(seed, 31))
@@ -89,7 +89,7 @@ func TestWeightFlip(t *testing.T) {
 
 // TestBudgetFlip: as TestWeightFlip, for the budget.
 func TestBudgetFlip(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	up, down := 0, 0
 	for seed := range uint64(40) {
 		r := rand.New(rand.NewPCG(seed, 32))
@@ -155,7 +155,7 @@ func changed(c data.Catalog, id string, change func(*data.Test)) data.Catalog {
 // factor change its light by that factor and nothing else; all parts of a pattern
 // alike make a score of 100 times the part.
 func TestMeasurementFlip(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	seen := map[string]int{}
 	for seed := range uint64(60) {
 		r := rand.New(rand.NewPCG(seed, 33))
@@ -215,7 +215,7 @@ func TestMeasurementFlip(t *testing.T) {
 
 // TestFlipsDemo: the demo has each kind, in fixed order and worded.
 func TestFlipsDemo(t *testing.T) {
-	k, c := knowledge(), knowntest.Demo()
+	k, c := knowntest.Knowledge(), knowntest.Demo()
 	pick := decide(t, &k, &c, recommend.Need{Size: "H11", Beam: "low", Housing: "projector", TripMin: 30})
 	var whats []string
 	for _, f := range pick.Flips {
@@ -232,7 +232,7 @@ func TestFlipsDemo(t *testing.T) {
 // TestQuestions: the worth of a question is the gain that deciding under its
 // answers shows, computed here from whole decisions.
 func TestQuestions(t *testing.T) {
-	k, c := knowledge(), knowntest.Demo()
+	k, c := knowntest.Knowledge(), knowntest.Demo()
 	n := recommend.Need{Size: "H11", Beam: "low", Housing: "projector"}
 	list := recommend.Questions(&k, &c, n)
 	if len(list) == 0 {

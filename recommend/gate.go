@@ -32,8 +32,8 @@ type stray struct {
 	own            bool // the measurement knows its band
 }
 
-// strayOf is the stray light of a record; nil where it was not measured.
-func (k *Knowledge) strayOf(record *data.PatternRecord) *stray {
+// StrayOf is the stray light of a record; nil where it was not measured.
+func (k *Knowledge) StrayOf(record *data.PatternRecord) *stray {
 	if record == nil || record.StrayVsStock == nil {
 		return nil
 	}
@@ -48,24 +48,24 @@ func (k *Knowledge) strayOf(record *data.PatternRecord) *stray {
 	return &stray{mid, mid / factor, mid * factor, false}
 }
 
-// strayGate is the stray light, times stock, from which a beam dazzles.
-func (k *Knowledge) strayGate(beamName string) float64 {
+// StrayGate is the stray light, times stock, from which a beam dazzles.
+func (k *Knowledge) StrayGate(beamName string) float64 {
 	if beamName == data.BeamFog {
 		return k.Rules.Gate.StrayFog.Value
 	}
 	return k.Rules.Gate.StrayLow.Value
 }
 
-// glareOf is the glare gate for one beam, of a bulb of any kind: stray light
+// GlareOf is the glare gate for one beam, of a bulb of any kind: stray light
 // measured against the halogen of the same lamp, a published limit, or the mark by
 // eye (0 dazzles, 1 is clearly lighter than the halogen and is not enough to let a
 // bulb pass). A value whose band crosses the gate is not within.
-func (k *Knowledge) glareOf(beamName string, measured *stray, overLimit *bool, byEye *int) Glare {
+func (k *Knowledge) GlareOf(beamName string, measured *stray, overLimit *bool, byEye *int) Glare {
 	g := Glare{Verdict: GlareNotMeasured, Why: "the light above the cutoff was not measured in a lamp like yours"}
 	if beamName == data.BeamHigh {
 		return Glare{Verdict: GlareNone, Why: "a high beam has no cutoff; dip it for oncoming traffic"}
 	}
-	gate := k.strayGate(beamName)
+	gate := k.StrayGate(beamName)
 	if measured != nil {
 		g.VsStock = &measured.mid
 	}
@@ -93,13 +93,13 @@ func (k *Knowledge) glareOf(beamName string, measured *stray, overLimit *bool, b
 // glareOfRecord is glareOf for a beam on record.
 func (k *Knowledge) glareOfRecord(beamName string, record *data.PatternRecord) Glare {
 	if record == nil {
-		return k.glareOf(beamName, nil, nil, nil)
+		return k.GlareOf(beamName, nil, nil, nil)
 	}
 	var byEye *int
 	if record.Marks != nil {
 		byEye = record.Marks.Stray
 	}
-	return k.glareOf(beamName, k.strayOf(record), record.OverLimit, byEye)
+	return k.GlareOf(beamName, k.StrayOf(record), record.OverLimit, byEye)
 }
 
 // glareOrder is how bad a glare verdict is.

@@ -5,19 +5,11 @@ import (
 	"math/rand/v2"
 
 	"stillbright/data"
-	"stillbright/data/known"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
 
 // knowledge is what the program ships with.
-func knowledge() recommend.Knowledge {
-	return recommend.Knowledge{
-		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(), Rules: known.Rules(),
-		Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(),
-	}
-}
-
 func ptr[T any](value T) *T { return &value }
 
 // generated makes a catalog of H11 bulbs with every fact on record, in two

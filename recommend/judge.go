@@ -273,7 +273,7 @@ func (d *decision) partsOf(record *data.PatternRecord) (beam.Parts, error) {
 func (d *decision) seeGates(v *view, bulb *data.Bulb) {
 	tests := v.evidence.tests
 	d.seeBody(v, bulb)
-	v.glare = d.know.glareOf(v.beam, nil, nil, nil)
+	v.glare = d.know.GlareOf(v.beam, nil, nil, nil)
 	halogen := bulb.Kind == data.KindHalogen
 	if halogen && v.beam != data.BeamHigh {
 		v.glare = Glare{Verdict: GlareWithin, Why: "the lamp was made for this light source"}
@@ -290,7 +290,7 @@ func (d *decision) seeGates(v *view, bulb *data.Bulb) {
 		if g.Verdict != GlareNotMeasured && (!known || glareOrder(g.Verdict) > glareOrder(v.glare.Verdict)) {
 			v.glare, known = g, true
 		}
-		if s := d.know.strayOf(record); s != nil && s.mid > 0 {
+		if s := d.know.StrayOf(record); s != nil && s.mid > 0 {
 			logs = append(logs, math.Log(s.mid))
 		}
 		out, open := d.know.cutoffGate(v.beam, record)
@@ -396,7 +396,7 @@ func meanOf(values []float64) *float64 {
 	return &middle
 }
 
-func known(values ...*float64) []float64 {
+func Known(values ...*float64) []float64 {
 	var list []float64
 	for _, value := range values {
 		if value != nil {

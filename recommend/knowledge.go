@@ -23,8 +23,8 @@ type Knowledge struct {
 	Replies  []data.ReplyText
 }
 
-// size finds a size by category or alias, and refuses what is no halogen bulb.
-func (k *Knowledge) size(text string) (data.Size, error) {
+// Size finds a size by category or alias, and refuses what is no halogen bulb.
+func (k *Knowledge) Size(text string) (data.Size, error) {
 	if text == "" {
 		return data.Size{}, &NeedError{Message: "no bulb size given", Hint: "--size H11 (it is printed on the old bulb)"}
 	}
@@ -55,7 +55,7 @@ func (k *Knowledge) profile(name string) (data.Profile, bool) {
 	return data.Profile{}, false
 }
 
-func (k *Knowledge) profileNames() []string {
+func (k *Knowledge) ProfileNames() []string {
 	names := make([]string, len(k.Rules.Driving))
 	for i, profile := range k.Rules.Driving {
 		names[i] = profile.Name

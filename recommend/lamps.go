@@ -45,7 +45,7 @@ func lampsOf(c *data.Catalog, x *index, housing string, rules data.BenchRules) [
 		if bulb.Kind != data.KindLED {
 			continue
 		}
-		newest, _ := newestLot(bulb)
+		newest, _ := NewestLot(bulb)
 		like := keep(x.testsOf(bulb), func(t tried) bool {
 			return t.lot.Name == newest && t.rig.Size == bulb.Size && t.rig.Housing == housing
 		})
@@ -55,7 +55,7 @@ func lampsOf(c *data.Catalog, x *index, housing string, rules data.BenchRules) [
 			like = keep(like, func(t tried) bool { return t.beam() != beamName })
 			var lights sure.Repeated
 			for _, t := range one {
-				stock := known(t.test.Stock.First, t.test.Stock.Last)
+				stock := Known(t.test.Stock.First, t.test.Stock.Last)
 				if len(stock) == 0 || len(t.test.Readings) < 2 || t.test.Stock.Volts == nil {
 					continue
 				}

@@ -21,7 +21,7 @@ func (k *Knowledge) LawFor(where Word, beam string, today data.Date) LawLine {
 	answer := data.Law(k.Law, k.Places, k.LawNotes, string(where), beam)
 	line.Verdict, line.RowVerdict = answer.Verdict, Word(answer.RowVerdict)
 	line.FailsIf = Word(answer.FailsIf)
-	line.AsOf, line.Source, line.Says = Word(answer.AsOf), Word(answer.Source), lawSays(answer.Note)
+	line.AsOf, line.Source, line.Says = Word(answer.AsOf), Word(answer.Source), LawSays(answer.Note)
 	line.Fallback = Word(answer.Fallback)
 	line.Place = Word(answer.Place.Name)
 	if answer.From != data.LawNone {
@@ -49,7 +49,7 @@ func (l LawLine) note() string {
 	return strings.Join(texts, " ")
 }
 
-func lawSays(note string) []LawSaid {
+func LawSays(note string) []LawSaid {
 	said := []LawSaid{}
 	for _, s := range data.LawStatements(note) {
 		said = append(said, LawSaid{Word(s.Known), s.Text})

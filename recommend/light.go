@@ -37,7 +37,7 @@ func (d *decision) lightOf(v view, bulb *data.Bulb, t tried) (l lit, missing []M
 		return l, append(missing, Missing{"readings that can be used (" + err.Error() + ")", "measure again"}), false
 	}
 	l.figures = figures
-	stock := known(t.test.Stock.First, t.test.Stock.Last)
+	stock := Known(t.test.Stock.First, t.test.Stock.Last)
 	if len(stock) == 0 {
 		missing = append(missing, Missing{"a stock reading in the same rig on the same day", "measure the halogen before and after"})
 	}
@@ -54,7 +54,7 @@ func (d *decision) lightOf(v view, bulb *data.Bulb, t tried) (l lit, missing []M
 		Halogen:    bulb.Kind == data.KindHalogen,
 		MeterClass: t.rig.Meter, Seatings: t.test.Seatings, SeatingSpreadPct: seatingDeviation(t.test, rules.Seating.Value), Samples: t.test.Samples,
 		StockTolPct: d.stockTolerance(t.rig.Size), CapOn: isWord(t.test.Cap, "on"), SearchedPeak: isWord(cmpOr(t.test.Point, t.rig.Point), "searched"),
-		DistanceMM: inMillimetres(t.rig.Distance), LampSpreadPct: &none, EvidencePct: &evidencePct, Defaults: d.ratioDefaults(),
+		DistanceMM: inMillimetres(t.rig.Distance), LampSpreadPct: &none, EvidencePct: &evidencePct, Defaults: d.know.RatioDefaults(),
 	})
 	if err == nil && v.evidence.grade == EvidenceSibling {
 		ratio, err = d.sibling(ratio, t.rig.Size, v.beam, rules.Sibling.Value)

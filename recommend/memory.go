@@ -77,7 +77,7 @@ type reduced struct {
 // reduce carries the readings of a test to the end of the trip, or remembers it.
 func (d *decision) reduce(test *data.Test) (warmup.Figures, error) {
 	if len(test.Readings) == 0 {
-		return warmup.Light(nil, d.need.TripMin, d.warmupOptions())
+		return warmup.Light(nil, d.need.TripMin, d.know.WarmupOptions())
 	}
 	m := d.memory
 	key := reducedKey{&test.Readings[0], d.need.TripMin}
@@ -87,7 +87,7 @@ func (d *decision) reduce(test *data.Test) (warmup.Figures, error) {
 	if ok {
 		return r.figures, r.err
 	}
-	r.figures, r.err = warmup.Light(readingsOf(test), d.need.TripMin, d.warmupOptions())
+	r.figures, r.err = warmup.Light(readingsOf(test), d.need.TripMin, d.know.WarmupOptions())
 	m.lock.Lock()
 	defer m.lock.Unlock()
 	if m.reduced == nil {

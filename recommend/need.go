@@ -22,7 +22,7 @@ type (
 // complete fills what the owner left open from the lamp and the rules, and
 // refuses what contradicts itself. The notes say what was assumed.
 func complete(n Need, k *Knowledge) (Need, data.Size, []string, error) {
-	size, err := k.size(n.Size)
+	size, err := k.Size(n.Size)
 	if err != nil {
 		return n, size, nil, err
 	}
@@ -55,7 +55,7 @@ func completeWith(n Need, k *Knowledge, size data.Size) (Need, data.Size, []stri
 		n.Beam = defaultBeam(size)
 		notes = append(notes, fmt.Sprintf("No beam given: %s taken, the usual one for %s.", n.Beam, n.Size))
 	}
-	if err := beamFits(size, n.Beam); err != nil {
+	if err := BeamFits(size, n.Beam); err != nil {
 		return n, size, nil, err
 	}
 	n.FromLamp()
@@ -65,8 +65,8 @@ func completeWith(n Need, k *Knowledge, size data.Size) (Need, data.Size, []stri
 	for _, name := range n.Driving {
 		if _, ok := k.profile(name); !ok {
 			return n, size, nil, &NeedError{
-				Message: fmt.Sprintf("driving %q is not known; legal: %s", name, strings.Join(k.profileNames(), " ")),
-				Hint:    didYouMean(name, k.profileNames()),
+				Message: fmt.Sprintf("driving %q is not known; legal: %s", name, strings.Join(k.ProfileNames(), " ")),
+				Hint:    didYouMean(name, k.ProfileNames()),
 			}
 		}
 	}
@@ -101,7 +101,7 @@ func defaultBeam(size data.Size) string {
 	return data.BeamLow
 }
 
-func beamFits(size data.Size, beam string) error {
+func BeamFits(size data.Size, beam string) error {
 	legal := size.Serves()
 	if len(legal) == 0 || slices.Contains(legal, beam) {
 		return nil

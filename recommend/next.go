@@ -44,7 +44,7 @@ func plausible(c *data.Catalog, n Need, f *need.Fact) []supposed {
 func budgets(c *data.Catalog, n Need) []float64 {
 	var list []float64
 	for _, bulb := range c.Bulbs {
-		if price := priceOf(&bulb, "pair"); price != nil && (bulb.Size == n.Size || slices.Contains(bulb.AlsoFits, n.Size)) {
+		if price := PriceOf(&bulb, "pair"); price != nil && (bulb.Size == n.Size || slices.Contains(bulb.AlsoFits, n.Size)) {
 			list = append(list, priceTooLow*price.Amount)
 		}
 	}

@@ -234,3 +234,11 @@ type ErrorPart struct {
 	Shared string  // key shared with other bulbs, or empty
 	Owner  bool    // no error of the bench, but what awaits in the owner's lamp
 }
+
+// NeverNil is never nil, so that JSON has [] and not null.
+func NeverNil[T any](items []T) []T {
+	if items == nil {
+		return []T{}
+	}
+	return items
+}

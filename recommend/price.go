@@ -16,9 +16,9 @@ func perWord(n Need) string {
 	return "pair"
 }
 
-// priceOf converts a bulb's price to each or pair. A price that does not say
+// PriceOf converts a bulb's price to each or pair. A price that does not say
 // what it buys is taken for one bulb, which is the dearer reading.
-func priceOf(bulb *data.Bulb, per string) *Price {
+func PriceOf(bulb *data.Bulb, per string) *Price {
 	if bulb.Price == nil {
 		return nil
 	}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -13,7 +14,7 @@ import (
 // area is half the determinant, the whole triangle the unit), and the central
 // weights sum to one.
 func TestPriorities(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(10) {
 		c, n := generated(seed, 12), need(rand.New(rand.NewPCG(seed, 41)))
 		pick := decide(t, &k, &c, n)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -32,7 +33,7 @@ func text(t *testing.T, pick any) string {
 // TestOrderOfFilesChangesNothing: the whole document is the same when bulbs,
 // rigs, lots and tests stand in another order.
 func TestOrderOfFilesChangesNothing(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(8) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		c := generated(seed, 25)
@@ -58,7 +59,7 @@ func TestOrderOfFilesChangesNothing(t *testing.T) {
 
 // TestEveryBulbInOneList: every known bulb of the size is in exactly one list.
 func TestEveryBulbInOneList(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(20) {
 		c := generated(seed, 30)
 		pick := decide(t, &k, &c, need(rand.New(rand.NewPCG(seed, 2))))
@@ -83,7 +84,7 @@ func TestEveryBulbInOneList(t *testing.T) {
 // order is the ids of the ranked bulbs.
 func order(t *testing.T, k *recommend.Knowledge, c *data.Catalog, n recommend.Need) []string {
 	t.Helper()
-	pick, err := recommend.Verdict(k, c, n)
+	pick, err := recommend.Order(k, c, n)
 	if err != nil {
 		t.Fatalf("Verdict: %v", err)
 	}
@@ -148,7 +149,7 @@ func pattern(change func(*data.PatternRecord)) func(*data.Test) {
 // TestForgettingNeverHelps: deleting any measurement of a bulb never improves
 // its place. The two readings of these records are one measurement each.
 func TestForgettingNeverHelps(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(12) {
 		c := generated(seed, 12)
 		n := need(rand.New(rand.NewPCG(seed, 3)))
@@ -180,7 +181,7 @@ func TestForgettingNeverHelps(t *testing.T) {
 // TestWorseNeverPassesBetter: a bulb worse in everything never stands above a
 // better one, whether or not its values are clamped.
 func TestWorseNeverPassesBetter(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(40) {
 		r := rand.New(rand.NewPCG(seed, 4))
 		c := generated(seed, 10)
@@ -215,7 +216,7 @@ func TestWorseNeverPassesBetter(t *testing.T) {
 
 // TestWideningRemovesNothing: a larger budget or more room never loses a bulb.
 func TestWideningRemovesNothing(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for seed := range uint64(20) {
 		c := generated(seed, 30)
 		n := need(rand.New(rand.NewPCG(seed, 5)))
@@ -244,7 +245,7 @@ func TestWideningRemovesNothing(t *testing.T) {
 // TestNoWeightsCrownADazzler: under random weights no bulb beyond the glare
 // gate is ranked.
 func TestNoWeightsCrownADazzler(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	r := rand.New(rand.NewPCG(1, 6))
 	c := generated(1, 30)
 	gate := k.Rules.Gate.StrayLow.Value
@@ -275,7 +276,7 @@ func TestNoWeightsCrownADazzler(t *testing.T) {
 
 // TestSameNeedSameAnswer: a decision depends on its arguments only.
 func TestSameNeedSameAnswer(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := generated(3, 20)
 	n := need(rand.New(rand.NewPCG(3, 7)))
 	if a, b := decide(t, &k, &c, n), decide(t, &k, &c, n); !reflect.DeepEqual(a, b) {

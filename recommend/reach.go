@@ -131,7 +131,7 @@ type geometry struct {
 func (k *Knowledge) geometry(n Need, beam string) geometry {
 	g := geometry{
 		heightM: usualHeightM, spacingM: usualSpacingM, focalMM: usualFocalMM, lamps: 2, high: beam == data.BeamHigh,
-		traffic: k.drives(n.Where), known: true,
+		traffic: k.Drives(n.Where), known: true,
 	}
 	if n.Cycle {
 		g.lamps, g.spacingM = 1, 0
@@ -187,6 +187,14 @@ func ownDip(lamp *data.Lamp) (deg float64, ok bool) {
 		return percentDeg(usualDipPct), true // UN R112: line B, 1 % below
 	}
 	return 0, false
+}
+
+// Drives is the side of the road at a place, or empty when it is not known.
+func (k *Knowledge) Drives(where Word) road.Traffic {
+	if where == "" {
+		return ""
+	}
+	return road.Traffic(data.Law(nil, k.Places, nil, string(where), data.BeamLow).Drives)
 }
 
 func percentDeg(percent float64) float64 { return 180 / math.Pi * math.Atan(percent/100) }

@@ -89,7 +89,7 @@ func beamOf(rig data.Rig, test data.Test) string {
 // geometry.
 func ownerCases(t *testing.T, demo *data.Catalog) []recommend.Need {
 	t.Helper()
-	k := knowledge()
+	k := knowntest.Knowledge()
 	var needs []recommend.Need
 	for _, car := range demo.Cars {
 		for _, lamp := range car.Lamps {
@@ -131,7 +131,7 @@ func ownerCases(t *testing.T, demo *data.Catalog) []recommend.Need {
 // of the known forms, its numbers come out of the formulas again, and it promises
 // nothing.
 func TestRoadSentencesAreTrue(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	demo, own, stock := litDemo(t)
 	owners := ownerCases(t, &demo)
 	if len(owners) < 30 {

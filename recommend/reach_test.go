@@ -56,7 +56,7 @@ func vorLamp() *data.Lamp {
 // differ; every distance lies below the one from the peak, which points at no part
 // of the road.
 func TestReachOfTheMeasuredLamp(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	r := recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp(), Where: "US"}, recommend.ReachFacts{
 		Kind: "halogen", Beam: "low", Hot: hot(1, 1, 1), Pattern: measuredLamp(t), MeasuredAtM: 30.48,
 	})
@@ -83,7 +83,7 @@ func TestReachOfTheMeasuredLamp(t *testing.T) {
 // With a dip of 1 % the cutoff meets the road at 65 m (height over tan dip), and no
 // distance lies beyond it.
 func TestReachIsHeldToTheCutoff(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	lamp := &data.Lamp{Size: "H11", Beam: "low", Height: ptr(650.0), Dip: ptr(1.0)}
 	facts := recommend.ReachFacts{Kind: "halogen", Beam: "low", Hot: hot(1, 1, 1), Pattern: measuredLamp(t), MeasuredAtM: 30.48}
 	r := recommend.ReachOf(&k, recommend.Need{Lamp: lamp, Where: "DE"}, facts)
@@ -106,7 +106,7 @@ func TestReachIsHeldToTheCutoff(t *testing.T) {
 // Measured nearer than the photometry distance of 49 CFR 571.108, or from an
 // unknown distance, the metres are estimates, and said to be.
 func TestReachFromNearIsAnEstimate(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for _, c := range []struct {
 		at   float64
 		want bool
@@ -122,7 +122,7 @@ func TestReachFromNearIsAnEstimate(t *testing.T) {
 // Without a beam on record there is the square root and no metre. The ratios are
 // those of facts/photometry.md section 5: 1.25 gives 1.118, 2 gives 1.414.
 func TestReachWithoutABeam(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for q, want := range map[float64]float64{1.25: 1.118, 1.5: 1.225, 2: 1.414, 0.8: 0.894} {
 		r := recommend.ReachOf(&k, recommend.Need{}, recommend.ReachFacts{Kind: "led", Beam: "low", Hot: hot(q, q, q)})
 		if math.Abs(*r.VsStock-want) > 0.0005 {
@@ -143,7 +143,7 @@ func TestReachWithoutABeam(t *testing.T) {
 // percent down, more with one at the horizon. The same whether the bulb's own beam was
 // measured or the halogen's stands for it.
 func TestTheSameBeamTwiceAsBright(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	demo := knowntest.Demo()
 	rig := demo.Rigs[slices.IndexFunc(demo.Rigs, func(rig data.Rig) bool { return rig.ID == "h11-projector" })]
 	twice := *rig.Stock
@@ -188,7 +188,7 @@ func TestTheSameBeamTwiceAsBright(t *testing.T) {
 // The halogen's veil stands beside the bulb's. With both beams measured each has its own;
 // with one, the other follows from the stray light; with none there is no figure.
 func TestVeilBesideTheHalogen(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	of := func(own, stock *data.PatternRecord, stray *float64) recommend.Reach {
 		return recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp(), Where: "US"}, recommend.ReachFacts{
 			Kind: "led", Beam: "low", Hot: hot(1.5, 1.3, 1.7), Pattern: own, Stock: stock, StrayVsStock: stray, MeasuredAtM: 30.48})
@@ -227,7 +227,7 @@ func TestVeilBesideTheHalogen(t *testing.T) {
 // The beam of the stock halogen is never lent to a bulb: a rig's own intensities
 // give metres for the halogen alone.
 func TestReachOfStockIsNotLent(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	r := recommend.ReachOf(&k, recommend.Need{Lamp: vorLamp()}, recommend.ReachFacts{
 		Kind: "led", Beam: "low", Hot: hot(1.5, 1.3, 1.7), Stock: measuredLamp(t), MeasuredAtM: 30.48})
 	if len(r.Lines) > 0 || len(r.Eye) > 0 || len(r.StockLines) != 6 {
@@ -237,7 +237,7 @@ func TestReachOfStockIsNotLent(t *testing.T) {
 
 // Left-hand traffic is the mirror of right-hand traffic.
 func TestReachMirrors(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	right := measuredLamp(t)
 	left := measuredLamp(t)
 	for i := range left.Candela {

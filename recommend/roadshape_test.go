@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
@@ -24,7 +25,7 @@ func flat(peak, toward float64) []data.BeamPoint {
 // much counts as its hot spot says; one that carries less counts less, down to what
 // one counts that was not measured direction by direction.
 func TestBeamTowardTheRoad(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	judge := func(stock, bulb []data.BeamPoint) recommend.Ranked {
 		c := practiceCatalog(13.2)
 		c.Rigs[0].Stock = &data.PatternRecord{Method: "grid", Parts: &data.Parts{}, Candela: stock}

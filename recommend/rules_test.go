@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
@@ -30,7 +31,7 @@ func projector(change func(*recommend.Need)) recommend.Need {
 // TestEveryRule shows for each rule that sets a bulb aside, keeps it waiting or
 // costs it points a case in which it does and one in which it does not.
 func TestEveryRule(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	gate := k.Rules.Gate.StrayLow.Value
 	for _, c := range []struct {
 		name        string
@@ -148,7 +149,7 @@ func body(celsius float64) func(*data.Bulb, *data.Test) {
 // TestCoolBodyThatLosesLight: a body that stays cool while a fifth of the light
 // goes has a bad heat path, and that costs it points.
 func TestCoolBodyThatLosesLight(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	cool := func(hot float64) recommend.Ranked {
 		c := one(func(_ *data.Bulb, t *data.Test) {
 			t.Body, t.Ambient = ptr(40.0), ptr(21.0) // 19 K of rise
@@ -172,7 +173,7 @@ func TestCoolBodyThatLosesLight(t *testing.T) {
 // q1, over the draws of hot vs stock. The mean is worked out here by adding up the
 // density in small steps.
 func TestOutputScale(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	rural, _ := func() (data.Profile, bool) {
 		for _, p := range k.Rules.Driving {
 			if p.Name == "rural" {

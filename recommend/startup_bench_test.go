@@ -6,12 +6,13 @@ import (
 
 	"stillbright/data/invented"
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
 // BenchmarkPickDemo is the decision behind the short screen, as pick makes it.
 func BenchmarkPickDemo(b *testing.B) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	demo := known.Demo()
 	b.ReportAllocs()
 	for b.Loop() {
@@ -24,7 +25,7 @@ func BenchmarkPickDemo(b *testing.B) {
 // BenchmarkPickInvented is the same on catalogs of 1,000, 10,000 and 100,000
 // tests; the time should grow as the tests do.
 func BenchmarkPickInvented(b *testing.B) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for _, bulbs := range []int{100, 1000, 10_000} {
 		c := invented.Catalog(bulbs)
 		b.Run(fmt.Sprint(bulbs*invented.TestsEach), func(b *testing.B) {

@@ -7,13 +7,14 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 )
 
 // BenchmarkThousand is one decision among a thousand bulbs of one size, each with
 // ten lots and seven readings a test.
 func BenchmarkThousand(b *testing.B) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := generated(1, 1000)
 	for i := range c.Bulbs {
 		first := c.Bulbs[i].Lots[0]

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
@@ -97,7 +98,7 @@ func TestBandsHold(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for _, between := range []float64{0.05, 0.08, 0.15} {
 		for _, lamps := range []int{1, 2, 4, 6} {
 			r := rand.New(rand.NewPCG(uint64(100*between), uint64(lamps)))
@@ -109,7 +110,7 @@ func TestBandsHold(t *testing.T) {
 						c.Bulbs[i].Lots[0].Tests = c.Bulbs[i].Lots[0].Tests[:lamps]
 					}
 				}
-				p, err := recommend.Verdict(&k, &c, n)
+				p, err := recommend.Order(&k, &c, n)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -141,7 +142,7 @@ func TestNoiseIsTrue(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for _, w := range []struct {
 		name string
 		truth
@@ -239,7 +240,7 @@ func TestPurchasesAreRight(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, share := range []float64{0.75, 0.8, 0.85, 0.9, 0.95} {
-		k := knowledge()
+		k := knowntest.Knowledge()
 		shipped := k.Rules.Choice.Worth.Value == share
 		k.Rules.Choice.Worth.Value = share
 		r := rand.New(rand.NewPCG(9, 9))
@@ -248,7 +249,7 @@ func TestPurchasesAreRight(t *testing.T) {
 		catalogs := repeats(150)
 		for range catalogs {
 			c, n, bulbs, stock := truth{bulbs: 2 + r.IntN(7), lamps: 1 + r.IntN(2), rigs: 2, between: 0.08, spread: 0.25}.draw(r)
-			p, err := recommend.Verdict(&k, &c, n)
+			p, err := recommend.Order(&k, &c, n)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
@@ -70,7 +71,7 @@ func named(p recommend.Pick) string {
 
 // Case 1: several tests of one bulb.
 func TestCaseSeveralLamps(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	verdict := func(lights map[string]float64) recommend.Pick {
 		c := bench("projector", tested("x", data.KindLED, 60, lights))
 		return decide(t, &k, &c, rural(nil))
@@ -103,7 +104,7 @@ func TestCaseSeveralLamps(t *testing.T) {
 
 // Case 2: halogens pass the gates, too.
 func TestCaseHalogenGates(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for name, change := range map[string]func(*data.Bulb){
 		"glare": func(b *data.Bulb) {
 			b.Lots[0].Tests[0].Pattern = &data.PatternRecord{Method: "grid", StrayVsStock: ptr(5.0), OverLimit: ptr(true), Parts: &data.Parts{}}
@@ -123,7 +124,7 @@ func TestCaseHalogenGates(t *testing.T) {
 
 // Case 3: no cutoff, by eye and by its sharpness.
 func TestCaseNoCutoff(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for name, pattern := range map[string]*data.PatternRecord{
 		"mark 0": {Method: "grade", StrayVsStock: ptr(1.1), Marks: &data.Marks{Cutoff: ptr(0), HotSpot: ptr(3), Dark: ptr(3), Width: ptr(3)}},
 		"G 0.02": {Method: "grid", StrayVsStock: ptr(1.1), G: ptr(0.02), Parts: &data.Parts{Sharpness: ptr(0.0), HotSpot: ptr(1.0), Dark: ptr(1.0), Width: ptr(1.0)}},
@@ -141,7 +142,7 @@ func TestCaseNoCutoff(t *testing.T) {
 // dim and clean bulb beside it, at whatever light, turns that to another bulb at the
 // most, never to nothing.
 func TestCaseEveryRowIsAsked(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	b := tested("b", data.KindLED, 60, map[string]float64{"a": 1.4})
 	for i := range b.Lots[0].Tests {
 		b.Lots[0].Tests[i].Pattern.Parts = &data.Parts{Sharpness: ptr(0.85), HotSpot: ptr(0.85), Dark: ptr(0.85), Width: ptr(0.85)}
@@ -163,7 +164,7 @@ func TestCaseEveryRowIsAsked(t *testing.T) {
 
 // Case 5: a good halogen is named whether or not an LED is ranked.
 func TestCaseHalogenAlone(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := bench("projector", tested("h", data.KindHalogen, 30, map[string]float64{"a": 1.45}))
 	for _, n := range []recommend.Need{rural(nil), rural(func(n *recommend.Need) { n.Budget = &recommend.Budget{Amount: 40, Currency: "USD", Per: "pair"} })} {
 		if p := decide(t, &k, &c, n); p.Answer.Kind != data.KindHalogen || named(p) != "h" {
@@ -175,7 +176,7 @@ func TestCaseHalogenAlone(t *testing.T) {
 // Case 6: the owner's volts move the owner's halogen, not the LED. The exponent is
 // that of the program's own law.
 func TestCaseOwnersVolts(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := bench("projector", tested("x", data.KindLED, 60, map[string]float64{"a": 1.4}), tested("h", data.KindHalogen, 30, map[string]float64{"a": 1.2}))
 	at := func(volts float64, id string) float64 {
 		p := decide(t, &k, &c, rural(func(n *recommend.Need) { n.Volts = &volts }))
@@ -192,7 +193,7 @@ func TestCaseOwnersVolts(t *testing.T) {
 
 // Case 8: the owner's heat moves the light.
 func TestCaseOwnersHeat(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	steady, losing := tested("s", data.KindLED, 60, map[string]float64{"a": 1.4}), tested("l", data.KindLED, 60, map[string]float64{"a": 1.4})
 	steady.Lots[0].Tests[0].Readings[0].Lux, losing.Lots[0].Tests[0].Readings[0].Lux = 1400/0.99, 1400/0.8
 	c := bench("projector", steady, losing)
@@ -212,7 +213,7 @@ func TestCaseOwnersHeat(t *testing.T) {
 
 // Case 9: bulbs that cannot be told apart are named together, the cheapest first.
 func TestCaseCheapestOfAlike(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	var bulbs []data.Bulb
 	for i, price := range []float64{118, 79, 58, 92} {
 		bulbs = append(bulbs, tested(fmt.Sprint("x", i), data.KindLED, price, map[string]float64{"a": 1.7 + 0.01*float64(i)}))
@@ -227,7 +228,7 @@ func TestCaseCheapestOfAlike(t *testing.T) {
 // Case 10: errors that are not one thing add as variances; a band is the root of the
 // sum of the squares of its parts.
 func TestCaseErrorsAddAsVariances(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	c := bench("projector", tested("x", data.KindLED, 60, map[string]float64{"a": 1.4}))
 	r := decide(t, &k, &c, rural(nil)).Ranked[0]
 	sum := 0.0
@@ -248,7 +249,7 @@ func TestCaseErrorsAddAsVariances(t *testing.T) {
 
 // Case 11: small things turn no answer.
 func TestCaseSmallThings(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	x := tested("x", data.KindLED, 60, map[string]float64{"a": 1.4})
 	c := bench("projector", x)
 	if named(decide(t, &k, &c, rural(nil))) != "x" {
@@ -295,7 +296,7 @@ func TestCaseSmallThings(t *testing.T) {
 // Case 12: what flips say is what the answer at that place says; they never say that
 // the halogens would stay where they stay already.
 func TestCaseFlipsAskTheAnswer(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	for _, light := range []float64{0.7, 0.95, 1.15, 1.3, 1.6} {
 		c := bench("projector", tested("x", data.KindLED, 60, map[string]float64{"a": light}), tested("h", data.KindHalogen, 30, map[string]float64{"a": 1.1}))
 		p := decide(t, &k, &c, rural(nil))
@@ -313,7 +314,7 @@ func TestCaseFlipsAskTheAnswer(t *testing.T) {
 
 // Case 13: the law comes first. Off the road only, it is said and no more.
 func TestCaseLawFirst(t *testing.T) {
-	k := knowledge()
+	k := knowntest.Knowledge()
 	x := tested("x", data.KindLED, 60, map[string]float64{"a": 1.8})
 	approved := tested("ok", data.KindLED, 90, map[string]float64{"a": 1.6})
 	approved.Approval = []data.Approval{{Place: "DE", Number: "1", Beam: "low", Source: "made up"}}

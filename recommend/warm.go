@@ -12,9 +12,9 @@ func reduceReadings(readings []warmup.Reading, at float64, options warmup.Option
 	return warmup.Reduce(readings, at, options)
 }
 
-// warmupOptions takes the judged defaults of the rules.
-func (d *decision) warmupOptions() warmup.Options {
-	b := d.know.Rules.Bench
+// WarmupOptions takes the judged defaults of the rules.
+func (k *Knowledge) WarmupOptions() warmup.Options {
+	b := k.Rules.Bench
 	return warmup.Options{TauLowMin: b.TauLow.Value, TauHighMin: b.TauHigh.Value, RepeatPct: b.Repeat.Value}
 }
 
@@ -26,10 +26,10 @@ func readingsOf(test *data.Test) []warmup.Reading {
 	return readings
 }
 
-// ratioDefaults takes the judged defaults of the rules; what they do not name
+// RatioDefaults takes the judged defaults of the rules; what they do not name
 // stays at the standard.
-func (d *decision) ratioDefaults() warmup.Defaults {
-	b := d.know.Rules.Bench
+func (k *Knowledge) RatioDefaults() warmup.Defaults {
+	b := k.Rules.Bench
 	defaults := warmup.StandardDefaults()
 	defaults.ReferenceVolts, defaults.VoltsLow, defaults.VoltsHigh = b.ReferenceVolts.Value, b.VoltsLow.Value, b.VoltsHigh.Value
 	defaults.RepeatPct, defaults.SeatingSpreadPct, defaults.SampleSpreadPct = b.Repeat.Value, b.Seating.Value, b.Sample.Value

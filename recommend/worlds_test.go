@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"stillbright/data"
+	"stillbright/data/known/knowntest"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 )
@@ -133,8 +134,8 @@ func drawTest(t *rapid.T, kind string, rig data.Rig, level float64) data.Test {
 
 // verdict is the decision of a world.
 func (w world) verdict(t *rapid.T) recommend.Pick {
-	k := knowledge()
-	pick, err := recommend.Verdict(&k, &w.catalog, w.need)
+	k := knowntest.Knowledge()
+	pick, err := recommend.Order(&k, &w.catalog, w.need)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
@@ -422,7 +423,7 @@ func TestWorldsOrder(t *testing.T) {
 	worlds(t)
 	rapid.Check(t, func(t *rapid.T) {
 		w := drawWorld(t)
-		k := knowledge()
+		k := knowntest.Knowledge()
 		p, err := recommend.Decide(&k, &w.catalog, w.need, recommend.Options{Brief: true, Seed: 1})
 		if err != nil {
 			t.Fatalf("%v", err)

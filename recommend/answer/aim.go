@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // AimOptions shape the screen of an aim.
@@ -18,7 +18,7 @@ type AimOptions struct {
 // Aim is where a beam belongs on the wall: the answer in one line, where it comes
 // from, a picture, what to do before, the setting, the check after. Unless all is
 // asked for, it fits a screen of the width; notes give way first.
-func Aim(s *recommend.AimSheet, o AimOptions, width int) Document {
+func Aim(s *sheets.AimSheet, o AimOptions, width int) Document {
 	for notes := len(s.Notes); ; notes-- {
 		if d := aimAnswers(s, o, notes); o.Full || notes == 0 || d.rows(width) <= screenRows {
 			return d
@@ -26,7 +26,7 @@ func Aim(s *recommend.AimSheet, o AimOptions, width int) Document {
 	}
 }
 
-func aimAnswers(s *recommend.AimSheet, o AimOptions, notes int) Document {
+func aimAnswers(s *sheets.AimSheet, o AimOptions, notes int) Document {
 	p := new(page)
 	if len(s.Seen) > 0 {
 		p.seen(s, o.Unit)
@@ -54,7 +54,7 @@ func aimAnswers(s *recommend.AimSheet, o AimOptions, notes int) Document {
 	return p.doc
 }
 
-func (p *page) aimFull(s *recommend.AimSheet) {
+func (p *page) aimFull(s *sheets.AimSheet) {
 	p.numbered("Before the swap", s.Before)
 	p.numbered("The setting", s.Steps)
 	p.numbered("After it", s.After)
@@ -71,7 +71,7 @@ func (p *page) aimFull(s *recommend.AimSheet) {
 }
 
 // aimShort is the same in a few lines.
-func (p *page) aimShort(s *recommend.AimSheet, notes []string) {
+func (p *page) aimShort(s *sheets.AimSheet, notes []string) {
 	feature, part := "stock cutoff and its step", "the flat part of the cutoff"
 	switch {
 	case s.Feature == "hot_spot":
@@ -97,7 +97,7 @@ func (p *page) aimShort(s *recommend.AimSheet, notes []string) {
 }
 
 // aimAnswer is the answer in one line.
-func aimAnswer(s *recommend.AimSheet, unit string) string {
+func aimAnswer(s *sheets.AimSheet, unit string) string {
 	feature := aimFeature(s)
 	below := " below the lamp centre at " + wallDistance(s.DistanceMM, unit) + "."
 	switch {
@@ -123,7 +123,7 @@ func inBoth(unit string, text func(unit string) string) string {
 	return text(unit)
 }
 
-func aimFeature(s *recommend.AimSheet) string {
+func aimFeature(s *sheets.AimSheet) string {
 	if s.Feature == "hot_spot" {
 		return "middle of the hot spot"
 	}
@@ -131,7 +131,7 @@ func aimFeature(s *recommend.AimSheet) string {
 }
 
 // aimOrigin is the rule behind the figure and how it is known.
-func aimOrigin(s *recommend.AimSheet) string {
+func aimOrigin(s *sheets.AimSheet) string {
 	switch s.From {
 	case "none":
 		return "A figure stands on the plate of the car or lamp (--dip) or on the lens (--marking); without one, none is made up."
@@ -142,7 +142,7 @@ func aimOrigin(s *recommend.AimSheet) string {
 }
 
 // aimMarks is what to mark on the wall, and what may differ from it.
-func aimMarks(s *recommend.AimSheet, unit string) string {
+func aimMarks(s *sheets.AimSheet, unit string) string {
 	var parts []string
 	if s.HeightMM != nil {
 		text := fmt.Sprintf("Above the floor: lamp centre %s", length(*s.HeightMM, unit))
@@ -166,7 +166,7 @@ func aimMarks(s *recommend.AimSheet, unit string) string {
 	return strings.Join(parts, " ")
 }
 
-func shortFeature(s *recommend.AimSheet) string {
+func shortFeature(s *sheets.AimSheet) string {
 	if s.Feature == "hot_spot" {
 		return "hot spot"
 	}
@@ -201,7 +201,7 @@ func wallNumber(mm float64, unit string) string {
 
 func length(mm float64, unit string) string { return wallNumber(mm, unit) + " " + unit }
 
-func span(drop recommend.AimDrop, unit string) string {
+func span(drop sheets.AimDrop, unit string) string {
 	if drop.Least < 0 {
 		return fmt.Sprintf("from %s above to %s", length(-drop.Least, unit), length(drop.Most, unit))
 	}
@@ -223,7 +223,7 @@ type wallRow struct {
 
 // wallPicture is the wall as it is to be seen.
 type wallPicture struct {
-	sheet *recommend.AimSheet
+	sheet *sheets.AimSheet
 	unit  string
 }
 
@@ -312,7 +312,7 @@ func (w *wallRows) row(fill, label string) *wallRow {
 }
 
 // beam draws the edge of each lamp's beam at a row.
-func (w *wallRows) beam(s *recommend.AimSheet, at *wallRow) {
+func (w *wallRows) beam(s *sheets.AimSheet, at *wallRow) {
 	index := 0
 	for i, row := range w.rows {
 		if row == at {

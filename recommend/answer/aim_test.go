@@ -8,15 +8,16 @@ import (
 	"stillbright/data/known"
 	"stillbright/recommend"
 	"stillbright/recommend/road"
+	"stillbright/recommend/sheets"
 )
 
 func aimKnowledge() *recommend.Knowledge {
 	return &recommend.Knowledge{Places: known.Places(), Aim: known.Aim(), Cautions: known.Cautions()}
 }
 
-func aimOf(t *testing.T, in recommend.AimRequest) *recommend.AimSheet {
+func aimOf(t *testing.T, in sheets.AimRequest) *sheets.AimSheet {
 	t.Helper()
-	sheet, err := recommend.AimFor(aimKnowledge(), in)
+	sheet, err := sheets.AimFor(aimKnowledge(), in)
 	if err != nil {
 		t.Fatalf("%+v: %v", in, err)
 	}
@@ -27,18 +28,18 @@ func aimOf(t *testing.T, in recommend.AimRequest) *recommend.AimSheet {
 func TestAimAnswer(t *testing.T) {
 	high, higher := 650.0, 900.0
 	for _, c := range []struct {
-		in   recommend.AimRequest
+		in   sheets.AimRequest
 		unit string
 		want string
 	}{
-		{recommend.AimRequest{DistanceMM: 7620, Marking: "VOL"}, "in", "Put the cutoff 2.1 in below the lamp centre at 25 ft."},
-		{recommend.AimRequest{DistanceMM: 7620, Marking: "VOR"}, "in", "Put the cutoff level with the lamp centre (0 in below) at 25 ft."},
-		{recommend.AimRequest{DistanceMM: 10000, Dip: &road.Dip{Value: 1.2, Unit: "%"}}, "mm", "Put the cutoff 120 mm (12 cm) below the lamp centre at 10 m."},
-		{recommend.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &high}, "mm", "Keep the cutoff 50 to 275 mm (5 to 27.5 cm) below the lamp centre at 10 m."},
-		{recommend.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &high}, "cm", "Keep the cutoff 5 to 27.5 cm (50 to 275 mm) below the lamp centre at 10 m."},
-		{recommend.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &higher}, "mm", "Keep the cutoff 125 to 275 mm (12.5 to 27.5 cm) below the lamp centre at 10 m."},
-		{recommend.AimRequest{DistanceMM: 10000}, "mm", "No aim figure is known for this lamp: tape the stock cutoff before the swap."},
-		{recommend.AimRequest{DistanceMM: 10000, Beam: "high"}, "mm", "No aim figure is known for this lamp: tape the stock hot spot before the swap."},
+		{sheets.AimRequest{DistanceMM: 7620, Marking: "VOL"}, "in", "Put the cutoff 2.1 in below the lamp centre at 25 ft."},
+		{sheets.AimRequest{DistanceMM: 7620, Marking: "VOR"}, "in", "Put the cutoff level with the lamp centre (0 in below) at 25 ft."},
+		{sheets.AimRequest{DistanceMM: 10000, Dip: &road.Dip{Value: 1.2, Unit: "%"}}, "mm", "Put the cutoff 120 mm (12 cm) below the lamp centre at 10 m."},
+		{sheets.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &high}, "mm", "Keep the cutoff 50 to 275 mm (5 to 27.5 cm) below the lamp centre at 10 m."},
+		{sheets.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &high}, "cm", "Keep the cutoff 5 to 27.5 cm (50 to 275 mm) below the lamp centre at 10 m."},
+		{sheets.AimRequest{DistanceMM: 10000, Where: "GB", HeightMM: &higher}, "mm", "Keep the cutoff 125 to 275 mm (12.5 to 27.5 cm) below the lamp centre at 10 m."},
+		{sheets.AimRequest{DistanceMM: 10000}, "mm", "No aim figure is known for this lamp: tape the stock cutoff before the swap."},
+		{sheets.AimRequest{DistanceMM: 10000, Beam: "high"}, "mm", "No aim figure is known for this lamp: tape the stock hot spot before the swap."},
 	} {
 		got, _, _ := strings.Cut(Aim(aimOf(t, c.in), AimOptions{Unit: c.unit}, 80).Terminal(80, false), "\n")
 		if got != c.want {
@@ -55,7 +56,7 @@ func TestAimScreens(t *testing.T) {
 		for _, marking := range []string{"", "VOL", "VOR", "VO", "UN"} {
 			for _, where := range []recommend.Word{"", "GB", "DE", "US-PA", "US-CA", "JP", "AU"} {
 				for _, load := range []string{"", "full"} {
-					in := recommend.AimRequest{DistanceMM: 10000, HeightMM: &high, Beam: beam, Marking: marking, Where: where, Load: load}
+					in := sheets.AimRequest{DistanceMM: 10000, HeightMM: &high, Beam: beam, Marking: marking, Where: where, Load: load}
 					sheet := aimOf(t, in)
 					for _, unit := range []string{"mm", "cm", "in"} {
 						text := Aim(sheet, AimOptions{Unit: unit}, 80).Terminal(80, false)

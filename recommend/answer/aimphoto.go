@@ -3,12 +3,12 @@ package answer
 import (
 	"fmt"
 
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // seen says where the beams lie now, one line for each picture, and how to put right
 // what is not.
-func (p *page) seen(s *recommend.AimSheet, unit string) {
+func (p *page) seen(s *sheets.AimSheet, unit string) {
 	for i, one := range s.Seen {
 		if text := aimSeen(s, one, unit); i == 0 {
 			p.head(text, "")
@@ -22,7 +22,7 @@ func (p *page) seen(s *recommend.AimSheet, unit string) {
 	p.say("A check by photo, not an approval: an inspection measures with the car loaded and level. The floor must be level between car and wall.")
 }
 
-func aimSeen(s *recommend.AimSheet, one recommend.AimSeen, unit string) string {
+func aimSeen(s *sheets.AimSheet, one sheets.AimSeen, unit string) string {
 	where := "below"
 	least, most, drop := one.LeastMM, one.MostMM, one.DropMM
 	if drop < 0 {
@@ -32,13 +32,13 @@ func aimSeen(s *recommend.AimSheet, one recommend.AimSeen, unit string) string {
 	text += fmt.Sprintf(" (%s to %s).", wallNumber(least, unit), length(most, unit))
 	a := one.AskedMM
 	switch one.Verdict {
-	case recommend.AimWithin:
+	case sheets.AimWithin:
 		return text + fmt.Sprintf(" Within what is asked: %s below.", span(*a, unit))
-	case recommend.AimTooHigh:
+	case sheets.AimTooHigh:
 		return text + fmt.Sprintf(" Too high: it dazzles. Asked for is %s below; %s.", span(*a, unit), turned(s, one, "lower", unit))
-	case recommend.AimTooLow:
+	case sheets.AimTooLow:
 		return text + fmt.Sprintf(" Too low: you see less far. Asked for is %s below; %s.", span(*a, unit), turned(s, one, "raise", unit))
-	case recommend.AimUnclear:
+	case sheets.AimUnclear:
 		return text + fmt.Sprintf(" Cannot be told: asked for is %s below, and the picture is not sure enough. Measure with a tape.", span(*a, unit))
 	}
 	if where == "above" {
@@ -48,7 +48,7 @@ func aimSeen(s *recommend.AimSheet, one recommend.AimSeen, unit string) string {
 }
 
 // turned is how far to the middle of what is asked, or to the target.
-func turned(s *recommend.AimSheet, one recommend.AimSeen, way, unit string) string {
+func turned(s *sheets.AimSheet, one sheets.AimSeen, way, unit string) string {
 	goal := (one.AskedMM.Least + one.AskedMM.Most) / 2
 	if s.TargetMM != nil {
 		goal = *s.TargetMM

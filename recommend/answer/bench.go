@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
@@ -23,7 +23,7 @@ const benchRows = 9
 
 // Bench is the screen of a reduced run: the figure, its shape, whether it is
 // settled and good enough, the curve, and what it rests on.
-func Bench(r *recommend.BenchRun) Document {
+func Bench(r *sheets.BenchRun) Document {
 	p := new(page)
 	p.benchHead(r)
 	if c := benchChart(r); len(r.Readings) > 1 {
@@ -39,7 +39,7 @@ func Bench(r *recommend.BenchRun) Document {
 	return p.doc
 }
 
-func benchChart(r *recommend.BenchRun) chart {
+func benchChart(r *sheets.BenchRun) chart {
 	c := chart{rows: benchRows, readings: r.Readings, dropped: r.Figures.DroppedReadings, curve: r.Figures.Curve, stock: r.StockLux, end: r.Sheet.AtMin}
 	if n := len(r.Readings); n > 0 {
 		c.end = max(c.end, r.Readings[n-1].Min)
@@ -47,7 +47,7 @@ func benchChart(r *recommend.BenchRun) chart {
 	return c
 }
 
-func (p *page) benchHead(r *recommend.BenchRun) {
+func (p *page) benchHead(r *sheets.BenchRun) {
 	p.head(benchFigure(r), "")
 	if r.Stock != nil {
 		p.say(fmt.Sprintf("%s times stock (%s–%s) in this rig.", significant(r.Stock.Mid, 3), significant(r.Stock.Low, 3), significant(r.Stock.High, 3)))
@@ -58,7 +58,7 @@ func (p *page) benchHead(r *recommend.BenchRun) {
 }
 
 // benchFigure is the answer in one line.
-func benchFigure(r *recommend.BenchRun) string {
+func benchFigure(r *sheets.BenchRun) string {
 	s := r.Sheet
 	at := "At " + minutes(s.AtMin)
 	switch {
@@ -74,7 +74,7 @@ func benchFigure(r *recommend.BenchRun) string {
 	return at + ": no figure can honestly be given."
 }
 
-func benchShape(s recommend.BenchSheet) string {
+func benchShape(s sheets.BenchSheet) string {
 	text := "Shape: " + shapeWords[s.Shape]
 	if s.TauMin != nil && (s.Shape == warmup.ShapeOne || s.Shape == warmup.ShapeTwo || s.Shape == warmup.ShapeRising) {
 		if s.Shape == warmup.ShapeTwo {
@@ -85,7 +85,7 @@ func benchShape(s recommend.BenchSheet) string {
 	return text + "."
 }
 
-func benchSettled(s recommend.BenchSheet) string {
+func benchSettled(s sheets.BenchSheet) string {
 	const criterion = "less than 3 % change within 15 min, as UN rules have it"
 	switch {
 	case s.SettledAtMin == nil:
@@ -99,7 +99,7 @@ func benchSettled(s recommend.BenchSheet) string {
 }
 
 // benchEnough says whether the band is narrow enough to stop reading.
-func benchEnough(r *recommend.BenchRun) string {
+func benchEnough(r *sheets.BenchRun) string {
 	wanted := "±" + significant(r.EnoughPC, 3) + " %"
 	s := r.Stop
 	band := "No figure yet"

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // BenchPlotKinds are the kinds of file a run can be drawn as, by file ending.
@@ -14,7 +14,7 @@ func BenchPlotKinds() []string { return []string{"svg", "png"} }
 
 // BenchPlot draws a run: readings, curve, band and the stock reading. kind is one
 // of BenchPlotKinds.
-func BenchPlot(r *recommend.BenchRun, kind string) ([]byte, error) {
+func BenchPlot(r *sheets.BenchRun, kind string) ([]byte, error) {
 	d := benchDrawing(r)
 	switch kind {
 	case "svg":
@@ -45,7 +45,7 @@ func (a benchAxes) y(lux float64) float64 {
 	return plotBottom - (plotBottom-plotTop)*(min(max(lux, a.low), a.high)-a.low)/(a.high-a.low)
 }
 
-func benchDrawing(r *recommend.BenchRun) *drawing {
+func benchDrawing(r *sheets.BenchRun) *drawing {
 	c := benchChart(r)
 	if !(c.end > 0) {
 		c.end = 1

@@ -3,12 +3,12 @@ package answer
 import (
 	"strings"
 
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // Car is the sheet of one car: what is known of each lamp, and what is still
 // to be measured.
-func Car(s recommend.CarSheet) Document {
+func Car(s sheets.CarSheet) Document {
 	p := new(page)
 	p.head(s.Name+" ("+s.Car+")", "")
 	for _, f := range s.Facts {

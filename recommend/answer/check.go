@@ -7,17 +7,18 @@ import (
 	"stillbright/data"
 	"stillbright/recommend"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 // CheckDocument is the document of `catalog check`.
-func CheckDocument(folder string, faults data.Faults) recommend.CheckSheet {
-	sheet := recommend.CheckSheet{Schema: "stillbright/check/1", Folder: folder, Faults: []recommend.FaultLine{}}
+func CheckDocument(folder string, faults data.Faults) sheets.CheckSheet {
+	sheet := sheets.CheckSheet{Schema: "stillbright/check/1", Folder: folder, Faults: []sheets.FaultLine{}}
 	for _, f := range faults {
 		severity := "wrong"
 		if f.Warning {
 			severity = "implausible"
 		}
-		sheet.Faults = append(sheet.Faults, recommend.FaultLine{
+		sheet.Faults = append(sheet.Faults, sheets.FaultLine{
 			Severity: severity, File: f.File, Line: f.Line, Col: f.Col, Path: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
 	}
 	return sheet

@@ -12,6 +12,7 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 )
 
 // filler sets every field of a record to a value of its own, and keeps how a sheet
@@ -112,7 +113,7 @@ func TestEveryFieldIsShown(t *testing.T) {
 	f.want["bulb.lots.tests.readings.at"] = strings.TrimSuffix(f.want["bulb.lots.tests.readings.at"], "min") + " min"
 	k := recommend.Knowledge{Rules: known.Rules(), Sizes: known.Sizes(), Fit: known.Fit(), Pattern: known.Pattern()}
 	c := data.Catalog{Name: "c", Bulbs: []data.Bulb{bulb}, Rigs: []data.Rig{rig}}
-	sheet := recommend.Show(&k, &c, bulb, 27)
+	sheet := sheets.Show(&k, &c, bulb, 27)
 	for _, missing := range f.missing(answer.Show(&sheet, true).Terminal(100, false), "bulb.lots.tests.pattern.candela", "rig.stock_pattern.candela") {
 		t.Errorf("show lacks %s", missing)
 	}
@@ -120,10 +121,10 @@ func TestEveryFieldIsShown(t *testing.T) {
 	f = filler{want: map[string]string{}}
 	var car data.Car
 	f.fill("car", reflect.ValueOf(&car).Elem(), "")
-	for _, missing := range f.missing(answer.Car(recommend.CarSheetOf(car, &c)).Terminal(100, false)) {
+	for _, missing := range f.missing(answer.Car(sheets.CarSheetOf(car, &c)).Terminal(100, false)) {
 		t.Errorf("car show lacks %s", missing)
 	}
 	if t.Failed() {
-		t.Log(answer.Show(&sheet, true).Terminal(100, false), answer.Car(recommend.CarSheetOf(car, &c)).Terminal(100, false))
+		t.Log(answer.Show(&sheet, true).Terminal(100, false), answer.Car(sheets.CarSheetOf(car, &c)).Terminal(100, false))
 	}
 }

@@ -6,7 +6,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/fitment"
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 var overallWords = map[string]string{
@@ -23,7 +23,7 @@ var fitTones = map[fitment.Verdict]Tone{
 // Fit is the screen of one bulb in one lamp: the verdict, the law, what to
 // measure, the checks that matter, and what to look at after fitting; full adds
 // the checks that simply fit.
-func Fit(s *recommend.FitSheet, c data.Catalog, full bool) Document {
+func Fit(s *sheets.FitSheet, c data.Catalog, full bool) Document {
 	p := new(page)
 	head := fmt.Sprintf("%s in this %s %s lamp: %s.", s.Name, s.Size, s.Beam, overallWords[s.Overall])
 	if n := len(s.Unknowns); n > 0 && s.Overall != "does_not_fit" {
@@ -111,7 +111,7 @@ func unitTail(f fitment.Finding) string {
 	return " " + *f.Unit
 }
 
-func halogenTail(s *recommend.FitSheet, c data.Catalog) string {
+func halogenTail(s *sheets.FitSheet, c data.Catalog) string {
 	if s.Halogen == "" {
 		return ""
 	}

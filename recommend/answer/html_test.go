@@ -13,7 +13,9 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 	"stillbright/recommend/road"
+	"stillbright/recommend/sheets"
 )
 
 // everyBlock holds one of each block, with a hostile text wherever text may stand.
@@ -141,15 +143,15 @@ func answersOf(t *testing.T, hostile bool) map[string]Document {
 		t.Fatal(err)
 	}
 	bulb, _ := c.Bulb("ostermoor-s22-h11")
-	show := recommend.Show(&k, &c, bulb, 27)
-	reply := recommend.Reply{Asks: []string{"pick"}, Lamps: []recommend.ReplyLamp{{Need: pick.Need, Pick: &pick}}, Catalog: pick.Catalog}
+	show := sheets.Show(&k, &c, bulb, 27)
+	reply := reply.Reply{Asks: []string{"pick"}, Lamps: []reply.ReplyLamp{{Need: pick.Need, Pick: &pick}}, Catalog: pick.Catalog}
 	return map[string]Document{
 		"pick": Pick(&pick, PickOptions{Width: 80}), "pick --full": Pick(&pick, PickOptions{Width: 80, Full: true}),
 		"show": Show(&show, true), "compare": Compare(compared(t, hostile, projector, sixBulbs...), true),
 		"compare table": CompareTable(compared(t, hostile, projector, sixBulbs...)),
-		"aim":           Aim(aimOf(t, recommend.AimRequest{DistanceMM: 10000, Dip: &road.Dip{Value: 1, Unit: "%"}}), AimOptions{Unit: "mm", Full: true}, 80),
-		"law":           Law(k.LawSheetFor("GB", "", "2026-11-25")), "size": Size(recommend.SizeOf(data.SizeMatch{Size: known.Sizes()[0]}, nil)),
-		"bulbs": Bulbs(c, ""), "cars": Cars(c), "car": Car(recommend.CarSheetOf(c.Cars[0], &c)), "guide": PatternGuide(),
+		"aim":           Aim(aimOf(t, sheets.AimRequest{DistanceMM: 10000, Dip: &road.Dip{Value: 1, Unit: "%"}}), AimOptions{Unit: "mm", Full: true}, 80),
+		"law":           Law(sheets.LawSheetFor(&k, "GB", "", "2026-11-25")), "size": Size(sheets.SizeOf(data.SizeMatch{Size: known.Sizes()[0]}, nil)),
+		"bulbs": Bulbs(c, ""), "cars": Cars(c), "car": Car(sheets.CarSheetOf(c.Cars[0], &c)), "guide": PatternGuide(),
 		"limits": LimitTables(known.Limits()), "reply": Reply(&reply, "full"), "reply in Markdown": Reply(&reply, "markdown"),
 		"every block": everyBlock(hostileName),
 	}

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // Import is the screen of `catalog import`: on a dry run what each column means
 // and what each row becomes, then in any case what differs from the records on
 // file, the rows that failed and a count.
-func Import(s recommend.ImportSheet) Document {
+func Import(s sheets.ImportSheet) Document {
 	p := new(page)
 	if s.DryRun {
 		p.importColumns(s)
@@ -33,7 +34,7 @@ func Import(s recommend.ImportSheet) Document {
 	return p.doc
 }
 
-func importCount(s recommend.ImportSheet) string {
+func importCount(s sheets.ImportSheet) string {
 	unit := importUnit(s)
 	added, updated := "added", "updated"
 	if s.DryRun {
@@ -52,7 +53,7 @@ func importCount(s recommend.ImportSheet) string {
 }
 
 // importUnit is what a record stands in.
-func importUnit(s recommend.ImportSheet) string {
+func importUnit(s sheets.ImportSheet) string {
 	switch {
 	case s.Turned:
 		return "column"
@@ -62,7 +63,7 @@ func importUnit(s recommend.ImportSheet) string {
 	return "row"
 }
 
-func (p *page) importColumns(s recommend.ImportSheet) {
+func (p *page) importColumns(s sheets.ImportSheet) {
 	p.say("Headings in " + s.File + ":")
 	t := Table{Head: []string{"", "heading", "means"}, Shrink: 1}
 	for _, c := range s.Columns {
@@ -92,7 +93,7 @@ func (p *page) importColumns(s recommend.ImportSheet) {
 	p.gap()
 }
 
-func importLines(s recommend.ImportSheet, lines []int) string {
+func importLines(s sheets.ImportSheet, lines []int) string {
 	switch n := len(lines); {
 	case n == 0:
 		return ""
@@ -105,7 +106,7 @@ func importLines(s recommend.ImportSheet, lines []int) string {
 	}
 }
 
-func (p *page) importRows(s recommend.ImportSheet) {
+func (p *page) importRows(s sheets.ImportSheet) {
 	for _, r := range s.Rows {
 		if r.State == "failed" {
 			continue
@@ -136,7 +137,7 @@ func (p *page) importRows(s recommend.ImportSheet) {
 	p.gap()
 }
 
-func (p *page) importTest(t recommend.ImportTest) {
+func (p *page) importTest(t sheets.ImportTest) {
 	var facts []string
 	for i, reading := range t.Readings {
 		if n := len(t.Readings); n > 6 && i >= 3 && i < n-2 {
@@ -162,7 +163,7 @@ func (p *page) importTest(t recommend.ImportTest) {
 }
 
 // importDifferences lists what the sheet and the records tell differently.
-func (p *page) importDifferences(s recommend.ImportSheet) {
+func (p *page) importDifferences(s sheets.ImportSheet) {
 	kept, tests, last := 0, 0, ""
 	for _, r := range s.Rows {
 		for _, d := range r.Differences {
@@ -199,7 +200,7 @@ func (p *page) importDifferences(s recommend.ImportSheet) {
 }
 
 // importFiles names the files that were written, a folder once.
-func (p *page) importFiles(files []recommend.ImportFile) {
+func (p *page) importFiles(files []sheets.ImportFile) {
 	const most = 12
 	folder := ""
 	for i, file := range files {
@@ -238,8 +239,8 @@ func folderOf(file string) string {
 
 // importFaults lists the rows that failed, with line and column; a fault that
 // many rows share stands once, with all its places.
-func (p *page) importFaults(s recommend.ImportSheet) {
-	key := func(f recommend.ImportFault) string { return fmt.Sprint(f.Head, "\n", f.Message, "\n", f.Hint) }
+func (p *page) importFaults(s sheets.ImportSheet) {
+	key := func(f sheets.ImportFault) string { return fmt.Sprint(f.Head, "\n", f.Message, "\n", f.Hint) }
 	places := map[string][]string{}
 	for _, f := range s.Faults {
 		places[key(f)] = append(places[key(f)], fmt.Sprintf("%d:%d", f.Line, f.Col))

@@ -7,6 +7,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // lawWords are the verdicts on an LED in a halogen lamp. None says that something is
@@ -108,7 +109,7 @@ const noPlaceLaw = "Law: no place was named; assume that an LED is not allowed o
 
 // lawSentences are the law lines of a reply. Asked about the law first, what the
 // source says follows.
-func lawSentences(r *recommend.Reply) []string {
+func lawSentences(r *reply.Reply) []string {
 	asked := r.Asks[0] == "law"
 	var texts []string
 	var before []recommend.LawSaid // said once for beams that share it
@@ -141,7 +142,7 @@ func lawSentences(r *recommend.Reply) []string {
 }
 
 // shortLaw is the law line of a comment.
-func shortLaw(r *recommend.Reply) string {
+func shortLaw(r *reply.Reply) string {
 	if len(r.Law) == 0 {
 		return ""
 	}

@@ -10,6 +10,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 func everythingKnown() *recommend.Knowledge {
@@ -118,7 +119,7 @@ func TestOffroadSoftensNothing(t *testing.T) {
 func TestLawSheets(t *testing.T) {
 	k := everythingKnown()
 	for _, where := range lawPlaces()[1:] {
-		sheet := k.LawSheetFor(string(where), "", "2026-11-25")
+		sheet := sheets.LawSheetFor(k, string(where), "", "2026-11-25")
 		listed := false
 		for _, line := range sheet.Lines {
 			row, ok := rowOf(k, string(where), line.Beam)

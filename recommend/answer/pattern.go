@@ -6,13 +6,13 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/sheets"
 )
 
 // Pattern is one beam in figures: the score and the glare gate first, then what
 // they are made of, the beam in plain characters, the limits, what to know.
-func Pattern(s *recommend.PatternSheet) Document {
+func Pattern(s *sheets.PatternSheet) Document {
 	p := new(page)
 	switch s.Glare.Verdict {
 	case "not_measured", "unclear": // no score stands before a beam that may dazzle
@@ -45,8 +45,8 @@ func Pattern(s *recommend.PatternSheet) Document {
 }
 
 // patternTone is red where the beam dazzles.
-func patternTone(s *recommend.PatternSheet) Tone {
-	if s.Verdict == recommend.PatternDazzles {
+func patternTone(s *sheets.PatternSheet) Tone {
+	if s.Verdict == sheets.PatternDazzles {
 		return ToneBad
 	}
 	return ""
@@ -56,10 +56,10 @@ var methodWords = map[string]string{
 	beam.MethodGrid: "measured on a grid", beam.MethodPhoto: "from a pair of photos", beam.MethodGrade: "by eye",
 }
 
-func patternHead(s *recommend.PatternSheet) string {
+func patternHead(s *sheets.PatternSheet) string {
 	if isList(s) {
 		text := fmt.Sprintf("A list of points, %s beam: held to the published tables only, not scored.", s.Beam)
-		if s.Verdict == recommend.PatternDazzles {
+		if s.Verdict == sheets.PatternDazzles {
 			text += " It dazzles."
 		}
 		return text
@@ -73,7 +73,7 @@ func patternHead(s *recommend.PatternSheet) string {
 }
 
 // missingParts names the parts of a beam's score that were not measured.
-func missingParts(s *recommend.PatternSheet) []string {
+func missingParts(s *sheets.PatternSheet) []string {
 	var names []string
 	for _, part := range []struct {
 		name  string
@@ -89,11 +89,11 @@ func missingParts(s *recommend.PatternSheet) []string {
 }
 
 // isList says whether only a list of points was given.
-func isList(s *recommend.PatternSheet) bool {
+func isList(s *sheets.PatternSheet) bool {
 	return s.Method == beam.MethodGrid && s.Drawing.Bulb == nil
 }
 
-func glareLine(s *recommend.PatternSheet) string {
+func glareLine(s *sheets.PatternSheet) string {
 	switch {
 	case s.Glare.Verdict == "not_measured":
 		return fmt.Sprintf("Dazzle not measured: %s. The limit is %g times your halogen.", s.Glare.Why, *s.Glare.Gate)
@@ -114,7 +114,7 @@ func glareLine(s *recommend.PatternSheet) string {
 
 // patternRows are the figures, each under its name. The value of a part stands
 // behind its figures.
-func patternRows(s *recommend.PatternSheet) [][2]string {
+func patternRows(s *sheets.PatternSheet) [][2]string {
 	var rows [][2]string
 	add := func(name string, part *float64, texts ...string) {
 		var said []string
@@ -196,14 +196,14 @@ func given(value *float64, text func(float64) string) string {
 }
 
 // photoBand is the band of a figure from photos.
-func photoBand(s *recommend.PatternSheet, text func(b *beam.Bands) string) string {
+func photoBand(s *sheets.PatternSheet, text func(b *beam.Bands) string) string {
 	if s.Bands == nil {
 		return ""
 	}
 	return text(s.Bands)
 }
 
-func highOnly(s *recommend.PatternSheet, value *float64, text func(float64) string) string {
+func highOnly(s *sheets.PatternSheet, value *float64, text func(float64) string) string {
 	if s.Beam != beam.High {
 		return ""
 	}
@@ -248,7 +248,7 @@ func areasText(areas []beam.Area, one, many, measure string) string {
 }
 
 // patchMeasure is what the light of a stray patch is set against.
-func patchMeasure(s *recommend.PatternSheet) string {
+func patchMeasure(s *sheets.PatternSheet) string {
 	if s.Drawing.Stock != nil {
 		return "stock"
 	}

@@ -4,10 +4,10 @@ import (
 	"math"
 	"strconv"
 
-	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/beam"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 // frame draws title, border and axes in degrees.
@@ -59,14 +59,14 @@ func (p panel) cross(h, v *float64) {
 }
 
 // stockCutoff is a broken line at the height of the stock cutoff.
-func (p panel) stockCutoff(s *recommend.PatternSheet) {
+func (p panel) stockCutoff(s *sheets.PatternSheet) {
 	if v := s.Cutoff.StockV; v != nil && *v > p.down && *v < p.up {
 		p.haloed([]draw.Point{p.at(p.left, *v), p.at(p.right, *v)}, 0.3, []float64{1.6, 1.6})
 	}
 }
 
 // bulbCutoff joins the inflection points that were found.
-func (p panel) bulbCutoff(s *recommend.PatternSheet) {
+func (p panel) bulbCutoff(s *sheets.PatternSheet) {
 	const apart = 1.5 // degrees; over a wider gap there is no line
 	var line []draw.Point
 	last := math.Inf(-1)
@@ -85,7 +85,7 @@ func (p panel) bulbCutoff(s *recommend.PatternSheet) {
 
 // photoMarks shows what the program understood of a picture: the outline of the region
 // judged for stray light, the marks with their numbers, and what is white.
-func (p panel) photoMarks(s *recommend.PatternSheet, white []beam.Point) {
+func (p panel) photoMarks(s *sheets.PatternSheet, white []beam.Point) {
 	half := s.Drawing.Bulb.Step / 2
 	for _, cell := range white {
 		if a, b := p.at(cell.H-half, cell.V+half), p.at(cell.H+half, cell.V-half); p.inside(cell.H, cell.V) {
@@ -124,7 +124,7 @@ func (p panel) boxes(areas []beam.Area, letter string, dash []float64) {
 }
 
 // legend explains colours and marks from a place on, and returns where it ends.
-func legend(sheet *draw.Sheet, s *recommend.PatternSheet, x, y, peak float64) float64 {
+func legend(sheet *draw.Sheet, s *sheets.PatternSheet, x, y, peak float64) float64 {
 	unit, factor := lightUnit(s, peak)
 	type tick struct {
 		share float64
@@ -169,7 +169,7 @@ func legend(sheet *draw.Sheet, s *recommend.PatternSheet, x, y, peak float64) fl
 }
 
 // figures writes what was measured under the maps and returns where it ends.
-func figures(sheet *draw.Sheet, s *recommend.PatternSheet, y float64) float64 {
+func figures(sheet *draw.Sheet, s *sheets.PatternSheet, y float64) float64 {
 	face := draw.Type{Size: mapType}
 	for _, row := range patternRows(s) {
 		sheet.Text(mapsMargin, y, row[0], face)

@@ -5,9 +5,9 @@ import (
 	"math"
 	"strings"
 
-	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/sheets"
 )
 
 // PatternPlotKinds are the kinds of picture of a pattern, by file ending.
@@ -16,7 +16,7 @@ func PatternPlotKinds() []string { return []string{"png", "svg"} }
 // PatternPlot draws both beams as maps in degrees with lines of equal light, the
 // cutoff, the hot spot, dark spots and stray patches, and the map of their
 // difference. kind is one of PatternPlotKinds.
-func PatternPlot(s *recommend.PatternSheet, kind string) ([]byte, error) {
+func PatternPlot(s *sheets.PatternSheet, kind string) ([]byte, error) {
 	sheet := patternDrawing(s)
 	switch kind {
 	case "svg":
@@ -28,7 +28,7 @@ func PatternPlot(s *recommend.PatternSheet, kind string) ([]byte, error) {
 }
 
 // PatternLine is the picture in one line.
-func PatternLine(s *recommend.PatternSheet) string {
+func PatternLine(s *sheets.PatternSheet) string {
 	what := "The bulb's beam as a map."
 	if s.Drawing.Stock != nil {
 		what = "Stock left, bulb right, below it bulb over stock."
@@ -73,7 +73,7 @@ func (p panel) at(h, v float64) draw.Point {
 	return draw.Point{X: p.x + (h-p.left)/(p.right-p.left)*p.width, Y: p.y + (p.up-v)/(p.up-p.down)*p.height}
 }
 
-func patternDrawing(s *recommend.PatternSheet) *draw.Sheet {
+func patternDrawing(s *sheets.PatternSheet) *draw.Sheet {
 	sheet := draw.New("stillbright pattern: "+patternHead(s), mapsWidth, 0)
 	sheet.Description = PatternLine(s)
 	f, stock := s.Drawing.Bulb, s.Drawing.Stock
@@ -149,14 +149,14 @@ func nearest(f *beam.Field, h, v float64) float64 {
 	return f.Values[iv*f.NH+ih]
 }
 
-func (p panel) stockMap(s *recommend.PatternSheet, peak float64) {
+func (p panel) stockMap(s *sheets.PatternSheet, peak float64) {
 	p.lightMap(s, s.Drawing.Stock, "Stock", peak)
 	p.photoMarks(s, s.Drawing.StockWhite)
 	p.stockCutoff(s)
 	p.cross(s.HotSpot.StockH, s.HotSpot.StockV)
 }
 
-func (p panel) bulbMap(s *recommend.PatternSheet, peak float64) {
+func (p panel) bulbMap(s *sheets.PatternSheet, peak float64) {
 	p.lightMap(s, s.Drawing.Bulb, "Bulb", peak)
 	p.photoMarks(s, s.Drawing.BulbWhite)
 	p.stockCutoff(s)
@@ -167,7 +167,7 @@ func (p panel) bulbMap(s *recommend.PatternSheet, peak float64) {
 }
 
 // lightMap draws one beam on a log scale under its peak, with lines of equal light.
-func (p panel) lightMap(s *recommend.PatternSheet, f *beam.Field, title string, peak float64) {
+func (p panel) lightMap(s *sheets.PatternSheet, f *beam.Field, title string, peak float64) {
 	p.paint(lightRamp, func(h, v float64) (float64, bool) {
 		value := nearest(f, h, v)
 		return 1 + math.Log10(max(value, peak*1e-9)/peak)/decades, value >= 0
@@ -219,7 +219,7 @@ func (p panel) label(lines [][]place, text string, taken []draw.Point) []draw.Po
 }
 
 // lightUnit is what the lines of equal light are in, and the factor from the field.
-func lightUnit(s *recommend.PatternSheet, peak float64) (unit string, factor float64) {
+func lightUnit(s *sheets.PatternSheet, peak float64) (unit string, factor float64) {
 	switch {
 	case s.Drawing.Unit == beam.Candela:
 		return "cd", 1
@@ -246,7 +246,7 @@ func isoLevels(peak float64) []float64 {
 
 // differenceMap shows bulb over stock where either shows light at all. Lines: solid
 // where the bulb has twice the light, broken where it has half.
-func (p panel) differenceMap(s *recommend.PatternSheet) {
+func (p panel) differenceMap(s *sheets.PatternSheet) {
 	bulb, stock := s.Drawing.Bulb, s.Drawing.Stock
 	least := peakOf(stock) * 3e-4 // under it a ratio is one of two noises
 	ratio := func(b, st float64) (float64, bool) {

@@ -15,6 +15,7 @@ import (
 	"stillbright/data/known"
 	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 func demoKnowledge() recommend.Knowledge {
@@ -76,7 +77,7 @@ func TestPictures(t *testing.T) {
 		"compare warm-up":  func() Plot { return WarmUpPicture(compared(t, true, projector, sixBulbs...)) },
 		"compare heat":     func() Plot { return HeatPictureOf(compared(t, true, projector, sixBulbs...)) },
 		"show": func() Plot {
-			sheet := recommend.Show(&k, &demo, bulb, 0)
+			sheet := sheets.Show(&k, &demo, bulb, 0)
 			return ShowPicture(&sheet)
 		},
 	} {

@@ -6,6 +6,7 @@ import (
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
@@ -44,7 +45,7 @@ func comparedWarmUp(s *recommend.CompareSheet) *warmUp {
 
 // ShowPicture draws the warm-up of one bulb, one curve for each test of its
 // newest lot.
-func ShowPicture(s *recommend.ShowSheet) Plot {
+func ShowPicture(s *sheets.ShowSheet) Plot {
 	w := warmUp{stock: "stock halogen"}
 	for _, lot := range s.Lots {
 		if !lot.Newest {

@@ -3,14 +3,14 @@ package answer
 import (
 	"fmt"
 
-	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // Recorded is a test that was just written.
 type Recorded struct {
-	Run   *recommend.BenchRun
-	Sheet recommend.TestSheet // the test as show has it
-	Files []string            // written; none: the catalog held the test already
+	Run   *sheets.BenchRun
+	Sheet sheets.TestSheet // the test as show has it
+	Files []string         // written; none: the catalog held the test already
 	Bulb  string
 	Lot   string
 	Flag  string // --catalog and its folder, quoted for a shell, for the command that follows; or empty

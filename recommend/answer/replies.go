@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // Replies is how a list of questions went, and what viewers ask for.
-func Replies(s *recommend.Replies) Document {
+func Replies(s *reply.Replies) Document {
 	p := new(page)
 	text := fmt.Sprintf("%s, %d answered", plural(s.Rows, "row", "rows"), s.Answered)
 	if s.BadRows > 0 {
@@ -30,7 +30,7 @@ func Replies(s *recommend.Replies) Document {
 // mostTallyRows is how many lamps and places a tally shows; JSON has all.
 const mostTallyRows = 12
 
-func (p *page) tally(t *recommend.Tally) {
+func (p *page) tally(t *reply.Tally) {
 	p.say(fmt.Sprintf("%s; %d not about headlamp bulbs, %d to buy or fit a bulb without its size", plural(t.Questions, "question", "questions"), t.OffTopic, t.NoSize))
 	p.counts("asked first: ", t.Asks)
 	p.counts("driving: ", t.Driving)
@@ -98,7 +98,7 @@ func demandText(demand float64) string {
 	return fmt.Sprintf("about %s times", whole(demand))
 }
 
-func (p *page) counts(label string, list []recommend.TallyCount) {
+func (p *page) counts(label string, list []reply.TallyCount) {
 	if len(list) == 0 {
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"stillbright/data"
 	"stillbright/fitment"
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // ReplyStyles are the styles of a reply, the default first.
@@ -16,7 +17,7 @@ func ReplyStyles() []string { return []string{"full", "short", "markdown"} }
 // Reply is a reply as a viewer reads it: the answer first, the law or aim line that
 // fits, the tester's figures, how sure they are, what to measure, what to ask back.
 // style is one of ReplyStyles.
-func Reply(r *recommend.Reply, style string) Document {
+func Reply(r *reply.Reply, style string) Document {
 	p := replyParts(r)
 	switch {
 	case p.politely != "":
@@ -29,7 +30,7 @@ func Reply(r *recommend.Reply, style string) Document {
 
 // ReplyText is a reply as text to be sent, with no line longer than a paragraph and
 // no trailing line end.
-func ReplyText(r *recommend.Reply, style string) string {
+func ReplyText(r *reply.Reply, style string) string {
 	if style == "markdown" {
 		return Reply(r, style).Markdown()
 	}
@@ -48,7 +49,7 @@ type parts struct {
 	sure     []string
 	halogen  []string // the best halogen, beside an LED that is recommended
 	measure  []string
-	facts    []recommend.ReplyFact // in the order in which they are said
+	facts    []reply.ReplyFact // in the order in which they are said
 	aim      string
 	after    []string // what the record says, where something else was asked first
 	ask      []string
@@ -67,7 +68,7 @@ const (
 	aimLine    = "Before the swap tape the cutoff of the halogen on a wall; after it, with the new bulb hot, bring its cutoff back to the tape."
 )
 
-func replyParts(r *recommend.Reply) parts {
+func replyParts(r *reply.Reply) parts {
 	p := parts{invented: r.Catalog.Invented, facts: r.Facts, notes: slices.Clone(r.Notes)}
 	if len(r.Lamps) == 0 && len(r.Facts) == 0 && r.Asks[0] == "other" {
 		return parts{politely: offTopic, invented: r.Catalog.Invented}
@@ -113,7 +114,7 @@ func replyParts(r *recommend.Reply) parts {
 }
 
 // details adds figures, doubt and measures of the decisions.
-func (p *parts) details(r *recommend.Reply) {
+func (p *parts) details(r *reply.Reply) {
 	p.halogen = halogenSentences(r, true)
 	for i := range r.Lamps {
 		lamp := &r.Lamps[i]
@@ -167,10 +168,10 @@ func measureSentences(list []fitment.ToMeasure) []string {
 	return texts
 }
 
-func roomSaid(r *recommend.Reply) bool { return r.Understood.RearClearanceMM != nil }
+func roomSaid(r *reply.Reply) bool { return r.Understood.RearClearanceMM != nil }
 
 // buys says whether a bulb to buy is asked for among other things.
-func buys(r *recommend.Reply) bool {
+func buys(r *reply.Reply) bool {
 	return slices.Contains(r.Asks, "pick") || slices.Contains(r.Asks, "fit")
 }
 
@@ -186,7 +187,7 @@ func lampLabel(n recommend.Need) string {
 
 // decisionSentences are the decisions, one for each lamp; without a size, what is
 // wanted first.
-func decisionSentences(r *recommend.Reply) []string {
+func decisionSentences(r *reply.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
 		texts = append(texts, decisionSentence(&r.Lamps[i]))
@@ -205,7 +206,7 @@ func decisionSentences(r *recommend.Reply) []string {
 }
 
 // ledSentences are the decisions that recommend an LED.
-func ledSentences(r *recommend.Reply) []string {
+func ledSentences(r *reply.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
 		if d := r.Lamps[i].Pick; d != nil && namesLED(d) {
@@ -215,7 +216,7 @@ func ledSentences(r *recommend.Reply) []string {
 	return texts
 }
 
-func decisionSentence(lamp *recommend.ReplyLamp) string {
+func decisionSentence(lamp *reply.ReplyLamp) string {
 	label := lampLabel(lamp.Need)
 	if lamp.Pick == nil {
 		return fmt.Sprintf("%s: no answer. %s.", label, capital(string(lamp.Problem)))
@@ -287,7 +288,7 @@ func gateList(d *recommend.Pick) string {
 
 // namedSentences say of each bulb that the question names, and that is not the
 // answer, what the record says of it in the lamps spoken of.
-func namedSentences(r *recommend.Reply) []string {
+func namedSentences(r *reply.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
 		d := r.Lamps[i].Pick
@@ -334,7 +335,7 @@ func asSentence(text string) string { return capital(strings.TrimSuffix(text, ".
 
 // figureSentences are the tester's figures of the bulb to buy, and the next one
 // unless the question names it, for then they stand there.
-func figureSentences(lamp *recommend.ReplyLamp, named []string, several bool) []string {
+func figureSentences(lamp *reply.ReplyLamp, named []string, several bool) []string {
 	d := lamp.Pick
 	lead := ""
 	if several {
@@ -389,7 +390,7 @@ func nextBest(d *recommend.Pick) (recommend.Ranked, bool) {
 
 // halogenSentences name the best halogen, for those who want to stay within the
 // law; besideLED leaves out lamps for which no LED is recommended.
-func halogenSentences(r *recommend.Reply, besideLED bool) []string {
+func halogenSentences(r *reply.Reply, besideLED bool) []string {
 	var texts []string
 	for i := range r.Lamps {
 		d := r.Lamps[i].Pick
@@ -405,7 +406,7 @@ func halogenSentences(r *recommend.Reply, besideLED bool) []string {
 	return texts
 }
 
-func askSentences(r *recommend.Reply) []string {
+func askSentences(r *reply.Reply) []string {
 	var texts []string
 	for _, a := range r.AskBack {
 		texts = append(texts, a.Question)

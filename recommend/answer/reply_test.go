@@ -17,6 +17,7 @@ import (
 	"stillbright/data/known/knowntest"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/reply"
 )
 
 func replyKnowledge() *recommend.Knowledge {
@@ -26,9 +27,9 @@ func replyKnowledge() *recommend.Knowledge {
 	}
 }
 
-func demoReplier() *recommend.Replier {
+func demoReplier() *reply.Replier {
 	demo := knowntest.Demo()
-	return recommend.NewReplier(replyKnowledge(), &demo, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	return reply.NewReplier(replyKnowledge(), &demo, known.Words(), reply.ReplyOptions{Today: "2026-11-25", Seed: 1})
 }
 
 // askedQuestions are the labelled questions: all of the shorter set, and every nth
@@ -96,7 +97,7 @@ func (s *sources) bulb(b recommend.Ranked) {
 // draws out of 100, and the fitted halogen is once itself and costs nothing.
 const said = "95 100 1 0"
 
-func sourcesOf(r *recommend.Reply) sources {
+func sourcesOf(r *reply.Reply) sources {
 	s := sources{texts: []string{said, r.Question}}
 	for _, fact := range r.Facts {
 		s.say(fact.Text, fact.Short, fact.Source)
@@ -243,7 +244,7 @@ func TestShortRepliesStayShort(t *testing.T) {
 	for i := range demo.Bulbs {
 		demo.Bulbs[i].Name = strings.Repeat("Überaus ", 30) + demo.Bulbs[i].Name
 	}
-	r := recommend.NewReplier(replyKnowledge(), &demo, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	r := reply.NewReplier(replyKnowledge(), &demo, known.Words(), reply.ReplyOptions{Today: "2026-11-25", Seed: 1})
 	for _, q := range []string{
 		"H7 low beam, H1 high beam, H11 fog, H4, HB3 high beam, HIR2, projector, rural, 40 min, Papua New Guinea, which LEDs?",
 		"H11 low reflector and H9 high reflector and H8 fog, 55 mm behind, canbus, Northern Ireland, best LED under 200 GBP in all?",
@@ -279,7 +280,7 @@ func TestPoliteLine(t *testing.T) {
 func TestOwnRecordIsNotInvented(t *testing.T) {
 	c := knowntest.Demo()
 	c.Invented = false
-	r := recommend.NewReplier(replyKnowledge(), &c, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	r := reply.NewReplier(replyKnowledge(), &c, known.Words(), reply.ReplyOptions{Today: "2026-11-25", Seed: 1})
 	reply := r.Reply("H11 projector low beam, which LED?")
 	for _, style := range answer.ReplyStyles() {
 		if text := answer.ReplyText(&reply, style); strings.Contains(strings.ToLower(text), "invented") {
@@ -290,7 +291,7 @@ func TestOwnRecordIsNotInvented(t *testing.T) {
 
 // TestEmptyRecord: a catalog without bulbs still answers.
 func TestEmptyRecord(t *testing.T) {
-	r := recommend.NewReplier(replyKnowledge(), &data.Catalog{Name: "empty"}, known.Words(), recommend.ReplyOptions{Today: "2026-11-25", Seed: 1})
+	r := reply.NewReplier(replyKnowledge(), &data.Catalog{Name: "empty"}, known.Words(), reply.ReplyOptions{Today: "2026-11-25", Seed: 1})
 	for _, q := range []string{"H7 low beam projector, which LED?", "which LED?", "is it legal in GB?", "mine flicker"} {
 		reply := r.Reply(q)
 		for _, style := range answer.ReplyStyles() {

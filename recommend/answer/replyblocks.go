@@ -8,6 +8,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // howKnown words the confidence of a fact.
@@ -17,7 +18,7 @@ func howKnown(confidence string) string {
 
 // replyBlocks lays the parts of a reply out: the answer, what stands behind it,
 // what to measure and to ask. With tables the figures stand in one.
-func replyBlocks(r *recommend.Reply, p parts, tables bool) Document {
+func replyBlocks(r *reply.Reply, p parts, tables bool) Document {
 	var out page
 	begin := func() {
 		if len(out.doc) > 0 {
@@ -38,7 +39,7 @@ func replyBlocks(r *recommend.Reply, p parts, tables bool) Document {
 			paragraph(strings.Join(texts, " "))
 		}
 	}
-	facts := func(list []recommend.ReplyFact) {
+	facts := func(list []reply.ReplyFact) {
 		for _, fact := range list {
 			paragraph(fact.Text)
 		}
@@ -114,7 +115,7 @@ func firstStrong(text string) Text {
 }
 
 // sourceList is where the facts are from.
-func sourceList(facts []recommend.ReplyFact) string {
+func sourceList(facts []reply.ReplyFact) string {
 	var texts []string
 	for _, fact := range facts {
 		text := strings.TrimSuffix(fact.Source, ".")

@@ -7,6 +7,7 @@ import (
 	"stillbright/data"
 	"stillbright/fitment"
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // mostRoomNames is how many bulbs are named as going in or not.
@@ -14,7 +15,7 @@ const mostRoomNames = 3
 
 // roomSentences say which LEDs go into the room that was measured behind the
 // lamp, whatever else speaks for or against them.
-func roomSentences(r *recommend.Reply) []string {
+func roomSentences(r *reply.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
 		if d := r.Lamps[i].Pick; d != nil && d.Need.RearClearanceMM != nil {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // shortMost is the length in characters that a comment stays under.
@@ -19,7 +20,7 @@ type piece struct {
 }
 
 // shortReply is a reply for a comment.
-func shortReply(r *recommend.Reply, p parts) string {
+func shortReply(r *reply.Reply, p parts) string {
 	var pieces []piece
 	add := func(rank int, texts ...string) {
 		for _, text := range texts {
@@ -103,7 +104,7 @@ func fitPieces(pieces []piece) string {
 const mostShortLamps = 3
 
 // shortDecisions are the decisions in as few words as carry them.
-func shortDecisions(r *recommend.Reply, wanted bool) []string {
+func shortDecisions(r *reply.Reply, wanted bool) []string {
 	if !wanted {
 		return nil
 	}
@@ -120,7 +121,7 @@ func shortDecisions(r *recommend.Reply, wanted bool) []string {
 	return texts
 }
 
-func shortDecision(lamp *recommend.ReplyLamp) string {
+func shortDecision(lamp *reply.ReplyLamp) string {
 	n := lamp.Need
 	n.Housing = ""
 	label := lampLabel(n)
@@ -140,7 +141,7 @@ func shortDecision(lamp *recommend.ReplyLamp) string {
 }
 
 // shortFigures are band, light kept and pattern of the bulbs to buy.
-func shortFigures(r *recommend.Reply) []string {
+func shortFigures(r *reply.Reply) []string {
 	var texts []string
 	for i := range r.Lamps {
 		d := r.Lamps[i].Pick

@@ -5,18 +5,18 @@ import (
 	"math"
 	"strings"
 
-	"stillbright/recommend"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
 // LiveRun is a warm-up under way, as it is shown.
 type LiveRun struct {
-	Title   string              // bulb, rig and lot
-	Run     *recommend.BenchRun // figures of the readings so far; nil without any
-	Stock   float64             // stock reading in lux, 0 without one
-	End     float64             // last planned minute
-	Message string              // about what was typed last
+	Title   string           // bulb, rig and lot
+	Run     *sheets.BenchRun // figures of the readings so far; nil without any
+	Stock   float64          // stock reading in lux, 0 without one
+	End     float64          // last planned minute
+	Message string           // about what was typed last
 }
 
 // Places of the live screen that are not the curve: title, figure, band, readings
@@ -58,7 +58,7 @@ func LiveLines(l *LiveRun, width, rows int) []string {
 
 // LiveFigures is one line on the readings so far: what is retained, and the light
 // at the time wanted with its band.
-func LiveFigures(r *recommend.BenchRun) string {
+func LiveFigures(r *sheets.BenchRun) string {
 	s, last := r.Sheet, r.Readings[len(r.Readings)-1]
 	text := ""
 	if s.StartLux != nil && *s.StartLux > 0 && len(r.Readings) > 1 {
@@ -75,7 +75,7 @@ func LiveFigures(r *recommend.BenchRun) string {
 }
 
 // LiveBand is benchEnough for one line of a log.
-func LiveBand(r *recommend.BenchRun) string { return benchEnough(r) }
+func LiveBand(r *sheets.BenchRun) string { return benchEnough(r) }
 
 // lastReadings lists as many of the last readings as a line holds.
 func lastReadings(readings []warmup.Reading, width int) string {

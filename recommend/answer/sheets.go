@@ -10,6 +10,7 @@ import (
 	"stillbright/data"
 	"stillbright/data/quantity"
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 var confidenceWords = map[string]string{
@@ -21,7 +22,7 @@ var confidenceWords = map[string]string{
 }
 
 // Size is the sheet of one size.
-func Size(s recommend.SizeSheet) Document {
+func Size(s sheets.SizeSheet) Document {
 	p := new(page)
 	head := s.Size
 	if len(s.Aliases) > 0 {
@@ -61,7 +62,7 @@ func Size(s recommend.SizeSheet) Document {
 // coatingWords is what the stock bulb's glass wears, as the US list has it.
 var coatingWords = map[string]string{"none": "clear tip", "black_tip": "black tip", "black_stripes": "black stripes"}
 
-func usText(us recommend.USSheet) string {
+func usText(us sheets.USSheet) string {
 	text := fmt.Sprintf("%s lm, at most %s W, %s", orDash(us.FluxLM, whole), orDash(us.MaxW, func(v float64) string { return significant(v, 3) }), cmp.Or(coatingWords[us.Coating], gateWord(us.Coating)))
 	if us.Beam == "any" {
 		return text // the only filament
@@ -75,7 +76,7 @@ var fieldWords = map[string]string{
 	"flux_tolerance": "tolerance of the flux", "at": "test volts", "light_centre": "light centre", "filament_length": "length of the filament", "black_tip": "coating of the tip",
 }
 
-func readFields(s recommend.SizeSheet) string {
+func readFields(s sheets.SizeSheet) string {
 	if len(s.ReadFields) == 0 || s.Confidence == "read" {
 		return ""
 	}
@@ -86,7 +87,7 @@ func readFields(s recommend.SizeSheet) string {
 	return " (read: " + strings.Join(names, ", ") + ")"
 }
 
-func perBeam(values []recommend.PerBeam, unit string) string {
+func perBeam(values []sheets.PerBeam, unit string) string {
 	var parts []string
 	for _, v := range values {
 		if v.Value == nil {
@@ -104,7 +105,7 @@ func perBeam(values []recommend.PerBeam, unit string) string {
 	return strings.Join(parts, ", ")
 }
 
-func tolerance(t recommend.Tolerance) string {
+func tolerance(t sheets.Tolerance) string {
 	if t.Plus == nil || t.Minus == nil {
 		return ""
 	}
@@ -122,7 +123,7 @@ func at(volts *float64) string {
 }
 
 // Sizes is the list of sizes.
-func Sizes(list recommend.SizeList) Document {
+func Sizes(list sheets.SizeList) Document {
 	p := new(page)
 	t := Table{Head: []string{"size", "also", "beams", "figures"}, Shrink: 1}
 	for _, s := range list.Sizes {
@@ -137,7 +138,7 @@ func Sizes(list recommend.SizeList) Document {
 }
 
 // Marking is what stands on a lens, read.
-func Marking(m recommend.MarkingSheet) Document {
+func Marking(m sheets.MarkingSheet) Document {
 	p := new(page)
 	for _, line := range m.Markings {
 		p.say(fmt.Sprintf("%s (%s): %s", line.Mark, line.Region, line.Meaning))
@@ -163,7 +164,7 @@ var topicWords = map[string]string{
 }
 
 // Law is what is known of the rules at a place.
-func Law(s recommend.LawSheet) Document {
+func Law(s sheets.LawSheet) Document {
 	p := new(page)
 	p.head(fmt.Sprintf("LED bulbs in halogen lamps, %s (%s)", s.Name, s.Where), "")
 	for _, line := range alikeLaw(s.Lines) {

@@ -5,12 +5,12 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 // Show is one bulb's test sheet.
-func Show(s *recommend.ShowSheet, full bool) Document {
+func Show(s *sheets.ShowSheet, full bool) Document {
 	p := new(page)
 	head := fmt.Sprintf("%s (%s), %s %s", s.Name, s.Bulb, s.Size, s.Kind)
 	if len(s.AlsoFits) > 0 {
@@ -66,7 +66,7 @@ func Show(s *recommend.ShowSheet, full bool) Document {
 	return p.doc
 }
 
-func (p *page) test(t recommend.TestSheet, full bool) {
+func (p *page) test(t sheets.TestSheet, full bool) {
 	p.item(fmt.Sprintf("%s: %s %s, %s beam, %s", t.Rig, t.RigSize, t.Housing, t.Beam, t.Date))
 	if t.Hot.VsStock != nil {
 		p.under(fmt.Sprintf("hot, %s min: %s lux, %s times stock, retains %s", significant(t.Hot.AtMin, 3),
@@ -129,7 +129,7 @@ func (p *page) recorded(what string, facts []data.Recorded) {
 }
 
 // curvePicture is a test's readings and their curve.
-type curvePicture recommend.TestSheet
+type curvePicture sheets.TestSheet
 
 // Lines draws the readings and the fitted curve in plain characters: o a
 // reading, . the curve. Five rows are enough to see a drop.

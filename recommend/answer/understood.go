@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	"stillbright/recommend"
 	"stillbright/recommend/question"
+	"stillbright/recommend/reply"
 )
 
 // roadWords are the driving environments as a person would say them.
@@ -17,7 +17,7 @@ var roadWords = [...][2]string{
 
 // Understood says in one sentence what was taken from a question, so that a wrong reading is seen at a glance:
 // "Understood: H11 low beam, projector, country roads, at most 80 USD a pair, Kansas."
-func Understood(r *recommend.Reply) string {
+func Understood(r *reply.Reply) string {
 	u := &r.Understood
 	var said []string
 	add := func(is bool, text string) {
@@ -81,7 +81,7 @@ func lampSaid(l question.Lamp) string {
 }
 
 // placeSaid is the name of the place, its code where no name is known.
-func placeSaid(r *recommend.Reply) string {
+func placeSaid(r *reply.Reply) string {
 	for _, law := range r.Law {
 		if law.Name != "" {
 			return string(law.Name)
@@ -96,6 +96,6 @@ func figure(v float64) string {
 }
 
 // UnderstoodAsks names what was taken to be asked, the leading one first.
-func UnderstoodAsks(r *recommend.Reply) string {
+func UnderstoodAsks(r *reply.Reply) string {
 	return fmt.Sprintf("Asked: %s.", strings.Join(r.Asks, ", "))
 }

@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 // WallSheetKinds are the kinds of file a wall sheet can be, by file ending.
@@ -17,7 +17,7 @@ func WallSheetKinds() []string { return []string{"svg", "pdf", "png"} }
 // WallSheet is a sheet to hang on the wall, at true scale, one for each lamp: the
 // height of the lamp centre, where the cutoff belongs, what may differ, a ruler
 // and a bar to check the print with. kind is one of WallSheetKinds.
-func WallSheet(s *recommend.AimSheet, o AimOptions, kind string) ([]byte, error) {
+func WallSheet(s *sheets.AimSheet, o AimOptions, kind string) ([]byte, error) {
 	d := wallDrawing(s, o.Unit)
 	switch kind {
 	case "svg":
@@ -26,7 +26,7 @@ func WallSheet(s *recommend.AimSheet, o AimOptions, kind string) ([]byte, error)
 		return d.sheet().PNG()
 	case "pdf":
 		on := draw.A4
-		if recommend.FootPlace(s.Where) || s.Where == "" && o.Unit == "in" {
+		if sheets.FootPlace(s.Where) || s.Where == "" && o.Unit == "in" {
 			on = draw.Letter
 		}
 		return d.sheet().PDF(on), nil
@@ -49,7 +49,7 @@ const (
 // It is only drawn as a hint: the taped stock cutoff has the true shape.
 var stepSlope = math.Tan(15 * math.Pi / 180)
 
-func wallDrawing(s *recommend.AimSheet, unit string) *drawing {
+func wallDrawing(s *sheets.AimSheet, unit string) *drawing {
 	d := &drawing{title: "stillbright aim: wall sheet", width: sheetWidth}
 	top := d.sheetHead(s, unit)
 	above, below := sheetRange(s)
@@ -66,7 +66,7 @@ func wallDrawing(s *recommend.AimSheet, unit string) *drawing {
 	return d
 }
 
-func floorTail(s *recommend.AimSheet) string {
+func floorTail(s *sheets.AimSheet) string {
 	if s.HeightMM == nil {
 		return " at this line"
 	}
@@ -75,7 +75,7 @@ func floorTail(s *recommend.AimSheet) string {
 
 // sheetHead writes what the sheet is and the bars to check the print with. It
 // returns how far down it goes.
-func (d *drawing) sheetHead(s *recommend.AimSheet, unit string) float64 {
+func (d *drawing) sheetHead(s *sheets.AimSheet, unit string) float64 {
 	d.write(4, 7, 5, "Wall sheet, true scale: print at 100 %, hang one for each lamp")
 	y := 13.0
 	lines := plaintext.Wrap(fmt.Sprintf("Wall %s from the lamp, %s beam. %s", wallDistance(s.DistanceMM, unit), s.Beam, aimOrigin(s)), 104)
@@ -103,7 +103,7 @@ func (d *drawing) bar(x, y, long float64, text string) {
 }
 
 // sheetRange is how far the sheet goes above and below the lamp centre, mm.
-func sheetRange(s *recommend.AimSheet) (above, below float64) {
+func sheetRange(s *sheets.AimSheet) (above, below float64) {
 	above, below = 10, bareBelowMM
 	if s.DropMM == nil {
 		return above, below
@@ -123,7 +123,7 @@ func sheetRange(s *recommend.AimSheet) (above, below float64) {
 }
 
 // toleranceArea shades what may differ from the target.
-func (d *drawing) toleranceArea(s *recommend.AimSheet, centre float64) {
+func (d *drawing) toleranceArea(s *sheets.AimSheet, centre float64) {
 	if s.TargetMM == nil || s.ToleranceMM == nil {
 		return
 	}
@@ -132,7 +132,7 @@ func (d *drawing) toleranceArea(s *recommend.AimSheet, centre float64) {
 
 // limits draws the ends of the grey area, or of a range without a target. The
 // labels stand inside.
-func (d *drawing) limits(s *recommend.AimSheet, centre float64, unit string) {
+func (d *drawing) limits(s *sheets.AimSheet, centre float64, unit string) {
 	end := func(drop, label float64, text string) {
 		d.dashed(leftX, centre+drop, rightX, centre+drop, 0.25, 2)
 		d.write(middleX+1.5, centre+drop+label, smallType, text)
@@ -149,7 +149,7 @@ func (d *drawing) limits(s *recommend.AimSheet, centre float64, unit string) {
 }
 
 // target draws where the cutoff or the hot spot belongs.
-func (d *drawing) target(s *recommend.AimSheet, centre float64, unit string) {
+func (d *drawing) target(s *sheets.AimSheet, centre float64, unit string) {
 	if s.TargetMM == nil {
 		y, text := centre+8, "Tape the stock "+shortFeature(s)+" on this sheet."
 		if s.DropMM != nil {

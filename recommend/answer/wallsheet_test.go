@@ -15,15 +15,15 @@ import (
 	"strings"
 	"testing"
 
-	"stillbright/recommend"
 	"stillbright/recommend/answer/draw"
+	"stillbright/recommend/sheets"
 )
 
-func plateSheet() *recommend.AimSheet {
+func plateSheet() *sheets.AimSheet {
 	target, tolerance, height := 120.0, 43.63, 650.0
-	return &recommend.AimSheet{
+	return &sheets.AimSheet{
 		From: "plate", Rule: "plate on the car or lamp: the cutoff 1.2 % below the lamp centre", Beam: "low", Feature: "cutoff",
-		TargetMM: &target, DropMM: &recommend.AimDrop{Least: target, Most: target}, ToleranceMM: &tolerance, HeightMM: &height,
+		TargetMM: &target, DropMM: &sheets.AimDrop{Least: target, Most: target}, ToleranceMM: &tolerance, HeightMM: &height,
 		DistanceMM: 10000, Traffic: "right", Lamps: 2,
 	}
 }
@@ -144,12 +144,12 @@ func TestWallSheetPDF(t *testing.T) {
 	far := plateSheet()
 	far.DistanceMM = 40000
 	*far.TargetMM, *far.ToleranceMM = 480, 175
-	far.DropMM = &recommend.AimDrop{Least: 480, Most: 480}
+	far.DropMM = &sheets.AimDrop{Least: 480, Most: 480}
 	american := plateSheet()
 	american.Where = "US-OH"
 	for _, c := range []struct {
 		name         string
-		sheet        *recommend.AimSheet
+		sheet        *sheets.AimSheet
 		pages        int
 		paper        string
 		mustContain  string

@@ -13,6 +13,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/road"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) aimCommand() *cli.Command {
@@ -55,9 +56,9 @@ func (env *Env) aim(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := recommend.AimFor(&b.known, request)
+	sheet, err := sheets.AimFor(&b.known, request)
 	if err != nil {
-		if hint := recommend.RangeHint(err); hint != "" {
+		if hint := sheets.RangeHint(err); hint != "" {
 			return usage(err.Error(), hint)
 		}
 		return err
@@ -84,7 +85,7 @@ func (env *Env) aim(c *cli.Context) error {
 
 // aimRequest reads the flags, and the unit in which the answer is given: that of
 // the flags, else that of the place.
-func aimRequest(c *cli.Context, b *bench) (in recommend.AimRequest, unit string, err error) {
+func aimRequest(c *cli.Context, b *bench) (in sheets.AimRequest, unit string, err error) {
 	r := flagReader{c: c}
 	in.Beam = r.word("beam", "", data.BeamLow, data.BeamHigh, data.BeamFog)
 	in.Load = r.word("load", "", "empty", "driver", "full")
@@ -106,7 +107,7 @@ func aimRequest(c *cli.Context, b *bench) (in recommend.AimRequest, unit string,
 		}
 		in.Catalog = &recommend.CatalogLine{Name: b.catalog.Name, Invented: b.catalog.Invented}
 	}
-	unit = wallUnit(c.String("distance"), c.String("height"), recommend.FootPlace(in.Where))
+	unit = wallUnit(c.String("distance"), c.String("height"), sheets.FootPlace(in.Where))
 	switch {
 	case distance > 0:
 		in.DistanceMM = 1000 * distance

@@ -5,12 +5,12 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"stillbright/recommend"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/sheets"
 )
 
 // seeAim reads the pictures of the wall into the sheet.
-func seeAim(c *cli.Context, b *bench, sheet *recommend.AimSheet) error {
+func seeAim(c *cli.Context, b *bench, sheet *sheets.AimSheet) error {
 	names := c.StringSlice("photo")
 	if len(names) == 0 {
 		for _, flag := range []string{"marks-photo", "marks-apart"} {

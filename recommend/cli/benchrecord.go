@@ -11,8 +11,8 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/store"
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
@@ -306,7 +306,7 @@ func (env *Env) save(c *cli.Context, w *store.Writer, e *benchEntry, test data.T
 	for i, r := range test.Readings {
 		readings[i] = warmup.Reading{Min: r.At, Lux: r.Lux}
 	}
-	run, err := recommend.ReduceBench(&b.known, readings, at, nil)
+	run, err := sheets.ReduceBench(&b.known, readings, at, nil)
 	if err != nil {
 		return err
 	}
@@ -319,7 +319,7 @@ func (env *Env) save(c *cli.Context, w *store.Writer, e *benchEntry, test data.T
 		files = append(files, s.File)
 	}
 	seen := answer.Recorded{Run: &run, Files: files, Bulb: bulb.ID, Lot: e.lotName(), Flag: catalogWord(c.String("catalog"))}
-	seen.Sheet, _ = recommend.SheetOfTest(&b.known, &b.catalog, bulb, test, at)
+	seen.Sheet, _ = sheets.SheetOfTest(&b.known, &b.catalog, bulb, test, at)
 	if c.Bool("json") {
 		run.Sheet.Notes = append(run.Sheet.Notes, answer.RecordedNote(&seen))
 		return env.printJSON(run.Sheet)

@@ -9,9 +9,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/sheet"
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
@@ -65,7 +65,7 @@ func (env *Env) benchReduce(c *cli.Context) error {
 	for i, reading := range series.Readings {
 		readings[i] = warmup.Reading{Min: reading.Min, Lux: reading.Lux}
 	}
-	run, err := recommend.ReduceBench(&b.known, readings, at, stock)
+	run, err := sheets.ReduceBench(&b.known, readings, at, stock)
 	if err != nil {
 		return err
 	}
@@ -136,8 +136,8 @@ func countOf(n int, one, many string) string {
 
 // stock reads what is said of the halogen; nil when nothing is. Volts without a
 // reading are refused: vs stock needs one.
-func (r *flagReader) stock() *recommend.BenchStock {
-	var stock recommend.BenchStock
+func (r *flagReader) stock() *sheets.BenchStock {
+	var stock sheets.BenchStock
 	first := r.optional("stock", "lx", 0.1, 1e6, nil)
 	last := r.optional("stock-last", "lx", 0.1, 1e6, nil)
 	stock.Volts = r.optional("stock-volts", "V", 5, 32, nil)

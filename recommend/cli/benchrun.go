@@ -15,8 +15,8 @@ import (
 	"stillbright/data"
 	"stillbright/data/quantity"
 	"stillbright/data/store"
-	"stillbright/recommend"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
@@ -356,8 +356,8 @@ func (r *benchRun) undo() error {
 }
 
 // figures reduces the readings so far.
-func (r *benchRun) figures() (*recommend.BenchRun, error) {
-	run, err := recommend.ReduceBench(&r.b.known, r.readings, r.at, nil)
+func (r *benchRun) figures() (*sheets.BenchRun, error) {
+	run, err := sheets.ReduceBench(&r.b.known, r.readings, r.at, nil)
 	return &run, err
 }
 
@@ -370,7 +370,7 @@ func (r *benchRun) save(confirm bool) error {
 	if r.e.lotName() == "" {
 		return usage("missing: --lot", "stillbright bench run BULB --rig RIG --finish --lot LOT")
 	}
-	readings := recommend.Averaged(r.readings, mostRecorded)
+	readings := sheets.Averaged(r.readings, mostRecorded)
 	texts := make([]string, len(readings))
 	for i, reading := range readings {
 		texts[i] = readingText(warmup.Reading{Min: tidy(reading.Min), Lux: tidy(reading.Lux)})

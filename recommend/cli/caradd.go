@@ -12,10 +12,10 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/store"
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) carAddCommand() *cli.Command {
@@ -304,7 +304,7 @@ func (env *Env) carShow(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	sheet := recommend.CarSheetOf(car, &b.catalog)
+	sheet := sheets.CarSheetOf(car, &b.catalog)
 	if c.Bool("json") {
 		return env.printJSON(sheet)
 	}

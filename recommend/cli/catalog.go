@@ -6,8 +6,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data"
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) catalogCommand() *cli.Command {
@@ -46,7 +46,7 @@ func (env *Env) catalogList(c *cli.Context) error {
 		size = match.Size.Category
 	}
 	if c.Bool("json") {
-		return env.printJSON(recommend.BulbListOf(&b.catalog, size))
+		return env.printJSON(sheets.BulbListOf(&b.catalog, size))
 	}
 	return env.write(answer.Bulbs(b.catalog, size))
 }
@@ -75,7 +75,7 @@ func (env *Env) carList(c *cli.Context) error {
 		return err
 	}
 	if c.Bool("json") {
-		return env.printJSON(recommend.CarListOf(&b.catalog))
+		return env.printJSON(sheets.CarListOf(&b.catalog))
 	}
 	if len(b.catalog.Cars) == 0 {
 		env.note("No car is kept yet; " + noCar + catalogWord(c.String("catalog")))

@@ -15,6 +15,7 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) catalogImportCommand() *cli.Command {
@@ -67,7 +68,7 @@ func (env *Env) catalogImport(c *cli.Context) error {
 	if _, err := os.Lstat(saveTo); saveTo != "" && err == nil {
 		return usage(saveTo+" is there already, perhaps changed by hand", "give --save-map another name, or use it: --map "+saveTo)
 	}
-	job := importJob{known: storeKnowledge(), choices: sheet.Choices{Update: c.Bool("update"), Second: c.Bool("second")}, document: recommend.ImportSheet{Schema: "stillbright/import/1", File: name, DryRun: c.Bool("dry-run")}}
+	job := importJob{known: storeKnowledge(), choices: sheet.Choices{Update: c.Bool("update"), Second: c.Bool("second")}, document: sheets.ImportSheet{Schema: "stillbright/import/1", File: name, DryRun: c.Bool("dry-run")}}
 	if strings.HasSuffix(strings.ToLower(name), ".json") {
 		if job.records, err = sheet.ReadRecords(file, name); err != nil {
 			return err
@@ -178,7 +179,7 @@ type importJob struct {
 	wrote     bool // all that was to be written is
 	result    sheet.Interpretation
 	outcomes  []sheet.Outcome
-	document  recommend.ImportSheet
+	document  sheets.ImportSheet
 }
 
 // run reads the rows against the catalog under its lock, and writes what is new.
@@ -200,18 +201,18 @@ func (job *importJob) run(w *store.Writer) error {
 		job.outcomes = sheet.Apply(c, job.document.File, job.result.Entries, job.known, job.choices)
 		return nil
 	}
-	job.document.Files = []recommend.ImportFile{}
+	job.document.Files = []sheets.ImportFile{}
 	if job.document.DryRun {
 		planned, err := w.Plan(edit)
 		for _, file := range planned {
-			job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File})
+			job.document.Files = append(job.document.Files, sheets.ImportFile{File: file.File})
 		}
 		return err
 	}
 	saved, err := w.Change(edit)
 	job.wrote = err == nil
 	for _, file := range saved {
-		job.document.Files = append(job.document.Files, recommend.ImportFile{File: file.File, Copy: recommend.Word(file.Copy)})
+		job.document.Files = append(job.document.Files, sheets.ImportFile{File: file.File, Copy: recommend.Word(file.Copy)})
 	}
 	return halfway(err, len(saved))
 }
@@ -231,16 +232,16 @@ func halfway(err error, written int) error {
 }
 
 // sheet is the document of what was done.
-func (job *importJob) sheet() recommend.ImportSheet {
+func (job *importJob) sheet() sheets.ImportSheet {
 	d := job.document
 	d.Sheet = recommend.Word(job.table.Sheet)
-	d.Columns, d.Rows, d.Skipped, d.Faults, d.Notes = []recommend.ImportColumn{}, []recommend.ImportRow{}, []recommend.ImportSkip{}, []recommend.ImportFault{}, []string{}
+	d.Columns, d.Rows, d.Skipped, d.Faults, d.Notes = []sheets.ImportColumn{}, []sheets.ImportRow{}, []sheets.ImportSkip{}, []sheets.ImportFault{}, []string{}
 	d.Notes = append(d.Notes, job.result.Notes...)
 	for i, c := range job.result.Mapping.Columns {
-		d.Columns = append(d.Columns, recommend.ImportColumn{Column: i + 1, Head: c.Head, Means: c.Means, Unit: recommend.Word(c.Unit), AtMin: c.At, Housing: recommend.Word(c.Housing), Beam: recommend.Word(c.Beam)})
+		d.Columns = append(d.Columns, sheets.ImportColumn{Column: i + 1, Head: c.Head, Means: c.Means, Unit: recommend.Word(c.Unit), AtMin: c.At, Housing: recommend.Word(c.Housing), Beam: recommend.Word(c.Beam)})
 	}
 	for _, s := range job.result.Skipped {
-		d.Skipped = append(d.Skipped, recommend.ImportSkip{Line: s.Line, Why: s.Why})
+		d.Skipped = append(d.Skipped, sheets.ImportSkip{Line: s.Line, Why: s.Why})
 	}
 	d.Turned = job.result.Turned
 	faults := slices.Clone(job.result.Faults)
@@ -279,7 +280,7 @@ func (job *importJob) sheet() recommend.ImportSheet {
 	}
 	faults.Sort()
 	for _, f := range faults {
-		d.Faults = append(d.Faults, recommend.ImportFault{Line: f.Line, Col: f.Col, Head: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
+		d.Faults = append(d.Faults, sheets.ImportFault{Line: f.Line, Col: f.Col, Head: recommend.Word(f.Path), Message: f.Message, Hint: recommend.Word(f.Hint)})
 	}
 	return d
 }
@@ -304,15 +305,15 @@ func rowsOf(o sheet.Outcome, counted map[string]map[int]bool) int {
 	return rows
 }
 
-func importRow(o sheet.Outcome) recommend.ImportRow {
-	row := recommend.ImportRow{Lines: append([]int{}, o.Lines...), State: o.State, Kind: o.Kind, ID: o.ID, New: o.New, Lot: recommend.Word(o.Lot), Tests: []recommend.ImportTest{}, Differences: []recommend.ImportDifference{}}
+func importRow(o sheet.Outcome) sheets.ImportRow {
+	row := sheets.ImportRow{Lines: append([]int{}, o.Lines...), State: o.State, Kind: o.Kind, ID: o.ID, New: o.New, Lot: recommend.Word(o.Lot), Tests: []sheets.ImportTest{}, Differences: []sheets.ImportDifference{}}
 	for _, d := range o.Differences {
-		row.Differences = append(row.Differences, recommend.ImportDifference(d))
+		row.Differences = append(row.Differences, sheets.ImportDifference(d))
 	}
 	for _, t := range o.Tests {
-		test := recommend.ImportTest{Rig: t.Rig, Beam: recommend.Word(t.Beam), Date: string(t.Date), Volts: t.Volts, StockFirst: t.Stock.First, StockLast: t.Stock.Last, Body: t.Body, Readings: []recommend.ImportReading{}, Notes: append([]string{}, t.Notes...)}
+		test := sheets.ImportTest{Rig: t.Rig, Beam: recommend.Word(t.Beam), Date: string(t.Date), Volts: t.Volts, StockFirst: t.Stock.First, StockLast: t.Stock.Last, Body: t.Body, Readings: []sheets.ImportReading{}, Notes: append([]string{}, t.Notes...)}
 		for _, reading := range t.Readings {
-			test.Readings = append(test.Readings, recommend.ImportReading{AtMin: reading.At, Lux: reading.Lux})
+			test.Readings = append(test.Readings, sheets.ImportReading{AtMin: reading.At, Lux: reading.Lux})
 		}
 		row.Tests = append(row.Tests, test)
 	}

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"stillbright/recommend"
 	"stillbright/recommend/need"
+	"stillbright/recommend/reply"
 )
 
 // asTyped is a value of each fact of the need, other than what is assumed without
@@ -116,7 +116,7 @@ func TestReplyNamesItsRecords(t *testing.T) {
 			words = append(words, "--catalog", folder)
 		}
 		_, stdout, stderr := run(words...)
-		var reply recommend.Reply
+		var reply reply.Reply
 		if err := json.Unmarshal([]byte(stdout), &reply); err != nil || len(reply.Lamps) != 1 {
 			t.Fatalf("%v: %s", err, stderr)
 		}

@@ -6,6 +6,7 @@ import (
 	"stillbright/fitment"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) fitCommand() *cli.Command {
@@ -33,7 +34,7 @@ func (env *Env) fit(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := recommend.FitOf(&b.known, &b.catalog, bulb, c.String("car"), need, recommend.Options{Today: env.today(), Seed: 1})
+	sheet, err := sheets.FitOf(&b.known, &b.catalog, bulb, c.String("car"), need, recommend.Options{Today: env.today(), Seed: 1})
 	if err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"stillbright/recommend/ask"
 	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) sizeCommand() *cli.Command {
@@ -30,13 +31,13 @@ func (env *Env) size(c *cli.Context) error {
 	text := strings.Join(c.Args().Slice(), " ")
 	if text == "" {
 		if c.Bool("json") {
-			return env.printJSON(recommend.SizeListOf(sizes))
+			return env.printJSON(sheets.SizeListOf(sizes))
 		}
-		return env.write(answer.Sizes(recommend.SizeListOf(sizes)))
+		return env.write(answer.Sizes(sheets.SizeListOf(sizes)))
 	}
 	match, near, ok := data.FindSize(sizes, text)
 	if !ok {
-		if marking, found := recommend.ReadMarking(text, known.Markings(), sizes); found {
+		if marking, found := sheets.ReadMarking(text, known.Markings(), sizes); found {
 			if c.Bool("json") {
 				return env.printJSON(marking)
 			}
@@ -48,7 +49,7 @@ func (env *Env) size(c *cli.Context) error {
 		}
 		return usage(fmt.Sprintf("%q is neither a size nor a lens marking that is known", text), hint)
 	}
-	document := recommend.SizeOf(match, known.USFigures())
+	document := sheets.SizeOf(match, known.USFigures())
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}
@@ -89,7 +90,7 @@ func (env *Env) law(c *cli.Context) error {
 	if err := need.Of(need.Where).Take(&n, text, need.Known{Places: k.Places}); err != nil {
 		return err
 	}
-	document := k.LawSheetFor(string(n.Where), beam, env.today())
+	document := sheets.LawSheetFor(&k, string(n.Where), beam, env.today())
 	if c.Bool("json") {
 		return env.printJSON(document)
 	}

@@ -12,6 +12,7 @@ import (
 	"stillbright/recommend/answer"
 	"stillbright/recommend/beam"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/sheets"
 )
 
 const (
@@ -119,7 +120,7 @@ func patternInputs(c *cli.Context) (names []string) {
 }
 
 // plotPattern writes the picture, and says on standard error what it shows.
-func (env *Env) plotPattern(name, kind string, sheet *recommend.PatternSheet, inputs ...string) error {
+func (env *Env) plotPattern(name, kind string, sheet *sheets.PatternSheet, inputs ...string) error {
 	if sheet.Drawing.Bulb == nil {
 		return usage("--plot needs a full grid or photos: there is nothing to draw", "drop --plot")
 	}
@@ -149,7 +150,7 @@ func (env *Env) patternGuide(c *cli.Context) (done bool, err error) {
 		return true, env.checkPhotos(c)
 	case c.IsSet("limits") && strings.Join(c.StringSlice("limits"), "") == "":
 		if c.Bool("json") {
-			return true, env.printJSON(recommend.ListLimits(known.Limits()))
+			return true, env.printJSON(sheets.ListLimits(known.Limits()))
 		}
 		return true, env.write(answer.LimitTables(known.Limits()))
 	}
@@ -256,7 +257,7 @@ func (in *patternInput) target(c *cli.Context, b *bench) error {
 }
 
 // measure makes the document.
-func (in *patternInput) measure(k *recommend.Knowledge) (recommend.PatternSheet, error) {
+func (in *patternInput) measure(k *recommend.Knowledge) (sheets.PatternSheet, error) {
 	var (
 		p   beam.Pattern
 		d   beam.Drawing
@@ -271,7 +272,7 @@ func (in *patternInput) measure(k *recommend.Knowledge) (recommend.PatternSheet,
 		p, err = beam.FromMarks(*in.marks, in.options)
 	}
 	if err != nil {
-		return recommend.PatternSheet{}, err
+		return sheets.PatternSheet{}, err
 	}
-	return recommend.PatternOf(k, p, d, in.marks), nil
+	return sheets.PatternOf(k, p, d, in.marks), nil
 }

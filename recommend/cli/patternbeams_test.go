@@ -12,8 +12,8 @@ import (
 	"testing"
 
 	"stillbright/data"
-	"stillbright/recommend"
 	"stillbright/recommend/beam"
+	"stillbright/recommend/sheets"
 )
 
 // wallBeam is an invented low beam, intensity over degrees: a hot spot and a wide
@@ -143,8 +143,8 @@ func TestSavedPointsAreTheBeam(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sheet := recommend.PatternOf(&k, p, d, nil)
-		points := recommend.BeamPointsOf(&m, &sheet)
+		sheet := sheets.PatternOf(&k, p, d, nil)
+		points := sheets.BeamPointsOf(&m, &sheet)
 		if len(points) < 300 || len(points) > 2000 {
 			t.Errorf("%s: %d points", name, len(points))
 		}

@@ -11,6 +11,7 @@ import (
 	"stillbright/recommend/answer"
 	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
+	"stillbright/recommend/reply"
 )
 
 // replySeed is the seed of pick where none is given: a reply decides like pick.
@@ -100,15 +101,15 @@ func checkQuestion(text string) error {
 		return usage("no question given", `stillbright reply "which H11 for unlit roads, projector?"`)
 	case !utf8.ValidString(text):
 		return usage("the question is not UTF-8 text", "")
-	case len(text) > recommend.MaxQuestion:
-		return usage(fmt.Sprintf("the question has %d bytes: must be at most %d", len(text), recommend.MaxQuestion), "ask one thing at a time")
+	case len(text) > reply.MaxQuestion:
+		return usage(fmt.Sprintf("the question has %d bytes: must be at most %d", len(text), reply.MaxQuestion), "ask one thing at a time")
 	}
 	return nil
 }
 
 // replier makes the replier for a command line: its flags replace what was
 // understood.
-func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
+func (env *Env) replier(c *cli.Context, b *bench) (*reply.Replier, error) {
 	flags, err := needFromFlags(c, b)
 	if err != nil {
 		return nil, err
@@ -123,11 +124,11 @@ func (env *Env) replier(c *cli.Context, b *bench) (*recommend.Replier, error) {
 		}
 		options.Car = car.ID
 	}
-	return recommend.NewReplier(&b.known, &b.catalog, b.words(), options), nil
+	return reply.NewReplier(&b.known, &b.catalog, b.words(), options), nil
 }
 
-func (env *Env) replyOptions() recommend.ReplyOptions {
-	return recommend.ReplyOptions{Today: env.today(), Seed: replySeed}
+func (env *Env) replyOptions() reply.ReplyOptions {
+	return reply.ReplyOptions{Today: env.today(), Seed: replySeed}
 }
 
 // overrideBy replaces in a need what the command line says, and nothing else.

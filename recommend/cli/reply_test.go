@@ -14,8 +14,8 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"stillbright/data/known"
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/reply"
 )
 
 // run runs a command line in an empty home and returns what it wrote.
@@ -117,7 +117,7 @@ func repliesAsJSON(t testing.TB) func(question string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	replier := recommend.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions())
+	replier := reply.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions())
 	return func(question string) string {
 		out.Reset()
 		document := replier.Reply(question)

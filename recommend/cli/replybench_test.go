@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"stillbright/data/known"
-	"stillbright/recommend"
 	"stillbright/recommend/question"
+	"stillbright/recommend/reply"
 )
 
 // endless is a list of so many rows that repeats its questions.
@@ -60,7 +60,7 @@ func answerList(t testing.TB, list io.Reader) *listJob {
 	if err != nil {
 		t.Fatal(err)
 	}
-	job := &listJob{env: env, from: "list.jsonl", style: "full", rows: rows, replier: recommend.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions()), out: out, progress: env.progress(1)}
+	job := &listJob{env: env, from: "list.jsonl", style: "full", rows: rows, replier: reply.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions()), out: out, progress: env.progress(1)}
 	if err := job.run(context.Background()); err != nil {
 		t.Fatal(err)
 	}

@@ -13,6 +13,7 @@ import (
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/reply"
 )
 
 // replyList answers a list of questions, row by row.
@@ -45,10 +46,10 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 	}
 	job := &listJob{
 		env: env, from: from, style: style, rows: rows, replier: replier, progress: env.progress(size),
-		summary: recommend.Replies{Schema: "stillbright/replies/1", From: from, To: recommend.Word(to), Bad: []recommend.BadRow{}},
+		summary: reply.Replies{Schema: "stillbright/replies/1", From: from, To: recommend.Word(to), Bad: []reply.BadRow{}},
 	}
 	if c.Bool("tally") {
-		job.counter = recommend.NewCounter(replier)
+		job.counter = reply.NewCounter(replier)
 	}
 	if to != "" {
 		if job.out, err = openAnswers(to, settingsOf(c, b, env.Build, style)); err != nil {
@@ -126,11 +127,11 @@ type listJob struct {
 	from     string
 	style    string
 	rows     *rowReader
-	replier  *recommend.Replier
-	counter  *recommend.Counter // nil without --tally
-	out      *answers           // nil without --to
+	replier  *reply.Replier
+	counter  *reply.Counter // nil without --tally
+	out      *answers       // nil without --to
 	progress *progressBar
-	summary  recommend.Replies
+	summary  reply.Replies
 }
 
 // mostBad is how many bad rows are named; all are counted.
@@ -193,7 +194,7 @@ func (j *listJob) run(ctx context.Context) error {
 // answered is one row with its answer.
 type answered struct {
 	row   row
-	reply recommend.Reply
+	reply reply.Reply
 	done  chan struct{}
 	read  int64 // bytes of the list read so far
 	skip  bool  // an earlier run has written it
@@ -249,7 +250,7 @@ func (j *listJob) bad(r row) {
 	if j.summary.BadRows > mostBad {
 		return
 	}
-	b := recommend.BadRow{At: fmt.Sprintf("%s:%d", j.from, r.line), Why: r.bad}
+	b := reply.BadRow{At: fmt.Sprintf("%s:%d", j.from, r.line), Why: r.bad}
 	j.summary.Bad = append(j.summary.Bad, b)
 	j.progress.clear()
 	fmt.Fprintln(j.env.Err, cleanLine(b.At+": "+b.Why))

@@ -13,7 +13,7 @@ import (
 	"unicode/utf8"
 
 	"stillbright/data"
-	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 // Bounds of a list of questions. They keep memory flat whatever the file holds.
@@ -314,8 +314,8 @@ func (r *rowReader) member(object map[string]any) (string, bool) {
 // checked names what makes a question unfit to be answered.
 func checked(r row, cut bool) row {
 	switch {
-	case cut || len(r.question) > recommend.MaxQuestion:
-		r.bad = fmt.Sprintf("the question has more than %d bytes", recommend.MaxQuestion)
+	case cut || len(r.question) > reply.MaxQuestion:
+		r.bad = fmt.Sprintf("the question has more than %d bytes", reply.MaxQuestion)
 	case !utf8.ValidString(r.question):
 		r.bad = "not UTF-8" + otherEncoding(r.question)
 	case strings.TrimSpace(cleanLine(r.question)) == "":

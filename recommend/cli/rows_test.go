@@ -9,7 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"stillbright/recommend"
+	"stillbright/recommend/reply"
 )
 
 func allRows(t testing.TB, name, column string, content []byte) []row {
@@ -100,7 +100,7 @@ func FuzzRows(f *testing.F) {
 				t.Fatalf("line %d after %d", one.line, last)
 			}
 			last = one.line
-			if one.bad == "" && (!utf8.ValidString(one.question) || len(one.question) > recommend.MaxQuestion || strings.TrimSpace(one.question) == "") {
+			if one.bad == "" && (!utf8.ValidString(one.question) || len(one.question) > reply.MaxQuestion || strings.TrimSpace(one.question) == "") {
 				t.Fatalf("%q passes as a question", one.question)
 			}
 		}

@@ -3,8 +3,8 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/sheets"
 )
 
 func (env *Env) showCommand() *cli.Command {
@@ -40,7 +40,7 @@ func (env *Env) show(c *cli.Context) error {
 	if r.err != nil {
 		return r.err
 	}
-	sheet := recommend.Show(&b.known, &b.catalog, bulb, trip)
+	sheet := sheets.Show(&b.known, &b.catalog, bulb, trip)
 	if plot.file != "" {
 		if err := env.writePicture(plot, answer.ShowPicture(&sheet)); err != nil {
 			return err

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"stillbright/recommend"
+	"stillbright/recommend/sheets"
 )
 
 // Build is what the release script stamps into the program. An empty field is
@@ -40,8 +41,8 @@ func (env *Env) showVersion(asJSON bool) error {
 }
 
 // sheet joins the stamps with the data the Go tool wrote into the program.
-func (b Build) sheet() recommend.VersionSheet {
-	sheet := recommend.VersionSheet{
+func (b Build) sheet() sheets.VersionSheet {
+	sheet := sheets.VersionSheet{
 		Schema: "stillbright/version/1", Version: b.Version, Commit: recommend.Word(b.Commit), Date: recommend.Word(b.Date),
 		Go: runtime.Version(), OS: runtime.GOOS, Arch: runtime.GOARCH, Tags: []string{},
 	}

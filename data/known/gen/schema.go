@@ -12,17 +12,19 @@ import (
 	"stillbright/fitment"
 	"stillbright/recommend"
 	"stillbright/recommend/need"
+	"stillbright/recommend/reply"
+	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
 
 // documents are the JSON documents of the program, by the name in "schema".
 func documents() []any {
 	return []any{
-		recommend.PatternSheet{}, recommend.LimitList{},
-		recommend.Pick{}, recommend.FitSheet{}, recommend.ShowSheet{}, recommend.SizeSheet{}, recommend.SizeList{},
-		recommend.MarkingSheet{}, recommend.LawSheet{}, recommend.AimSheet{}, recommend.CompareSheet{}, recommend.BulbList{}, recommend.CarList{}, recommend.BenchSheet{}, recommend.CheckSheet{}, recommend.CarSheet{}, recommend.Problem{},
-		recommend.Reply{}, recommend.Replies{}, recommend.Tally{},
-		recommend.ImportSheet{}, recommend.VersionSheet{}, sheet.RecordsSheet{},
+		sheets.PatternSheet{}, sheets.LimitList{},
+		recommend.Pick{}, sheets.FitSheet{}, sheets.ShowSheet{}, sheets.SizeSheet{}, sheets.SizeList{},
+		sheets.MarkingSheet{}, sheets.LawSheet{}, sheets.AimSheet{}, recommend.CompareSheet{}, sheets.BulbList{}, sheets.CarList{}, sheets.BenchSheet{}, sheets.CheckSheet{}, sheets.CarSheet{}, recommend.Problem{},
+		reply.Reply{}, reply.Replies{}, reply.Tally{},
+		sheets.ImportSheet{}, sheets.VersionSheet{}, sheet.RecordsSheet{},
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/recommend"
 )
 
 // Run runs the tests of a package and returns the exit code: not 0 when one of
@@ -68,5 +69,13 @@ func separate(v reflect.Value) {
 				separate(v.Field(i))
 			}
 		}
+	}
+}
+
+// Knowledge is what ships with the program, but for the texts of replies.
+func Knowledge() recommend.Knowledge {
+	return recommend.Knowledge{
+		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(), Rules: known.Rules(),
+		Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(),
 	}
 }
