@@ -227,8 +227,8 @@ func sureOf(pick *Pick, b *ballot, chosen []*Ranked, byLaw bool) string {
 		return fmt.Sprintf("%s: %s is better than your halogens in %d of 100 trials that vary every figure within its error.", sureWord(n), chosen[0].Name, n)
 	}
 	if len(chosen) > 1 {
-		return fmt.Sprintf("%s: one of these %s comes first in %d of 100 trials; %s beats your halogens in %d.",
-			sureWord(percentOf(first)), CountWord(len(chosen)), percentOf(first), chosen[0].Name, n)
+		return fmt.Sprintf("%s: one of these is first in %d of 100 trials and beats halogens in %d.",
+			sureWord(percentOf(first)), percentOf(first), n)
 	}
 	near := ""
 	if chosen[0].Firm.Near != nil {

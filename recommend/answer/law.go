@@ -46,11 +46,10 @@ func lawDate(law recommend.LawLine) string {
 
 // lawStatement is place, beam, verdict, date and confidence.
 func lawStatement(law recommend.LawLine) string {
-	where := "no place given"
-	if law.Where != "" {
-		where = string(law.Where)
+	if law.Where == "" {
+		return "Law: no place given, so assume an LED is not allowed on public roads (--where)."
 	}
-	text := fmt.Sprintf("Law (%s, %s): %s; ", where, law.Beam, lawVerdict(law, law.Verdict))
+	text := fmt.Sprintf("Law (%s, %s): %s; ", law.Where, law.Beam, lawVerdict(law, law.Verdict))
 	if law.RowVerdict == "" {
 		return text + "no rule on file, undated."
 	}

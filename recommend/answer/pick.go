@@ -68,7 +68,7 @@ func budgetFlip(d *recommend.Pick) bool {
 
 func pickAnswer(d *recommend.Pick, o PickOptions) Document {
 	p := new(page)
-	p.pickHead(d)
+	p.pickHead(d, o)
 	if o.flip {
 		p.flipLine(d, o.Width)
 	}
@@ -100,7 +100,12 @@ func tone(d *recommend.Pick) Tone {
 }
 
 // pickHead is the answer in one line, the law line, and the doubt.
-func (p *page) pickHead(d *recommend.Pick) {
+func (p *page) pickHead(d *recommend.Pick, o PickOptions) {
+	alike := o.Width
+	if o.Full {
+		alike = 0 // whole
+	}
+
 	answer := verdictLine(d, headWidth)
 	mend := mendFirst(d)
 	if mend != "" {
@@ -112,7 +117,7 @@ func (p *page) pickHead(d *recommend.Pick) {
 	if mend != "" {
 		p.say("After that: " + lower(answer))
 	}
-	for _, line := range []string{alikeLine(d), byLightLine(d), bestHalogenLine(d)} {
+	for _, line := range []string{alikeLine(d, alike), byLightLine(d), bestHalogenLine(d)} {
 		if line != "" {
 			p.say(line)
 		}

@@ -71,22 +71,39 @@ func verdictLine(d *recommend.Pick, width int) string {
 	return lines[len(lines)-1]
 }
 
-// alikeLine lists the bulbs that cannot be told apart, where the answer is one of
-// several.
-func alikeLine(d *recommend.Pick) string {
+// alikeLine lists the bulbs that measure like the one named, with their prices, where
+// the answer is one of several: whole, or as many as one line of a width holds.
+func alikeLine(d *recommend.Pick, width int) string {
 	if d.Answer.Kind != recommend.AnswerAnyOf {
 		return ""
 	}
-	var names []string
-	for _, id := range d.Answer.AnyOf {
-		r := bulbOf(d, id)
-		name := shortName(r.Name, d.Need.Size)
-		if r.Price != nil {
-			name += " " + priceCell(r.Price)
+	others := d.Answer.AnyOf[1:]
+	line := func(n int) string {
+		var names []string
+		for i, id := range others[:n] {
+			r := bulbOf(d, id)
+			name := shortName(r.Name, d.Need.Size)
+			if r.Price != nil {
+				name += " " + priceCell(r.Price)
+				if i+1 < n { // the last says the currency of all that share it
+					if next := bulbOf(d, others[i+1]).Price; next != nil && next.Currency == r.Price.Currency {
+						name = strings.TrimSuffix(name, " "+r.Price.Currency)
+					}
+				}
+			}
+			names = append(names, name)
 		}
-		names = append(names, name)
+		if more := len(others) - n; more > 0 {
+			names = append(names, fmt.Sprintf("%d more", more))
+		}
+		return "Within error of it: " + strings.Join(names, ", ") + "."
 	}
-	return "The same within error: " + strings.Join(names, ", ") + "."
+	for n := len(others); n > 0; n-- {
+		if text := line(n); width == 0 || columns(text) <= width {
+			return text
+		}
+	}
+	return line(0)
 }
 
 // byLightLine is what the measurements alone would choose where the law forbids it.

@@ -55,7 +55,7 @@ var owners = []owner{
 		{"Where you drive in the dark", "\x1b[6~\x1b[6~\r"}, {"What else", "\r"}, {"Length of the usual drive", "-\r"},
 		{"Room behind the bulb", "-\r"}, {"warn when a bulb is out", down + down + down + "\r"}, {"Climate where", "zz\x15\x1b[6~\r"}, {"driver box", "\x1b[6~\r"},
 		{"Most you will pay", "-\r"}, {"Place whose law applies", "zzzz" + down + down + "\r"},
-	}, "assume not allowed", 0},
+	}, "no place given, so assume an LED is not allowed", 0},
 	{"reflector in rain, small budget", 200, 50, nil, []step{
 		{"Bulb size", "h7\r"}, {"What this lamp does", "low\r"}, {"Kind of lamp", "reflector\r"},
 		{"Where you drive in the dark", "rain\r"}, {"What else", "nothing\r"}, {"Length of the usual drive", "20\r"},
