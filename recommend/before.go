@@ -1,6 +1,7 @@
 package recommend
 
 import (
+	"stillbright/recommend/need"
 	"stillbright/recommend/road"
 )
 
@@ -24,7 +25,8 @@ func (d *decision) before() []Before {
 	}
 	list := []Before{}
 	for _, cost := range costs {
-		first := cost.Cause == road.CauseVolts && measured != nil && *measured < d.know.Rules.Choice.LowVolts.Value
+		first := cost.Cause == road.CauseVolts && measured != nil && *measured < d.know.Rules.Choice.LowVolts.Value ||
+			cost.Cause == road.CauseHalogens && d.need.Halogens == need.HalogensOld || cost.Cause == road.CauseLens && d.need.Lens == need.LensHazy
 		text := cost.Text
 		if cost.Cause == road.CauseVolts && measured == nil {
 			text = "If your plug has low volts: " + text

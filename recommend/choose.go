@@ -6,6 +6,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/fitment"
+	"stillbright/recommend/need"
 )
 
 // otherwise names the next bulb worth buying that needs less room behind the
@@ -92,6 +93,9 @@ func (d *decision) bulbCautions(bulb *data.Bulb, list []view) []string {
 	var cautions []string
 	if bulb.Price != nil && bulb.Per == "" {
 		cautions = append(cautions, "The price does not say whether it buys one bulb or two; one is taken.")
+	}
+	if d.need.Lens == need.LensHazy && bulb.Kind == data.KindLED {
+		cautions = append(cautions, "A hazy lens throws more of a brighter bulb's light into other eyes: polish or replace the lens before you change the bulb.")
 	}
 	cct := bulb.Claims.CCT
 	for _, v := range list {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/recommend/need"
 	"stillbright/recommend/road"
 	"stillbright/recommend/warmup"
 )
@@ -109,6 +110,18 @@ func (d *decision) ownersVolts() float64 {
 	return road.HalogenExponent * math.Log(volts/d.know.Rules.Bench.ReferenceVolts.Value)
 }
 
+// ownersAge is how much less light the owner's halogens give than new ones, as a
+// logarithm, and its standard uncertainty: all between the ends of what is said of old
+// ones alike likely. A new halogen is brighter by as much as an LED is. Haze on the
+// lens is no part of it: it dims both alike.
+func (d *decision) ownersAge() (lost, u float64) {
+	if d.need.Halogens != need.HalogensOld || d.bench {
+		return 0, 0
+	}
+	least, most := -math.Log1p(-road.OldHalogenLeastPct/100), -math.Log1p(-road.OldHalogenMostPct/100)
+	return (least + most) / 2, (most - least) / 2 / math.Sqrt(3)
+}
+
 // together sets the lamps in which a bulb was tested beside each other: the mean
 // of the logarithms over lamps, and the owner's lamp as one more of them (random
 // effects: DerSimonian and Laird 1986, Controlled Clinical Trials 7, 177). Each test
@@ -176,6 +189,10 @@ func (d *decision) together(bulb *data.Bulb, housing string, lamps []lit) (ratio
 	}
 	if !d.bench {
 		parts = append(parts, ErrorPart{Name: "your halogen", RelU: tolerance / 100 / math.Sqrt(3), Shared: "your halogen", Owner: true})
+	}
+	if lost, u := d.ownersAge(); lost > 0 {
+		log += lost
+		parts = append(parts, ErrorPart{Name: "your old halogens", RelU: u, Shared: "your old halogens", Owner: true})
 	}
 	if bulb.Kind == data.KindLED {
 		own := d.ownersVolts()

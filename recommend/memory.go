@@ -31,15 +31,15 @@ func (m *memory) of(c *data.Catalog, rules data.BenchRules) {
 
 // viewKey is everything of a need that a view depends on.
 type viewKey struct {
-	bulb, size, beam, housing, climate string
-	tripMin, volts                     float64
+	bulb, size, beam, housing, climate, halogens string
+	tripMin, volts                               float64
 }
 
 // recall looks at a bulb, or remembers what it looked like; lit asks for its light,
 // too.
 func (d *decision) recall(bulb *data.Bulb, beam, housing string, lit bool) view {
 	m := d.memory
-	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), d.need.TripMin, orZero(d.need.Volts)}
+	key := viewKey{bulb.ID, d.need.Size, beam, housing, string(d.need.Climate), string(d.need.Halogens), d.need.TripMin, orZero(d.need.Volts)}
 	m.lock.Lock()
 	v, ok := m.views[key]
 	m.lock.Unlock()

@@ -8,6 +8,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/road"
 )
 
 // PickOptions shape the screen of a decision.
@@ -161,7 +162,13 @@ func nearFlip(f recommend.Flip) bool {
 // mendFirst is what the owner's own answers point at, before any bulb.
 func mendFirst(d *recommend.Pick) string {
 	for _, before := range d.Before {
-		if before.First && d.Need.Volts != nil && before.CostPct != nil {
+		switch {
+		case !before.First:
+		case before.What == road.CauseHalogens:
+			return fmt.Sprintf("Fix this first: your old halogens may give %s%% less light than new ones.", fromTo(before.CostPctLeast, *before.CostPct))
+		case before.What == road.CauseLens:
+			return "Fix this first: polish or replace the hazy lens. It dims and scatters any light."
+		case d.Need.Volts != nil && before.CostPct != nil:
 			return fmt.Sprintf("Fix this first: at %s V your halogen loses %s%% of its light.", significant(*d.Need.Volts, 3), fromTo(before.CostPctLeast, *before.CostPct))
 		}
 	}

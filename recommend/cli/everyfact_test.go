@@ -17,7 +17,7 @@ import (
 var asTyped = map[string]string{
 	"size": "H7", "beam": "high", "housing": "reflector", "driving": "rural,rain", "car": "wagon", "trip": "45.5min", "speed": "90km/h",
 	"climate": "cold", "budget": "79.5USD", "per": "all", "rear-clearance": "57.15mm", "front-clearance": "61mm", "driver": "inline",
-	"canbus": "false", "polarity": "reversed", "volts": "13.4V", "plug-and-play": "true", "cct": "4300K", "where": "US-VA",
+	"canbus": "false", "polarity": "reversed", "volts": "13.4V", "plug-and-play": "true", "halogens": "old", "lens": "hazy", "cct": "4300K", "where": "US-VA",
 	"weights": "output=0.2,pattern=0.3,heat=0.5",
 }
 

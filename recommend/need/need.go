@@ -58,6 +58,12 @@ type Budget struct {
 	Per      string  `json:"per" enum:"each|pair|all" doc:"what the amount is for"`
 }
 
+// Words of the owner's own lamp.
+const (
+	HalogensOld = "old"
+	LensHazy    = "hazy"
+)
+
 // Need is the owner's situation. Empty words and nil pointers are unknown; an
 // unknown fact of the car becomes something to measure, never something good.
 type Need struct {
@@ -75,6 +81,8 @@ type Need struct {
 	Canbus           *bool    `json:"canbus" doc:"the car warns when a bulb is out"`
 	Polarity         Word     `json:"polarity" enum:"normal|reversed|ground_switched|ac" doc:"how the plug is wired"`
 	Volts            *float64 `json:"volts" doc:"volts at the plug, lamps lit"`
+	Halogens         Word     `json:"halogens" enum:"new|old" doc:"the halogens fitted now: old from three years on; null: taken as new"`
+	Lens             Word     `json:"lens" enum:"clear|hazy" doc:"the lamp's lens; null: taken as clear"`
 	PlugAndPlay      bool     `json:"plug_and_play" doc:"nothing cut, nothing added"`
 	CCTK             *float64 `json:"cct_k" doc:"wished colour temperature"`
 	Where            Word     `json:"where" doc:"place code whose rules apply"`

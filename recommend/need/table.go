@@ -161,6 +161,10 @@ var table = []Fact{
 		Unit: "V", Least: 5, Most: 32, Noun: "supply in volts", Says: "%s at the plug",
 		Ask: "What does a meter read at the lamp plug, engine running, lamps lit?", Rank: 10,
 		Likely: []Likely{{"12.2V", 0.25}, {"13.5V", 0.72}, {"28V", 0.03}}}, // a lorry is rare, and its owner says so
+	{Slot: "halogens", Flag: "halogens", Kind: OfWord, Help: "the halogens fitted now: new, old (three years and more)", Says: "%s halogens",
+		Means: map[string]string{"new": "less than three years old", "old": "three years and more"}},
+	{Slot: "lens", Flag: "lens", Kind: OfWord, Help: "the lamp's lens: clear, hazy", Says: "%s lens",
+		Means: map[string]string{"clear": "no haze in the sun", "hazy": "dull or yellow in the sun"}},
 	{Slot: PlugPlay, Flag: "plug-and-play", Kind: OfWish, Help: "nothing cut, nothing added", Says: "nothing cut, nothing added",
 		Ask: "Must it go in without cutting or adding anything?", Rank: 12,
 		Likely: []Likely{{"", 0.7}, {"true", 0.3}}}, // mostly, work is welcome

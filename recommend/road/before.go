@@ -163,6 +163,12 @@ func lensCost(in BeforeInput) (*Cost, error) {
 	return cost, nil
 }
 
+// What old halogens commonly give less than new ones, in percent [common practice].
+const (
+	OldHalogenLeastPct = 5.0
+	OldHalogenMostPct  = 20.0
+)
+
 func halogenCost(in BeforeInput) (*Cost, error) {
 	if in.HalogenYears == nil {
 		return nil, nil
@@ -173,10 +179,10 @@ func halogenCost(in BeforeInput) (*Cost, error) {
 	if *in.HalogenYears < oldHalogenYears {
 		return nil, nil
 	}
-	least, most := 5.0, 20.0
+	least, most := OldHalogenLeastPct, OldHalogenMostPct
 	return &Cost{
 		Cause: CauseHalogens, LossLeast: &least, LossMost: &most,
-		Text:   "Old halogens commonly give 5 to 20 % less light than new ones; a sagging filament also blurs the beam.",
+		Text:   fmt.Sprintf("Old halogens commonly give %g to %g %% less light than new ones; a sagging filament also blurs the beam.", least, most),
 		Fix:    "Renew both halogens as a pair, then aim.",
 		Source: "common practice", Confidence: data.ConfidencePractice,
 	}, nil
