@@ -212,7 +212,7 @@ func TestMentionFolds(t *testing.T) {
 				}
 			}
 			line := fmt.Sprintf("%-16s %-8s n %5d right %5d:", mentionSlot[k], name, len(ps), pos)
-			for _, tau := range []float64{0.02, 0.05, 0.1, 0.2, 0.5} {
+			for _, tau := range []float64{0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9} {
 				lost, kept := 0, 0
 				for _, p := range ps {
 					if p.right && p.p < tau {
@@ -222,7 +222,7 @@ func TestMentionFolds(t *testing.T) {
 						kept++
 					}
 				}
-				line += fmt.Sprintf("  %.2f lost %d wrong kept %d", tau, lost, kept)
+				line += fmt.Sprintf("  %.1f: %d-%d", tau, lost, kept)
 			}
 			t.Log(line)
 		}
