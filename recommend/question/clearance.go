@@ -39,6 +39,7 @@ func (r *reading) readClearance() {
 	if best != nil {
 		r.out.RearClearanceMM = plain(best.low * millimetres(best.unit))
 		r.keep("rear_clearance_mm", best.from, best.to)
+		r.sure(mentionRoom, r.believed(mentionRoom, best))
 	}
 }
 
@@ -71,10 +72,23 @@ func (r *reading) roomScore(q *quantity) int {
 			score -= 12
 		}
 	}
+	if behind == nil && r.measuresBeam(q) {
+		return 0
+	}
 	if r.isAny(q.from-1, "x", "by") || r.isAny(q.to, "x") {
 		return 0
 	}
 	return score
+}
+
+// measuresBeam says whether the sentence of a length also has the distance of a wall: it then is a drop of the beam.
+func (r *reading) measuresBeam(q *quantity) bool {
+	for i := range r.quantities {
+		if o := &r.quantities[i]; (o.unit == "ft" || o.unit == "m") && r.toks[o.from].sentence == r.toks[q.from].sentence {
+			return true
+		}
+	}
+	return false
 }
 
 // roomWord gives the nearest word of the room table within reach that is not nearer to another length.

@@ -314,7 +314,15 @@ func (r *reading) ownHousing(stated []housed, same bool) (housed, bool) {
 	if same {
 		return stated[0], true
 	}
-	var own []housed
+	var own, mine []housed
+	for _, h := range stated {
+		if r.nearBefore(h.from, 4, "mine", "mines") {
+			mine = append(mine, h)
+		}
+	}
+	if len(mine) == 1 {
+		return mine[0], true
+	}
 	for _, h := range stated {
 		if r.nearBefore(h.from, 5, "my", "mine", "ive", "have", "got", "im", "mines", "have", "its") {
 			own = append(own, h)

@@ -1,5 +1,7 @@
 package question
 
+import "slices"
+
 // mark is one word of the question about a lamp: a size or a beam.
 type mark struct {
 	size     string // canonical, empty for a beam
@@ -19,9 +21,12 @@ func (r *reading) readLamps() {
 	marks := r.lampMarks()
 	lamps := r.joinLamps(marks)
 	lamps = r.addHousings(lamps)
-	for i, l := range lamps {
+	for _, l := range lamps {
+		if slices.Contains(r.out.Lamps, l.Lamp) { // told twice, and nothing tells the two apart
+			continue
+		}
 		r.out.Lamps = append(r.out.Lamps, l.Lamp)
-		r.keepItem("lamps", i, l.from, l.to)
+		r.keepItem("lamps", len(r.out.Lamps)-1, l.from, l.to)
 	}
 }
 

@@ -52,7 +52,7 @@ func (r *Reader) OtherThing(text string) bool { return r.start(text).has(slotTop
 func (r *Reader) start(text string) *reading {
 	f := fold(text)
 	q := &reading{words: r.words, cars: r.cars, text: text}
-	q.out = Understood{Lamps: []Lamp{}, Driving: []string{}, Spans: map[string][]Span{}, Truncated: f.cut}
+	q.out = Understood{Lamps: []Lamp{}, Driving: []string{}, Spans: map[string][]Span{}, Sure: map[string]float64{}, Truncated: f.cut}
 	q.toks = split(f)
 	q.words.identify(q.toks)
 	q.readSizes()
@@ -78,6 +78,7 @@ func (q *reading) readSlots() {
 	q.placeCurrency()
 	q.readClimate()
 	q.readCar()
+	q.trustPhrases()
 }
 
 // keep records that a slot came from tokens from (inclusive) to (exclusive).

@@ -82,7 +82,7 @@ func person(text string) bool {
 	switch text {
 	case "mate", "friend", "buddy", "pal", "brother", "sister", "wife", "husband", "dad", "mum", "mom", "father", "mother", "son",
 		"daughter", "neighbour", "neighbor", "boss", "cousin", "uncle", "aunt", "colleague", "coworker", "gf", "bf", "girlfriend", "boyfriend", "missus",
-		"partner", "gran", "grandma", "nan", "grandad", "grandpa", "bro", "sis", "nephew", "niece", "roommate", "landlord":
+		"partner", "gran", "grandma", "nan", "grandad", "grandpa", "bro", "sis", "nephew", "niece", "roommate", "landlord", "homie", "lad", "fella", "bloke", "guy", "kid", "girl", "inlaw", "flatmate", "stepdad", "teammate":
 		return true
 	}
 	return false

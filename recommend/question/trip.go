@@ -35,6 +35,7 @@ func (r *reading) readTripAndSpeed() {
 			p := r.believed(mentionTrip, q)
 			if ok && p >= keepFrom[mentionTrip] || p >= takeFrom[mentionTrip] {
 				times = append(times, t)
+				r.sure(mentionTrip, p)
 			}
 		}
 	}
@@ -66,7 +67,8 @@ func (r *reading) readSpeed() {
 		} else if unit != "kmh" {
 			continue
 		}
-		if r.believed(mentionSpeed, q) < keepFrom[mentionSpeed] {
+		p := r.believed(mentionSpeed, q)
+		if p < keepFrom[mentionSpeed] {
 			continue
 		}
 		if v < leastSpeed || v > mostSpeed || r.out.SpeedKmh != nil && *r.out.SpeedKmh >= v {
@@ -75,6 +77,7 @@ func (r *reading) readSpeed() {
 		r.out.SpeedKmh = plain(v)
 		delete(r.out.Spans, "speed_kmh")
 		r.keep("speed_kmh", q.from, q.to)
+		r.sure(mentionSpeed, p)
 	}
 }
 

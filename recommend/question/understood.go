@@ -6,7 +6,11 @@
 // one reader for each group of slots -> lamps put together -> what is asked.
 package question
 
-import "stillbright/recommend/need"
+import (
+	"maps"
+
+	"stillbright/recommend/need"
+)
 
 // Name is a word of the contract; the empty one is JSON null.
 type Name = need.Word
@@ -53,6 +57,30 @@ type Understood struct {
 	Asks []string `json:"-"`
 	// Spans says for each slot (its JSON name; lamps and driving once for each item: lamps[0]) where it was read.
 	Spans map[string][]Span `json:"-"`
+	// Sure says for each slot that was filled how probable it is that the reading is right, 0 to 1.
+	Sure map[string]float64 `json:"-"`
 	// Truncated says that the question was longer than MaxBytes and the rest was not read.
 	Truncated bool `json:"-"`
+}
+
+// Without is what was understood with one slot left empty; a slot that is not read from a quantity stays.
+func (u Understood) Without(slot string) Understood {
+	switch slot {
+	case "trip_min":
+		u.TripMin = nil
+	case "speed_kmh":
+		u.SpeedKmh = nil
+	case "budget":
+		u.Budget = nil
+	case "rear_clearance_mm":
+		u.RearClearanceMM = nil
+	case "cct_k":
+		u.CCTK = nil
+	default:
+		return u
+	}
+	u.Spans, u.Sure = maps.Clone(u.Spans), maps.Clone(u.Sure)
+	delete(u.Spans, slot)
+	delete(u.Sure, slot)
+	return u
 }

@@ -52,6 +52,7 @@ func (r *reading) readColour() {
 	}
 	r.out.CCTK = plain(wished.value)
 	r.keep("cct_k", wished.from, wished.to)
+	r.sure(mentionColour, r.believed(mentionColour, wished))
 }
 
 // wishNear says whether the words before a colour temperature wish for it.

@@ -129,7 +129,12 @@ func heard(u question.Understood) []Heard {
 	all := []Heard{}
 	for slot, spans := range u.Spans {
 		for _, span := range spans {
-			all = append(all, Heard{slot, tidy(span.Text)})
+			name, _, _ := strings.Cut(slot, "[")
+			sure := 1.0
+			if p, ok := u.Sure[name]; ok {
+				sure = p
+			}
+			all = append(all, Heard{slot, tidy(span.Text), sure})
 		}
 	}
 	slices.SortFunc(all, func(a, b Heard) int {

@@ -36,8 +36,9 @@ type Reply struct {
 
 // Heard is the words a slot came from.
 type Heard struct {
-	Slot string `json:"slot" doc:"slot, with the place in the list where it is one"`
-	Text string `json:"text" doc:"the words"`
+	Slot string  `json:"slot" doc:"slot, with the place in the list where it is one"`
+	Text string  `json:"text" doc:"the words"`
+	Sure float64 `json:"sure" min:"0" max:"1" doc:"how probable it is that the reading of the slot is right"`
 }
 
 // ReplyLamp is one lamp with its decision.
@@ -159,6 +160,7 @@ func (r *Replier) Reply(text string) Reply {
 	if silent(u) || len(u.Spans) == 0 && len(named) > 0 {
 		u = r.readNamed(text, named, u)
 	}
+	u, doubted := r.doubt(u, said)
 	u.Lamps, u.Driving = recommend.NeverNil(u.Lamps), recommend.NeverNil(u.Driving)
 	reply := Reply{
 		Schema: "stillbright/reply/1", Question: tidy(text), Understood: u, Heard: heard(u), Asks: u.Asks,
@@ -188,6 +190,13 @@ func (r *Replier) Reply(text string) Reply {
 	}
 	reply.Missing = r.missing(&reply, needs, r.whereOf(&reply))
 	reply.AskBack = r.askBack(&reply, needs)
+	if len(doubted) > 0 {
+		reply.AskBack = slices.DeleteFunc(reply.AskBack, func(a AskBack) bool {
+			return slices.ContainsFunc(doubted, func(d AskBack) bool { return d.Slot == a.Slot })
+		})
+		reply.AskBack = append(doubted, reply.AskBack...)
+		reply.AskBack = reply.AskBack[:min(mostAskBack, len(reply.AskBack))]
+	}
 	return reply
 }
 
