@@ -73,9 +73,9 @@ func (r *reading) mentionFeatures(from, to int, own string) *mentionSet {
 	}
 	first, last := r.mentionSide(s, 'A', from-1, -1), r.mentionSide(s, 'a', to, 1)
 	for k := slot(0); k < slotAsk; k++ {
-		for n := r.firstAfter(k, first-1); n < len(r.found[k]); n++ {
+		for n := r.firstAfter(k, first+1); n < len(r.found[k]); n++ {
 			m := &r.found[k][n]
-			if m.from > last {
+			if m.from >= last {
 				break
 			}
 			where := byte('0')
