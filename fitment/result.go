@@ -91,8 +91,7 @@ func (r result) buying(part string) result {
 	return r
 }
 
-// finding gives the result its name; its words stand in the room given, which has
-// place for them.
+// finding gives the result its name; its words stand in the room given.
 func (r *result) finding(entry *entry, room *[]string) Finding {
 	text := func(s string) *string {
 		if s == "" {
@@ -108,8 +107,8 @@ func (r *result) finding(entry *entry, room *[]string) Finding {
 	}
 }
 
-// wordsOf is the most words that a finding points at.
-const wordsOf = 5
+// wordsOf is how many words a finding mostly points at.
+const wordsOf = 3
 
 func text(s string) *string {
 	if s == "" {

@@ -34,13 +34,16 @@ const latticeStep = 331
 // that a better figure never fares worse by the luck of a draw, and nothing
 // depends on names, on order or on who else is in the field.
 var normals = sync.OnceValue(func() *[directions]*[pointCount]float64 {
+	var levels [pointCount]float64 // each line of the lattice holds them all
+	for i := range levels {
+		levels[i] = math.Sqrt2 * math.Erfinv(2*(float64(i)+0.5)/pointCount-1)
+	}
 	var out [directions]*[pointCount]float64
 	step := 1
 	for k := range out {
 		out[k] = new([pointCount]float64)
 		for i := range out[k] {
-			u := (float64(i*step%pointCount) + 0.5) / pointCount
-			out[k][i] = math.Sqrt2 * math.Erfinv(2*u-1)
+			out[k][i] = levels[i*step%pointCount]
 		}
 		step = step * latticeStep % pointCount
 	}
@@ -68,6 +71,7 @@ type Field struct {
 	beside map[[2]int]*[pointCount]float64
 	pairs  map[[2]int]*differences // nil: asked for once
 	once   *differences
+	spare  *[pointCount]float64 // roots of a pair that is asked for once
 }
 
 type rootsKey struct {
@@ -82,7 +86,7 @@ func NewField(candidates []Candidate) (*Field, error) {
 			return nil, fmt.Errorf("candidate %d: %w", i+1, err)
 		}
 	}
-	return &Field{list: candidates, about: make([]moments, len(candidates)), roots: map[rootsKey]*[pointCount]float64{}, beside: map[[2]int]*[pointCount]float64{}, pairs: map[[2]int]*differences{}, once: new(differences)}, nil
+	return &Field{list: candidates, about: make([]moments, len(candidates)), roots: map[rootsKey]*[pointCount]float64{}, beside: map[[2]int]*[pointCount]float64{}, pairs: map[[2]int]*differences{}, once: new(differences), spare: new([pointCount]float64)}, nil
 }
 
 // Candidate returns the candidate of a place.
@@ -91,7 +95,7 @@ func (f *Field) Candidate(i int) Candidate { return f.list[i] }
 // With is the field with another ratio or another pattern of one candidate; the
 // errors of its light stay as they are, and its fields have to be as NewField asks.
 func (f *Field) With(i int, c Candidate) *Field {
-	other := &Field{list: slices.Clone(f.list), about: slices.Clone(f.about), roots: f.roots, beside: f.beside, pairs: maps.Clone(f.pairs), once: f.once}
+	other := &Field{list: slices.Clone(f.list), about: slices.Clone(f.about), roots: f.roots, beside: f.beside, pairs: maps.Clone(f.pairs), once: f.once, spare: f.spare}
 	maps.DeleteFunc(other.pairs, func(key [2]int, _ *differences) bool { return key[0] == i || key[1] == i })
 	other.list[i], other.about[i] = c, moments{}
 	return other
@@ -358,10 +362,19 @@ func (f *Field) far(near, far int) *[pointCount]float64 {
 		return f.alone(far, false)
 	}
 	key := [2]int{near, far}
-	made := f.beside[key]
-	if made == nil {
-		made = b.roots(min(1, shared/(a.Spread()*b.Spread())), false)
+	made, again := f.beside[key]
+	if made != nil {
+		return made
+	}
+	made = f.spare
+	if again {
+		made = new([pointCount]float64)
+	}
+	b.roots(min(1, shared/(a.Spread()*b.Spread())), false, made)
+	if again {
 		f.beside[key] = made
+	} else {
+		f.beside[key] = nil // most are asked for once
 	}
 	return made
 }
@@ -370,22 +383,22 @@ func (f *Field) alone(i int, near bool) *[pointCount]float64 {
 	key := rootsKey{i, near}
 	made := f.roots[key]
 	if made == nil {
-		made = f.list[i].roots(0, near)
+		made = new([pointCount]float64)
+		f.list[i].roots(0, near, made)
 		f.roots[key] = made
 	}
 	return made
 }
 
-// roots are the square roots of the light at every point, over the root of the
+// roots fills in the square roots of the light at every point, over the root of the
 // ratio read. Of the far side of a pair whose two lights have errors in common, the
 // part given goes with the near side's.
-func (c *Candidate) roots(correlation float64, near bool) *[pointCount]float64 {
+func (c *Candidate) roots(correlation float64, near bool, out *[pointCount]float64) {
 	z := normals()
 	spread := c.Spread()
 	down := math.Hypot(spread, c.Down)
 	middle := -spread * spread / 2 // the mean of a log-normal ratio stays
 	own := math.Sqrt(1 - correlation*correlation)
-	out := new([pointCount]float64)
 	for i := range out {
 		x := z[lightNear][i]
 		if !near {
@@ -398,7 +411,6 @@ func (c *Candidate) roots(correlation float64, near bool) *[pointCount]float64 {
 		}
 		out[i] = math.Exp((middle + x) / 2)
 	}
-	return out
 }
 
 // Spread is the standard uncertainty of the log of the ratio in the owner's lamp.
