@@ -17,6 +17,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/plaintext"
 )
 
@@ -61,7 +62,7 @@ func (env *Env) Run(ctx context.Context, args []string) int {
 	env.stop = ctx
 	err := app.RunContext(ctx, append(args[:1:1], line.words()...))
 	if err == nil && errors.Is(ctx.Err(), context.Canceled) && !env.wrote {
-		return exitCancelled
+		return wrong.ExitCancelled
 	}
 	return env.report(withCatalog(err, line.value("catalog")), line.json)
 }
@@ -83,7 +84,7 @@ func withCatalog(err error, folder string) error {
 	if hint == p.hint {
 		return err
 	}
-	return &usageError{p.message, hint}
+	return &wrong.UseError{Message: p.message, Hint: hint}
 }
 
 // understood takes the command line apart. The usual one begins with its verb and
@@ -106,7 +107,7 @@ func (env *Env) understood(args []string) (*cli.App, commandLine) {
 // returns the exit code.
 func (env *Env) report(err error, asJSON bool) int {
 	if err == nil {
-		return exitDone
+		return wrong.ExitDone
 	}
 	p := describe(err)
 	if p.message == "" {
@@ -117,7 +118,7 @@ func (env *Env) report(err error, asJSON bool) int {
 			Schema: "stillbright/error/1", Code: p.code, Message: p.message,
 			Hint: recommend.Word(p.hint), At: recommend.Word(p.at),
 		})
-		if unsent == nil || describe(unsent).code == exitDone {
+		if unsent == nil || describe(unsent).code == wrong.ExitDone {
 			return p.code
 		}
 		// The document cannot be written: say it where there is still room.

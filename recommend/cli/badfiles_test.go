@@ -18,6 +18,7 @@ import (
 	"unicode"
 
 	"stillbright/data/store"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/testdata/badfiles"
 )
 
@@ -102,7 +103,7 @@ func (kind badFiles) check(t *testing.T) {
 			t.Errorf("%s: what is printed is not clean: %q", reason, text[:min(len(text), 800)])
 		}
 		if why := kind.cleaned[reason]; why != "" {
-			if code != exitDone {
+			if code != wrong.ExitDone {
 				t.Errorf("%s: exit code %d though %s: %s", reason, code, why, stdout+stderr)
 			}
 			if strings.HasPrefix(kind.name, "tests.") { // it may have written
@@ -111,7 +112,7 @@ func (kind badFiles) check(t *testing.T) {
 			}
 			continue
 		}
-		if code != exitBadData {
+		if code != wrong.ExitBadData {
 			t.Errorf("%s: exit code %d: %.600s", reason, code, stdout+stderr)
 		}
 		if !kind.tellsPlace(given, stdout+stderr) {
@@ -128,7 +129,7 @@ func (kind badFiles) check(t *testing.T) {
 func (kind badFiles) prepare(t *testing.T, folder string) (catalog, good, file string) {
 	t.Helper()
 	catalog, good = filepath.Join(folder, "catalog"), filepath.Join(folder, "good.csv")
-	if code, _, stderr := run(t, "catalog", "start", catalog); code != exitDone {
+	if code, _, stderr := run(t, "catalog", "start", catalog); code != wrong.ExitDone {
 		t.Fatal(stderr)
 	}
 	const rig = "format: 1\nid: a-projector\nname: a projector\nsize: H11\nhousing: projector\nbeam: low\nsource: s\n"

@@ -11,6 +11,7 @@ import (
 	"stillbright/data"
 	"stillbright/data/store"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/entry"
 	"stillbright/recommend/plaintext"
 )
 
@@ -33,11 +34,11 @@ func (env *Env) benchAddCommand() *cli.Command {
 // benchFlags makes the flags of groups of fields, one for each name.
 func benchFlags(parts ...data.Part) []cli.Flag {
 	var flags []cli.Flag
-	for _, f := range askedFields(parts...) {
+	for _, f := range entry.Fields(parts...) {
 		if n := len(flags); n > 0 && flags[n-1].Names()[0] == f.Flag {
 			continue // one flag for all the marks, and one for the parts
 		}
-		flag := f.cliFlag()
+		flag := f.CLIFlag()
 		switch f.Flag {
 		case "marks":
 			flag = &cli.StringFlag{Name: "marks", Usage: "five marks by eye, 0 to 3: cutoff=3,hot_spot=2,stray=2,dark=3,width=2", Category: "the test"}
@@ -69,23 +70,23 @@ func (env *Env) benchAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	e := &benchEntry{answers: map[string]string{}}
-	if err := e.fromFlags(c, b, name); err != nil {
+	e := &entry.Entry{Answers: map[string]string{}}
+	if err := e.FromFlags(c, &b.catalog, b.idOf(name)); err != nil {
 		return err
 	}
-	e.soleLot(b)
-	missing := e.missing(b)
-	if len(e.listed("readings")) == 0 && e.answers["test.pattern.method"] == "" {
+	e.SoleLot(&b.catalog)
+	missing := e.Missing(&b.catalog)
+	if len(e.Listed("readings")) == 0 && e.Answers["test.pattern.method"] == "" {
 		missing = append(missing, "--reading")
 	}
 	asked := len(missing) > 0
 	if asked {
 		if err := env.askTest(c, w, b, e, name, missing); err != nil {
-			return errors.Join(err, e.close())
+			return errors.Join(err, e.Close())
 		}
 	}
-	if e.answers["test.date"] == "" {
-		e.answers["test.date"] = string(env.today())
+	if e.Answers["test.date"] == "" {
+		e.Answers["test.date"] = string(env.today())
 	}
 	if err := env.confirmAndSave(c, w, b, e, at, asked && !c.Bool("yes"), true); err != nil {
 		switch {
@@ -94,18 +95,9 @@ func (env *Env) benchAdd(c *cli.Context) error {
 		case asked:
 			fmt.Fprintln(env.Err, "The answers are kept. Give the right one by its flag, or --new to start over: stillbright bench add")
 		}
-		return errors.Join(err, e.close())
+		return errors.Join(err, e.Close())
 	}
 	return nil
-}
-
-func (e *benchEntry) close() error {
-	if e.draft == nil {
-		return nil
-	}
-	draft := e.draft
-	e.draft = nil
-	return draft.Close()
 }
 
 // bulbArgument is the bulb of the command line, by argument or by flag.
@@ -121,23 +113,13 @@ func bulbArgument(c *cli.Context) (string, error) {
 	return c.String("bulb"), nil
 }
 
-func (e *benchEntry) fromFlags(c *cli.Context, b *bench, name string) error {
-	if err := e.bulbFlag(b, name); err != nil {
-		return err
-	}
-	if err := e.rigFlag(b, c.String("rig")); err != nil {
-		return err
-	}
-	return e.flags(c, data.NewBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern)
-}
-
 // askTest asks for everything that is not known yet. Every answer is on the disk
 // before the next question.
-func (env *Env) askTest(c *cli.Context, w *store.Writer, b *bench, e *benchEntry, name string, missing []string) error {
+func (env *Env) askTest(c *cli.Context, w *store.Writer, b *bench, e *entry.Entry, name string, missing []string) error {
 	prompter, err := env.prompter(c)
 	if errors.Is(err, ask.ErrNotInteractive) {
 		message := fmt.Sprintf("missing: %s (%s)", strings.Join(missing, " "), err)
-		if e.isFresh("bulb") {
+		if e.IsFresh("bulb") {
 			message = fmt.Sprintf("bulb %q is not in the catalog %q; a new one has ", name, b.catalog.Name) + message
 		}
 		return usage(message, "stillbright bench add BULB --rig RIG --lot LOT --reading 0min=1001 --reading 30min=832; stillbright help bench add")
@@ -149,10 +131,10 @@ func (env *Env) askTest(c *cli.Context, w *store.Writer, b *bench, e *benchEntry
 		return err
 	}
 	fmt.Fprintln(env.Err, "Every answer is kept at once; Ctrl-C stops, and bench add goes on later.")
-	return e.walk(c, prompter, slices.Concat(
-		[]benchStep{e.bulbStep(b)}, e.newBulbSteps(b),
-		[]benchStep{e.rigStep(b)}, e.newRigSteps(b),
-		e.lotSteps(b), e.setUpSteps(b, env.today()), e.readingSteps(), e.afterSteps(), e.patternSteps(), []benchStep{e.noteStep()},
+	return e.Walk(c, prompter, slices.Concat(
+		[]entry.Step{e.BulbStep(&b.catalog)}, e.NewBulbSteps(&b.catalog),
+		[]entry.Step{e.RigStep(&b.catalog)}, e.NewRigSteps(&b.catalog),
+		e.LotSteps(&b.catalog), e.SetUpSteps(&b.catalog, env.today()), e.ReadingSteps(), e.AfterSteps(), e.PatternSteps(), []entry.Step{e.NoteStep()},
 	))
 }
 
@@ -161,7 +143,7 @@ const mostEntries = 9
 
 // openEntry takes up the entry that was interrupted, if the person wants to, or
 // starts one. An entry that another process holds is passed over.
-func (env *Env) openEntry(c *cli.Context, w *store.Writer, b *bench, e *benchEntry, name string, prompter ask.Prompter) error {
+func (env *Env) openEntry(c *cli.Context, w *store.Writer, b *bench, e *entry.Entry, name string, prompter ask.Prompter) error {
 	var draft *store.Draft
 	for i := 1; draft == nil; i++ {
 		label := "add"
@@ -189,12 +171,12 @@ func (env *Env) openEntry(c *cli.Context, w *store.Writer, b *bench, e *benchEnt
 			}
 		}
 	}
-	e.answers = map[string]string{}
+	e.Answers = map[string]string{}
 	for _, entry := range draft.Entries {
-		e.answers[entry.Key] = entry.Value
+		e.Answers[entry.Key] = entry.Value
 	}
-	e.draft = draft
-	return e.fromFlags(c, b, name)
+	e.Draft = draft
+	return e.FromFlags(c, &b.catalog, b.idOf(name))
 }
 
 // goOn asks whether to take up an entry that was interrupted.
@@ -213,12 +195,12 @@ func (env *Env) goOn(c *cli.Context, draft *store.Draft, prompter ask.Prompter) 
 
 // confirmAndSave shows the record, asks where there is somebody to ask, writes it,
 // and ends the draft.
-func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *benchEntry, at float64, confirm, show bool) error {
-	test, err := e.test()
+func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *entry.Entry, at float64, confirm, show bool) error {
+	test, err := e.Test()
 	if err != nil {
 		return err
 	}
-	edit, err := e.edit(b, test)
+	edit, err := e.Edit(&b.catalog, test)
 	if err != nil {
 		return err
 	}
@@ -244,10 +226,10 @@ func (env *Env) confirmAndSave(c *cli.Context, w *store.Writer, b *bench, e *ben
 	if err := env.save(c, w, e, test, edit, at); err != nil {
 		return err
 	}
-	if e.draft == nil {
+	if e.Draft == nil {
 		return nil
 	}
-	draft := e.draft
-	e.draft = nil
+	draft := e.Draft
+	e.Draft = nil
 	return draft.Finish()
 }

@@ -17,6 +17,8 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/entry"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/warmup"
 )
 
@@ -68,9 +70,9 @@ type liveRun struct {
 }
 
 func (r *benchRun) onTerminal(t *terminal) error {
-	bulb, _ := r.b.catalog.Bulb(r.e.answers["bulb"])
+	bulb, _ := r.b.catalog.Bulb(r.e.Answers["bulb"])
 	l := &liveRun{benchRun: r, t: t, clock: r.env.clock(), told: -1}
-	l.title = fmt.Sprintf("%s, lot %s, in %s", bulb.Name, r.e.lotName(), r.e.answers["rig"])
+	l.title = fmt.Sprintf("%s, lot %s, in %s", bulb.Name, r.e.LotName(), r.e.Answers["rig"])
 	done, err := l.switchOn()
 	if err == nil && !done {
 		err = l.loop()
@@ -86,7 +88,7 @@ func (r *benchRun) onTerminal(t *terminal) error {
 	}
 	prompter, err := r.env.prompter(r.c)
 	if err == nil && !r.c.Bool("yes") {
-		if err = r.e.walk(r.c, prompter, append(r.e.afterSteps(), r.e.noteStep())); err != nil {
+		if err = r.e.Walk(r.c, prompter, append(r.e.AfterSteps(), r.e.NoteStep())); err != nil {
 			r.sayKept()
 			return err
 		}
@@ -228,7 +230,7 @@ func (l *liveRun) typed(text string) (end bool, err error) {
 		}
 		if err == nil {
 			l.doubted = 0
-			l.message = fmt.Sprintf("kept %d: %s %s lux", len(l.readings), answer.ClockText(reading.Min), plainText(reading.Lux))
+			l.message = fmt.Sprintf("kept %d: %s %s lux", len(l.readings), answer.ClockText(reading.Min), entry.PlainText(reading.Lux))
 		}
 	}
 	var lost *keepError
@@ -249,10 +251,10 @@ func (l *liveRun) reading(text string) (warmup.Reading, error) {
 	case 1:
 		lux, err := quantity.ParseBare(fields[0], "lx")
 		if err != nil {
-			_, message := hintOf(err)
+			_, message := wrong.HintOf(err)
 			return warmup.Reading{}, errors.New(message)
 		}
-		reading, err := checkedReading(data.Reading{At: l.minuteOf(now), Lux: lux})
+		reading, err := entry.CheckedReading(data.Reading{At: l.minuteOf(now), Lux: lux})
 		if err != nil {
 			return warmup.Reading{}, err
 		}
@@ -263,7 +265,7 @@ func (l *liveRun) reading(text string) (warmup.Reading, error) {
 			return reading, err
 		}
 		if reading.Min > now+earlyMin {
-			return reading, fmt.Errorf("%s min is later than the clock, %s; a decimal fraction is written with a point", plainText(reading.Min), answer.ClockText(now))
+			return reading, fmt.Errorf("%s min is later than the clock, %s; a decimal fraction is written with a point", entry.PlainText(reading.Min), answer.ClockText(now))
 		}
 		return reading, l.doubt(reading.Lux)
 	}
@@ -292,7 +294,7 @@ func (l *liveRun) doubt(lux float64) error {
 	}
 	if before := l.readings[n-1].Lux; lux > far*before || lux < before/far {
 		l.doubted = lux
-		return fmt.Errorf("%s lux after %s? Type it again if it is so", plainText(lux), plainText(before))
+		return fmt.Errorf("%s lux after %s? Type it again if it is so", entry.PlainText(lux), entry.PlainText(before))
 	}
 	return nil
 }
@@ -370,7 +372,7 @@ func (l *liveRun) leave() {
 
 // stock is the stock reading before the bulb, in lux, 0 where it is not known.
 func (l *liveRun) stock() float64 {
-	lux, err := quantity.ParseBare(l.e.answers["test.stock.first"], "lx")
+	lux, err := quantity.ParseBare(l.e.Answers["test.stock.first"], "lx")
 	if err != nil {
 		return 0
 	}

@@ -14,6 +14,7 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/entry"
 	"stillbright/recommend/plaintext"
 	"stillbright/recommend/warmup"
 )
@@ -106,7 +107,7 @@ func (p *pipeRun) take(text string, more bool) error {
 	p.data++
 	reading, isNumbers, err := parsePipeLine(text)
 	if err == nil && p.keptBefore(reading) {
-		fmt.Fprintf(p.env.Err, "kept before: %s min %s lux\n", plainText(reading.Min), plainText(reading.Lux))
+		fmt.Fprintf(p.env.Err, "kept before: %s min %s lux\n", entry.PlainText(reading.Min), entry.PlainText(reading.Lux))
 		return nil
 	}
 	if err == nil {
@@ -121,7 +122,7 @@ func (p *pipeRun) take(text string, more bool) error {
 		return nil
 	}
 	n := len(p.readings)
-	said := fmt.Sprintf("kept %d: %s min %s lux", n, plainText(p.readings[n-1].Min), plainText(p.readings[n-1].Lux))
+	said := fmt.Sprintf("kept %d: %s min %s lux", n, entry.PlainText(p.readings[n-1].Min), entry.PlainText(p.readings[n-1].Lux))
 	if !more {
 		run, err := p.figures()
 		if err != nil {
@@ -136,8 +137,8 @@ func (p *pipeRun) take(text string, more bool) error {
 // keptBefore says whether a line repeats a reading of the run that is gone on with.
 func (p *pipeRun) keptBefore(reading warmup.Reading) bool {
 	for _, before := range p.readings {
-		if before.Min == tidy(reading.Min) {
-			return before.Lux == tidy(reading.Lux)
+		if before.Min == entry.Tidy(reading.Min) {
+			return before.Lux == entry.Tidy(reading.Lux)
 		}
 	}
 	return false
@@ -209,9 +210,9 @@ func timedReading(at, light string) (warmup.Reading, error) {
 		if errM != nil || errS != nil || s >= 60 {
 			return warmup.Reading{}, fmt.Errorf("the time %q: minutes:seconds is wanted, such as 5:30", shortened(at))
 		}
-		at = plainText(float64(m) + s/60)
+		at = entry.PlainText(float64(m) + s/60)
 	}
-	reading, err := readingOf(at, light)
+	reading, err := entry.ReadingOf(at, light)
 	return warmup.Reading{Min: reading.At, Lux: reading.Lux}, err
 }
 

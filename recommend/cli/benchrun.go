@@ -16,6 +16,7 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/data/store"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/entry"
 	"stillbright/recommend/sheets"
 	"stillbright/recommend/warmup"
 )
@@ -45,7 +46,7 @@ type benchRun struct {
 	c        *cli.Context
 	w        *store.Writer
 	b        *bench
-	e        *benchEntry
+	e        *entry.Entry
 	draft    *store.Draft
 	started  bool   // the facts are in the journal
 	wentOn   string // what is said of an open run that is gone on with
@@ -71,7 +72,7 @@ func (env *Env) benchRun(c *cli.Context) error {
 		return usage("bench run wants one bulb", "stillbright bench run BULB --rig RIG; stillbright catalog list names the bulbs")
 	}
 	reader := flagReader{c: c}
-	r := &benchRun{env: env, c: c, at: reader.atMinutes(), e: &benchEntry{answers: map[string]string{}}}
+	r := &benchRun{env: env, c: c, at: reader.atMinutes(), e: &entry.Entry{Answers: map[string]string{}}}
 	if r.plan = reader.plan(r.at); reader.err != nil {
 		return reader.err
 	}
@@ -97,7 +98,7 @@ func (env *Env) benchRun(c *cli.Context) error {
 // rig takes the rig of the command line, the one of the only open run of this
 // bulb, or the only one there is; else the person is asked.
 func (r *benchRun) rig(bulb data.Bulb) error {
-	r.e.answers["bulb"] = bulb.ID
+	r.e.Answers["bulb"] = bulb.ID
 	rigs := r.b.catalog.Rigs
 	var ids []string
 	for _, rig := range rigs {
@@ -111,7 +112,7 @@ func (r *benchRun) rig(bulb data.Bulb) error {
 			}
 			return usage(fmt.Sprintf("there is no rig %q", id), hint)
 		}
-		r.e.answers["rig"] = id
+		r.e.Answers["rig"] = id
 		return nil
 	}
 	drafts, err := store.Drafts(r.w.Folder())
@@ -126,10 +127,10 @@ func (r *benchRun) rig(bulb data.Bulb) error {
 	}
 	switch {
 	case len(open) == 1 && !r.c.Bool("new"):
-		r.e.answers["rig"] = open[0]
+		r.e.Answers["rig"] = open[0]
 		return nil
 	case len(ids) == 1:
-		r.e.answers["rig"] = ids[0]
+		r.e.Answers["rig"] = ids[0]
 		return nil
 	case len(ids) == 0:
 		return usage("the catalog has no rig", "describe one: stillbright bench add")
@@ -141,14 +142,14 @@ func (r *benchRun) rig(bulb data.Bulb) error {
 	if err != nil {
 		return err
 	}
-	step := r.e.rigStep(r.b)
+	step := r.e.RigStep(&r.b.catalog)
 	ofThere := step.Ask
-	step.Ask = func(state benchAnswers) (ask.Question, bool) {
+	step.Ask = func(state entry.Answers) (ask.Question, bool) {
 		q, wanted := ofThere(state)
-		q.Options = slices.DeleteFunc(q.Options, func(o ask.Option) bool { return o.Value == fresh })
+		q.Options = slices.DeleteFunc(q.Options, func(o ask.Option) bool { return o.Value == entry.Fresh })
 		return q, wanted
 	}
-	return r.e.walk(r.c, prompter, []benchStep{step})
+	return r.e.Walk(r.c, prompter, []entry.Step{step})
 }
 
 // runName names the journal of a run; one bulb in one rig has one run at a time.
@@ -166,7 +167,7 @@ func runName(bulb, rig string) string {
 // open takes up the open run of this bulb and rig, or starts one, and then takes
 // what the flags say.
 func (r *benchRun) open(bulb string) error {
-	rig := r.e.answers["rig"]
+	rig := r.e.Answers["rig"]
 	name, now := runName(bulb, rig), r.env.clock().Now
 	var err error
 	if r.draft, err = store.OpenDraft(r.w.Folder(), name, now); err != nil {
@@ -200,43 +201,43 @@ func (r *benchRun) takeUp(bulb, rig string) error {
 				return err
 			}
 		}
-		r.e.draft = r.draft
+		r.e.Draft = r.draft
 		text := fmt.Sprintf("Going on with the run of %s: %s kept", r.when(), countOf(len(r.readings), "reading", "readings"))
 		if n := len(r.readings); n > 0 {
-			text += fmt.Sprintf(", the last at %s min", plainText(r.readings[n-1].Min))
+			text += fmt.Sprintf(", the last at %s min", entry.PlainText(r.readings[n-1].Min))
 		}
 		r.wentOn = text + ". --new starts over."
 		fmt.Fprintln(r.env.Err, r.wentOn)
 	}
-	r.e.answers["bulb"], r.e.answers["rig"] = bulb, rig
-	return r.e.flags(r.c, data.OfLot, data.BeforeTest, data.AfterTest)
+	r.e.Answers["bulb"], r.e.Answers["rig"] = bulb, rig
+	return r.e.Flags(r.c, data.OfLot, data.BeforeTest, data.AfterTest)
 }
 
 // replay takes one line of the journal.
-func (r *benchRun) replay(entry store.Entry) error {
-	switch entry.Key {
+func (r *benchRun) replay(kept store.Entry) error {
+	switch kept.Key {
 	case keyStart:
-		at, err := time.Parse(time.RFC3339Nano, entry.Value)
+		at, err := time.Parse(time.RFC3339Nano, kept.Value)
 		if err == nil {
 			r.start = at
 		}
 	case keyReading:
-		list, err := parseReadings(entry.Value)
+		list, err := entry.ParseReadings(kept.Value)
 		if err != nil {
-			return fmt.Errorf("the journal of this run holds %q: %w; --new starts over", entry.Value, err)
+			return fmt.Errorf("the journal of this run holds %q: %w; --new starts over", kept.Value, err)
 		}
 		for _, one := range list {
 			r.readings = append(r.readings, warmup.Reading{Min: one.At, Lux: one.Lux})
 		}
 		if r.start.IsZero() { // from a pipe: switch-on was so long before the line came
-			r.start = entry.At.Add(-minutesLong(list[len(list)-1].At))
+			r.start = kept.At.Add(-minutesLong(list[len(list)-1].At))
 		}
 	case keyUndo:
 		if n := len(r.readings); n > 0 {
 			r.readings = r.readings[:n-1]
 		}
 	default:
-		r.e.answers[entry.Key] = entry.Value
+		r.e.Answers[kept.Key] = kept.Value
 	}
 	return nil
 }
@@ -249,12 +250,12 @@ func (r *benchRun) run() error {
 		if len(r.readings) == 0 {
 			return usage("there is no open run of this bulb in this rig", "stillbright bench run BULB --rig RIG")
 		}
-		r.e.soleLot(r.b)
+		r.e.SoleLot(&r.b.catalog)
 		return r.save(false)
 	}
 	live, isLive := r.env.liveTerminal(r.c)
 	if !isLive { // with nobody to ask which
-		r.e.soleLot(r.b)
+		r.e.SoleLot(&r.b.catalog)
 	}
 	if err := r.facts(isLive); err != nil {
 		return err
@@ -268,10 +269,10 @@ func (r *benchRun) run() error {
 // facts makes sure of what a record cannot do without, before the lamp is lit.
 func (r *benchRun) facts(isLive bool) error {
 	var missing []string
-	if r.e.rigBeam(r.b) == data.BeamBoth && r.e.answers["test.beam"] == "" {
+	if r.e.RigBeam(&r.b.catalog) == data.BeamBoth && r.e.Answers["test.beam"] == "" {
 		missing = append(missing, "--beam")
 	}
-	if r.e.lotName() == "" {
+	if r.e.LotName() == "" {
 		missing = append(missing, "--lot")
 	}
 	if len(missing) == 0 && (!isLive || len(r.readings) > 0 || !r.start.IsZero()) {
@@ -289,7 +290,7 @@ func (r *benchRun) facts(isLive bool) error {
 	if err := r.journalFacts(); err != nil {
 		return err
 	}
-	return r.e.walk(r.c, prompter, slices.Concat(r.e.lotSteps(r.b), r.e.setUpSteps(r.b, r.env.today())))
+	return r.e.Walk(r.c, prompter, slices.Concat(r.e.LotSteps(&r.b.catalog), r.e.SetUpSteps(&r.b.catalog, r.env.today())))
 }
 
 func cmpFirst(a, b string) string {
@@ -304,10 +305,10 @@ func (r *benchRun) journalFacts() error {
 	if r.started {
 		return nil
 	}
-	r.e.answers["test.date"] = cmpFirst(r.e.answers["test.date"], string(r.env.today()))
-	r.e.draft = r.draft
-	for _, key := range slices.Sorted(maps.Keys(r.e.answers)) {
-		if err := r.draft.Append(key, r.e.answers[key]); err != nil {
+	r.e.Answers["test.date"] = cmpFirst(r.e.Answers["test.date"], string(r.env.today()))
+	r.e.Draft = r.draft
+	for _, key := range slices.Sorted(maps.Keys(r.e.Answers)) {
+		if err := r.draft.Append(key, r.e.Answers[key]); err != nil {
 			return err
 		}
 	}
@@ -317,12 +318,12 @@ func (r *benchRun) journalFacts() error {
 
 // keep puts a reading on the disk and then takes it.
 func (r *benchRun) keep(reading warmup.Reading) error {
-	reading.Min, reading.Lux = tidy(reading.Min), tidy(reading.Lux)
-	if _, err := checkedReading(data.Reading{At: reading.Min, Lux: reading.Lux}); err != nil {
+	reading.Min, reading.Lux = entry.Tidy(reading.Min), entry.Tidy(reading.Lux)
+	if _, err := entry.CheckedReading(data.Reading{At: reading.Min, Lux: reading.Lux}); err != nil {
 		return err
 	}
 	if n := len(r.readings); n > 0 && reading.Min <= r.readings[n-1].Min {
-		return fmt.Errorf("%s min is not later than the reading before it, at %s min", plainText(reading.Min), plainText(r.readings[n-1].Min))
+		return fmt.Errorf("%s min is not later than the reading before it, at %s min", entry.PlainText(reading.Min), entry.PlainText(r.readings[n-1].Min))
 	}
 	if err := r.journalFacts(); err != nil {
 		return &keepError{err}
@@ -340,7 +341,7 @@ type keepError struct{ error }
 func (e *keepError) Unwrap() error { return e.error }
 
 func readingText(reading warmup.Reading) string {
-	return plainText(reading.Min) + "min=" + plainText(reading.Lux)
+	return entry.PlainText(reading.Min) + "min=" + entry.PlainText(reading.Lux)
 }
 
 // undo takes the last reading back.
@@ -367,18 +368,18 @@ const mostRecorded = 300
 
 // save makes the record and ends the run.
 func (r *benchRun) save(confirm bool) error {
-	if r.e.lotName() == "" {
+	if r.e.LotName() == "" {
 		return usage("missing: --lot", "stillbright bench run BULB --rig RIG --finish --lot LOT")
 	}
 	readings := sheets.Averaged(r.readings, mostRecorded)
 	texts := make([]string, len(readings))
 	for i, reading := range readings {
-		texts[i] = readingText(warmup.Reading{Min: tidy(reading.Min), Lux: tidy(reading.Lux)})
+		texts[i] = readingText(warmup.Reading{Min: entry.Tidy(reading.Min), Lux: entry.Tidy(reading.Lux)})
 	}
-	r.e.answers[numbered("readings", 0)] = strings.Join(texts, " ")
+	r.e.Answers[entry.Numbered("readings", 0)] = strings.Join(texts, " ")
 	if n := len(r.readings); n > len(readings) {
 		note := fmt.Sprintf("%d readings of a logger, averaged to %d", n, len(readings))
-		r.e.answers[numbered("notes", len(r.e.listed("notes")))] = note
+		r.e.Answers[entry.Numbered("notes", len(r.e.Listed("notes")))] = note
 	}
 	err := r.env.confirmAndSave(r.c, r.w, r.b, r.e, r.at, confirm, confirm)
 	if err == nil {
@@ -395,7 +396,7 @@ func (r *benchRun) sayKept() {
 		return
 	}
 	kept := map[bool]string{true: "1 reading is", false: strconv.Itoa(len(r.readings)) + " readings are"}[len(r.readings) == 1]
-	r.env.kept(r.c, kept+" kept; with --finish the record is saved as it is.", "stillbright bench run "+r.e.answers["bulb"]+" --rig "+r.e.answers["rig"])
+	r.env.kept(r.c, kept+" kept; with --finish the record is saved as it is.", "stillbright bench run "+r.e.Answers["bulb"]+" --rig "+r.e.Answers["rig"])
 }
 
 // close leaves the run open for later; a run without anything leaves nothing.
@@ -404,7 +405,7 @@ func (r *benchRun) close() error {
 		return nil
 	}
 	draft := r.draft
-	r.draft, r.e.draft = nil, nil
+	r.draft, r.e.Draft = nil, nil
 	if len(draft.Entries) == 0 {
 		return draft.Finish()
 	}
@@ -429,8 +430,8 @@ func (r *flagReader) plan(at float64) []float64 {
 		case n > 0 && minute <= plan[n-1]:
 			r.fail(usage(fmt.Sprintf("--plan %s: minutes must rise", text), form))
 			return nil
-		case minute > mostReadingMin:
-			r.fail(usage(fmt.Sprintf("--plan %s: at most %d min", text, mostReadingMin), form))
+		case minute > entry.MostReadingMin:
+			r.fail(usage(fmt.Sprintf("--plan %s: at most %d min", text, entry.MostReadingMin), form))
 			return nil
 		}
 		plan = append(plan, minute)

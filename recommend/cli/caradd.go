@@ -14,14 +14,14 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
-	"stillbright/recommend/plaintext"
+	"stillbright/recommend/cli/entry"
 	"stillbright/recommend/sheets"
 )
 
 func (env *Env) carAddCommand() *cli.Command {
 	flags := []cli.Flag{}
-	for _, f := range askedFields(data.OfCar) {
-		flags = append(flags, f.cliFlag())
+	for _, f := range entry.Fields(data.OfCar) {
+		flags = append(flags, f.CLIFlag())
 	}
 	return &cli.Command{
 		Name: "add", Usage: "adds a car of yours by questions that say how to measure, or by flags",
@@ -42,23 +42,23 @@ func (env *Env) carAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	entry := carEntry{id: c.Args().First(), answers: map[string]string{}}
-	for _, f := range askedFields(data.OfCar) {
+	kept := carEntry{id: c.Args().First(), answers: map[string]string{}}
+	for _, f := range entry.Fields(data.OfCar) {
 		if value := c.String(f.Flag); value != "" {
-			entry.answers[f.Path()] = truth(value)
+			kept.answers[f.Path()] = entry.Truth(value)
 		}
 	}
 	for i, lamp := range c.StringSlice("lamp") {
-		if err := entry.lampFlag(i, lamp); err != nil {
+		if err := kept.lampFlag(i, lamp); err != nil {
 			return err
 		}
 	}
-	if entry.lamps() == 0 {
-		if err := env.askCar(c, w.Folder(), &entry); err != nil {
+	if kept.lamps() == 0 {
+		if err := env.askCar(c, w.Folder(), &kept); err != nil {
 			return err
 		}
 	}
-	car, err := entry.record()
+	car, err := kept.record()
 	if err != nil {
 		return err
 	}
@@ -70,8 +70,8 @@ func (env *Env) carAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if entry.draft != nil {
-		if err := entry.draft.Finish(); err != nil {
+	if kept.draft != nil {
+		if err := kept.draft.Finish(); err != nil {
 			return err
 		}
 	}
@@ -139,14 +139,14 @@ func (e *carEntry) record() (data.Car, error) {
 // text writes the answers as the car's file.
 func (e *carEntry) text() string {
 	var text strings.Builder
-	fmt.Fprintf(&text, "format: 1\nid: %s\nsource: %s\n", quoted(e.id), quoted("measured by the owner"))
-	for _, f := range askedFields(data.OfCar) {
+	fmt.Fprintf(&text, "format: 1\nid: %s\nsource: %s\n", entry.Quoted(e.id), entry.Quoted("measured by the owner"))
+	for _, f := range entry.Fields(data.OfCar) {
 		if value := e.answers[f.Path()]; value != "" {
-			fmt.Fprintf(&text, "%s: %s\n", f.Path(), quoted(value))
+			fmt.Fprintf(&text, "%s: %s\n", f.Path(), entry.Quoted(value))
 		}
 	}
 	if e.answers["name"] == "" {
-		fmt.Fprintf(&text, "name: %s\n", quoted(e.id))
+		fmt.Fprintf(&text, "name: %s\n", entry.Quoted(e.id))
 	}
 	text.WriteString("lamps:\n")
 	for i := range e.lamps() {
@@ -154,21 +154,12 @@ func (e *carEntry) text() string {
 		mark := "  - "
 		for _, key := range slices.Sorted(maps.Keys(e.answers)) {
 			if name, ok := strings.CutPrefix(key, prefix); ok && e.answers[key] != "" {
-				fmt.Fprintf(&text, "%s%s: %s\n", mark, name, quoted(e.answers[key]))
+				fmt.Fprintf(&text, "%s%s: %s\n", mark, name, entry.Quoted(e.answers[key]))
 				mark = "    "
 			}
 		}
 	}
 	return text.String()
-}
-
-// quoted writes typed text as a YAML scalar that can be nothing else: true and
-// false stay words of their own, everything else stands in single quotes.
-func quoted(text string) string {
-	if text == "true" || text == "false" {
-		return text
-	}
-	return "'" + strings.ReplaceAll(plaintext.Clean(text), "'", "''") + "'"
 }
 
 // askCar asks for the car and its lamps. Every answer is on the disk before the
@@ -210,14 +201,14 @@ func (env *Env) askCar(c *cli.Context, folder string, e *carEntry) error {
 // steps are the questions about the car and its lamps.
 func (e *carEntry) steps() []carStepOf {
 	var steps []carStepOf
-	for _, f := range askedFields(data.OfCar) {
+	for _, f := range entry.Fields(data.OfCar) {
 		steps = append(steps, e.step(f, f.Path(), "--"+f.Flag, nil))
 	}
 	for i := range mostLamps {
 		if i > 0 {
 			steps = append(steps, e.moreStep(i))
 		}
-		for _, f := range askedFields(data.OfLamp) {
+		for _, f := range entry.Fields(data.OfLamp) {
 			steps = append(steps, e.step(f, lampKey(i, f.Path()), "--lamp ..., "+f.Path()+"=...", func(state map[string]string) bool { return hasLamp(state, i) }))
 		}
 	}
@@ -228,29 +219,18 @@ type carStepOf = ask.Step[map[string]string]
 
 // step asks one field. What is in the entry already is not asked again, but a
 // step back reaches it.
-func (e *carEntry) step(f recordField, key, flag string, when func(map[string]string) bool) carStepOf {
+func (e *carEntry) step(f entry.Field, key, flag string, when func(map[string]string) bool) carStepOf {
 	return carStepOf{
 		Ask: func(state map[string]string) (ask.Question, bool) {
-			return f.question(flag), when == nil || when(state)
+			return f.Question(flag), when == nil || when(state)
 		},
-		Given: given(key),
+		Given: entry.Given(key),
 		Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
-			if err := f.check(a.Value); err != nil {
+			if err := f.Check(a.Value); err != nil {
 				return state, err
 			}
-			return e.keep(state, key, f.normal(a.Value))
+			return e.keep(state, key, f.Normal(a.Value))
 		},
-	}
-}
-
-// given is the answer of an entry that is taken up again.
-func given(key string) func(map[string]string) (ask.Answer, bool) {
-	return func(state map[string]string) (ask.Answer, bool) {
-		value, ok := state[key]
-		if value == "" {
-			return ask.Answer{State: ask.Unknown}, ok
-		}
-		return ask.Answer{Value: value}, ok
 	}
 }
 
@@ -275,7 +255,7 @@ func (e *carEntry) moreStep(i int) carStepOf {
 			if _, asked := state[moreKey(i)]; !asked && state[lampKey(i, "size")] != "" {
 				return ask.Answer{Value: ask.Yes}, true
 			}
-			return given(moreKey(i))(state)
+			return entry.Given(moreKey(i))(state)
 		},
 		Keep: func(state map[string]string, a ask.Answer) (map[string]string, error) {
 			return e.keep(state, moreKey(i), a.Value)

@@ -15,6 +15,7 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/sheets"
 )
 
@@ -103,7 +104,7 @@ func (env *Env) catalogImport(c *cli.Context) error {
 		err = env.write(answer.Import(document))
 	}
 	if err == nil && document.Added+document.Updated+document.Known == 0 {
-		return exitError(exitBadData)
+		return exitError(wrong.ExitBadData)
 	}
 	return err
 }

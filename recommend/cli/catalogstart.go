@@ -15,6 +15,7 @@ import (
 	"stillbright/data/store"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/need"
 )
 
@@ -119,7 +120,7 @@ func (env *Env) catalogCheck(c *cli.Context) error {
 		err = env.write(answer.Check(folder, read.Catalog, faults, c.Bool("full")))
 	}
 	if err == nil && len(faults.Wrong()) > 0 {
-		return exitError(exitBadData)
+		return exitError(wrong.ExitBadData)
 	}
 	return err
 }

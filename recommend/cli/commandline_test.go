@@ -13,6 +13,7 @@ import (
 	"stillbright/data/quantity"
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/wrong"
 )
 
 func TestCommandLineOrder(t *testing.T) {
@@ -76,16 +77,16 @@ func TestEveryErrorHasItsCode(t *testing.T) {
 		code int
 		says string
 	}{
-		{errors.New("disk on fire"), exitFailed, "disk on fire"},
-		{usage("no such verb", "try pick"), exitUsage, "no such verb"},
-		{fmt.Errorf("pick: %w", usage("no such verb", "")), exitUsage, "no such verb"},
-		{&recommend.NeedError{Message: "no size", Hint: "--size H11"}, exitUsage, "no size"},
-		{wrongUnit, exitUsage, "3 lx"},
-		{&fs.PathError{Op: "open", Path: "grid.csv", Err: fs.ErrNotExist}, exitUsage, "grid.csv: there is no such file"},
-		{exitError(exitNothing), exitNothing, ""},
-		{data.Faults{{File: "a.yaml", Line: 2, Col: 3, Path: "size", Message: "is wrong"}}, exitBadData, "a.yaml:2:3: size: is wrong"},
-		{fmt.Errorf("walk: %w", ask.ErrCancelled), exitCancelled, "cancelled"},
-		{&fs.PathError{Op: "write", Path: "stdout", Err: syscall.EPIPE}, exitDone, ""},
+		{errors.New("disk on fire"), wrong.ExitFailed, "disk on fire"},
+		{usage("no such verb", "try pick"), wrong.ExitUsage, "no such verb"},
+		{fmt.Errorf("pick: %w", usage("no such verb", "")), wrong.ExitUsage, "no such verb"},
+		{&recommend.NeedError{Message: "no size", Hint: "--size H11"}, wrong.ExitUsage, "no size"},
+		{wrongUnit, wrong.ExitUsage, "3 lx"},
+		{&fs.PathError{Op: "open", Path: "grid.csv", Err: fs.ErrNotExist}, wrong.ExitUsage, "grid.csv: there is no such file"},
+		{exitError(wrong.ExitNothing), wrong.ExitNothing, ""},
+		{data.Faults{{File: "a.yaml", Line: 2, Col: 3, Path: "size", Message: "is wrong"}}, wrong.ExitBadData, "a.yaml:2:3: size: is wrong"},
+		{fmt.Errorf("walk: %w", ask.ErrCancelled), wrong.ExitCancelled, "cancelled"},
+		{&fs.PathError{Op: "write", Path: "stdout", Err: syscall.EPIPE}, wrong.ExitDone, ""},
 	} {
 		p := describe(c.err)
 		if p.code != c.code || !strings.Contains(p.message, c.says) || c.says == "" && p.message != "" {

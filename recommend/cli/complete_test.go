@@ -13,6 +13,8 @@ import (
 
 	"stillbright/data"
 	"stillbright/data/known"
+	"stillbright/recommend/cli/entry"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/plaintext"
 )
 
@@ -137,20 +139,20 @@ func TestOfferedWordsAreTheLegalOnes(t *testing.T) {
 func TestOfferedRecordsAreLegal(t *testing.T) {
 	env, _ := completer(t)
 	seen := 0
-	for _, group := range [][]recordField{askedFields(data.NewBulb), askedFields(data.NewRig), askedFields(data.OfLot), askedFields(data.BeforeTest), askedFields(data.AfterTest), askedFields(data.OfPattern)} {
+	for _, group := range [][]entry.Field{entry.Fields(data.NewBulb), entry.Fields(data.NewRig), entry.Fields(data.OfLot), entry.Fields(data.BeforeTest), entry.Fields(data.AfterTest), entry.Fields(data.OfPattern)} {
 		for _, f := range group {
 			if strings.HasSuffix(f.Key, ".id") {
 				continue
 			}
 			for _, word := range offered(t, env, "bench", "add", "--"+f.Flag, "") {
 				seen++
-				if err := f.check(word); err != nil {
+				if err := f.Check(word); err != nil {
 					t.Errorf("bench add --%s %s: %v", f.Flag, word, err)
 				}
 			}
 			if unit := f.Unit(); unit != "" {
 				for _, word := range offered(t, env, "bench", "add", "--"+f.Flag, "5") {
-					if err := f.check(word); err != nil && strings.Contains(err.Error(), "unit") {
+					if err := f.Check(word); err != nil && strings.Contains(err.Error(), "unit") {
 						t.Errorf("bench add --%s %s: %v", f.Flag, word, err)
 					}
 				}
@@ -401,7 +403,7 @@ func TestCompletionScripts(t *testing.T) {
 		}
 	}
 	for _, args := range [][]string{{"completion"}, {"completion", "cmd"}, {"completion", "bash", "zsh"}} {
-		if code := env.Run(t.Context(), append([]string{"stillbright"}, args...)); code != exitUsage {
+		if code := env.Run(t.Context(), append([]string{"stillbright"}, args...)); code != wrong.ExitUsage {
 			t.Errorf("%v: exit code %d", args, code)
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"stillbright/data/known"
+	"stillbright/recommend/cli/wrong"
 )
 
 func compiled(name string) (*jsonschema.Schema, error) {
@@ -170,7 +171,7 @@ func TestEveryDocumentValidates(t *testing.T) {
 		if code != c.code {
 			t.Errorf("%s: exit code %d, want %d\n%.300s", c.line, code, c.code, out.String())
 		}
-		if (name == "error-1") != (code != exitDone && code != exitNothing && !strings.HasPrefix(c.line, "catalog check") && !strings.HasPrefix(c.line, "catalog import @tests-bad")) {
+		if (name == "error-1") != (code != wrong.ExitDone && code != wrong.ExitNothing && !strings.HasPrefix(c.line, "catalog check") && !strings.HasPrefix(c.line, "catalog import @tests-bad")) {
 			t.Errorf("%s: exit code %d with %s", c.line, code, name)
 		}
 		seen[name]++
@@ -178,7 +179,7 @@ func TestEveryDocumentValidates(t *testing.T) {
 	}
 
 	env, out := completer(t)
-	if code := env.Run(t.Context(), []string{"stillbright", "catalog", "export", in("all.json"), "--catalog", in("bench")}); code != exitDone {
+	if code := env.Run(t.Context(), []string{"stillbright", "catalog", "export", in("all.json"), "--catalog", in("bench")}); code != wrong.ExitDone {
 		t.Fatalf("export: exit code %d, %s", code, out)
 	}
 	exported, err := os.ReadFile(in("all.json"))

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"stillbright/recommend/cli/wrong"
+
 	"github.com/urfave/cli/v2"
 )
 
@@ -29,7 +31,7 @@ func TestEveryFlagIsGuarded(t *testing.T) {
 		t.Helper()
 		var out, err bytes.Buffer
 		env := &Env{In: strings.NewReader(""), Out: &out, Err: &err, Getenv: none}
-		if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != exitUsage || !strings.Contains(err.String(), says) || out.Len() > 0 {
+		if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != wrong.ExitUsage || !strings.Contains(err.String(), says) || out.Len() > 0 {
 			t.Errorf("%q: exit code %d, %q, %q; want %q", words, code, out.String(), err.String(), says)
 		}
 	}
@@ -65,7 +67,7 @@ func TestEveryFlagIsGuarded(t *testing.T) {
 		env := &Env{In: strings.NewReader(""), Out: &out, Err: &out, Getenv: none}
 		words := append([]string{"stillbright"}, line("x", "--", "--help")...)
 		words[len(words)-2], words[len(words)-1] = "--help", "--"
-		if code := env.Run(t.Context(), words); code != exitDone || !strings.HasPrefix(out.String(), "stillbright "+strings.Join(path, " ")) {
+		if code := env.Run(t.Context(), words); code != wrong.ExitDone || !strings.HasPrefix(out.String(), "stillbright "+strings.Join(path, " ")) {
 			t.Errorf("%v --help: exit code %d, %q", path, code, out.String())
 		}
 	})

@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/quantity"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/plaintext"
 )
 
@@ -88,11 +89,11 @@ func TestExamplesRun(t *testing.T) {
 				switch {
 				case slices.Contains(asks, e.line):
 					// Nobody answers: the flag that is missing is named, or what a pipe should bring.
-					named := code == exitUsage && strings.Contains(string(out), "cannot ask") || code == exitBadData && strings.Contains(string(out), "minute,lux is wanted")
+					named := code == wrong.ExitUsage && strings.Contains(string(out), "cannot ask") || code == wrong.ExitBadData && strings.Contains(string(out), "minute,lux is wanted")
 					if !named {
 						t.Errorf("%s: exit code %d, %v\n%s", e.line, code, err, out)
 					}
-				case code != exitDone && code != exitNothing:
+				case code != wrong.ExitDone && code != wrong.ExitNothing:
 					t.Errorf("%s: exit code %d, %v\n%s", e.line, code, err, out)
 				}
 			}
@@ -207,7 +208,7 @@ func helpFits(t *testing.T, columns int) {
 	}
 	for _, words := range lines {
 		out.Reset()
-		if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != exitDone || out.Len() < 100 {
+		if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != wrong.ExitDone || out.Len() < 100 {
 			t.Errorf("%v: exit code %d, %d bytes", words, code, out.Len())
 		}
 		for _, line := range strings.Split(out.String(), "\n") {

@@ -6,6 +6,7 @@ import (
 	"stillbright/fitment"
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/sheets"
 )
 
@@ -47,7 +48,7 @@ func (env *Env) fit(c *cli.Context) error {
 		return err
 	}
 	if sheet.Overall == string(fitment.DoesNotFit) {
-		return exitError(exitNothing)
+		return exitError(wrong.ExitNothing)
 	}
 	return nil
 }

@@ -52,7 +52,7 @@ Exit codes: 0 done, 1 failed, 2 wrong use, 3 nothing suits, 4 bad data,
 func verbLines(text *strings.Builder, commands []*cli.Command) {
 	for _, command := range commands {
 		if !command.Hidden {
-			entry(text, fmt.Sprintf("  %-11s", command.Name), command.Usage)
+			nameAndText(text, fmt.Sprintf("  %-11s", command.Name), command.Usage)
 		}
 	}
 }
@@ -60,8 +60,8 @@ func verbLines(text *strings.Builder, commands []*cli.Command) {
 // helpWidth keeps help to a narrow terminal's width.
 const helpWidth = 80
 
-// entry writes a name and its text, wrapped with a hanging indent.
-func entry(text *strings.Builder, name, usage string) {
+// nameAndText writes a name and its text, wrapped with a hanging indent.
+func nameAndText(text *strings.Builder, name, usage string) {
 	indent := len(name) + 1
 	for i, line := range plaintext.Wrap(usage, helpWidth-indent) {
 		if i == 0 {
@@ -104,7 +104,7 @@ func verbHelp(command *cli.Command, path string, width int) string {
 	for _, group := range flagGroups(command.Flags) {
 		fmt.Fprintf(&text, "\n%s\n", group.title)
 		for _, f := range group.flags {
-			entry(&text, fmt.Sprintf("  %-24s", flagName(f)), flagUsage(f))
+			nameAndText(&text, fmt.Sprintf("  %-24s", flagName(f)), flagUsage(f))
 		}
 	}
 	return text.String()

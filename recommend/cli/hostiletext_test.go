@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"unicode"
+
+	"stillbright/recommend/cli/wrong"
 )
 
 // hostileWord is what a hostile file may write wherever text stands: it clears
@@ -36,7 +38,7 @@ func obeyed(text string) string {
 func TestHostileTextReachesNoTerminal(t *testing.T) {
 	quoted := `"` + strings.ReplaceAll(hostileWord, "\n", " ") + `"`
 	folder, catalog := t.TempDir(), filepath.Join(t.TempDir(), "bench")
-	if code, _, stderr := run(t, "catalog", "start", catalog); code != exitDone {
+	if code, _, stderr := run(t, "catalog", "start", catalog); code != wrong.ExitDone {
 		t.Fatal(stderr)
 	}
 	rig := "format: 1\nid: h11-projector\nname: Board with an invented lamp\nsize: H11\nbeam: low\nhousing: projector\nsource: invented for a test\n"

@@ -13,6 +13,8 @@ import (
 	"stillbright/data"
 	"stillbright/recommend"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/entry"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
 )
@@ -174,24 +176,6 @@ func lampNote(car data.Car) string {
 	return strings.Join(parts, ", ")
 }
 
-// sizeOptions lists the sizes that say what they are for.
-func sizeOptions(sizes []data.Size) (options []ask.Option) {
-	for _, size := range sizes {
-		if len(size.Functions) > 0 && size.ReadAs == "" {
-			options = append(options, ask.Option{Value: size.Category, Label: size.Category,
-				Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
-		}
-	}
-	return options
-}
-
-func placeOptions(places []data.Place) (options []ask.Option) {
-	for _, place := range places {
-		options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
-	}
-	return options
-}
-
 // factStep asks for one fact of the need while it is open.
 func factStep(f *need.Fact, b *bench) interviewStep {
 	parse := func(n *recommend.Need, text string) error {
@@ -199,7 +183,7 @@ func factStep(f *need.Fact, b *bench) interviewStep {
 		if err == nil {
 			return nil
 		}
-		hint, message := hintOf(err)
+		hint, message := wrong.HintOf(err)
 		if hint != "" {
 			message += "; " + hint
 		}
@@ -259,9 +243,9 @@ func asksFor(f *need.Fact, b *bench, n recommend.Need) bool {
 func choices(f *need.Fact, b *bench, n recommend.Need) (options []ask.Option) {
 	switch f.Kind {
 	case need.OfSize:
-		return sizeOptions(slices.DeleteFunc(slices.Clone(b.known.Sizes), func(size data.Size) bool { return size.Discharge }))
+		return entry.SizeOptions(slices.DeleteFunc(slices.Clone(b.known.Sizes), func(size data.Size) bool { return size.Discharge }))
 	case need.OfPlace:
-		return placeOptions(b.known.Places)
+		return entry.PlaceOptions(b.known.Places)
 	}
 	words := f.Words
 	if f.Choices != nil {

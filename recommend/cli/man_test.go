@@ -11,12 +11,13 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stillbright/data/quantity"
+	"stillbright/recommend/cli/wrong"
 )
 
 func manual(t *testing.T) (file, text string) {
 	t.Helper()
 	env, out := completer(t)
-	if code := env.Run(t.Context(), []string{"stillbright", "help", "man"}); code != exitDone {
+	if code := env.Run(t.Context(), []string{"stillbright", "help", "man"}); code != wrong.ExitDone {
 		t.Fatalf("exit code %d", code)
 	}
 	file = filepath.Join(t.TempDir(), "stillbright.1")

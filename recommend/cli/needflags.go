@@ -9,6 +9,7 @@ import (
 
 	"stillbright/data"
 	"stillbright/recommend"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/need"
 	"stillbright/recommend/question"
 )
@@ -148,6 +149,14 @@ func (b *bench) bulb(name string) (data.Bulb, error) {
 	return data.Bulb{}, usage(fmt.Sprintf("bulb %q is not in the catalog %q", name, b.catalog.Name), hint)
 }
 
+// idOf is the id of the bulb that is meant, or the name itself where none is.
+func (b *bench) idOf(name string) string {
+	if bulb, err := b.bulb(name); err == nil {
+		return bulb.ID
+	}
+	return name
+}
+
 // flagReader reads flag values and keeps the first fault.
 type flagReader struct {
 	c   *cli.Context
@@ -190,7 +199,7 @@ func (r *flagReader) number(name, unit string, least, most, otherwise float64) f
 
 // named is the fault of a flag's value.
 func named(flag string, err error) error {
-	hint, plain := hintOf(err)
+	hint, plain := wrong.HintOf(err)
 	return usage("--"+flag+" "+plain, hint)
 }
 

@@ -9,12 +9,13 @@ import (
 	_ "image/jpeg" // what image.Decode can read
 	_ "image/png"
 
-	_ "golang.org/x/image/tiff"
 	"io"
 	"io/fs"
 	"os"
 	"strconv"
 	"strings"
+
+	_ "golang.org/x/image/tiff"
 
 	"stillbright/data"
 	"stillbright/recommend/beam"

@@ -12,6 +12,7 @@ import (
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
 	"stillbright/recommend/ask"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/plaintext"
 )
 
@@ -85,7 +86,7 @@ func (env *Env) pick(c *cli.Context) error {
 		return err
 	}
 	if decision.NoLED() {
-		return exitError(exitNothing)
+		return exitError(wrong.ExitNothing)
 	}
 	return nil
 }

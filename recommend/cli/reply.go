@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"encoding/json"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -9,6 +10,7 @@ import (
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/list"
 	"stillbright/recommend/need"
 	"stillbright/recommend/plaintext"
 	"stillbright/recommend/reply"
@@ -149,5 +151,18 @@ func overrideBy(c *cli.Context, flags recommend.Need) func(*recommend.Need, bool
 	}
 }
 
-// cleanLine makes text of a file safe for one line of a terminal.
-func cleanLine(text string) string { return plaintext.Clean(text) }
+// settingsOf is everything but the rows that answers depend on.
+func settingsOf(c *cli.Context, b *bench, build Build, style string) string {
+	flags := []string{style, build.text(), list.KindOf(c.String("to")), c.String("column")}
+	for _, f := range needFlags() {
+		name := f.Names()[0]
+		if c.IsSet(name) {
+			flags = append(flags, fmt.Sprintf("%s=%v", name, c.Value(name)))
+		}
+	}
+	catalog, err := json.Marshal([]any{b.catalog, b.known.Rules, b.words()})
+	if err != nil {
+		return strings.Join(flags, "\n") // then only the flags tell runs apart
+	}
+	return strings.Join(append(flags, string(catalog)), "\n")
+}

@@ -1,20 +1,19 @@
 package cli
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/reply"
 )
 
@@ -30,35 +29,12 @@ func run(t testing.TB, args ...string) (code int, stdout, stderr string) {
 	return code, out.String(), err.String()
 }
 
-// labelledQuestions are the questions of the labelled sets.
-func labelledQuestions(t testing.TB, names ...string) []string {
-	t.Helper()
-	var all []string
-	for _, name := range names {
-		file, err := os.Open(filepath.Join("..", "..", "testdata", "questions", name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer file.Close()
-		lines := bufio.NewScanner(file)
-		lines.Buffer(nil, 1<<20)
-		for lines.Scan() {
-			var line struct{ Q string }
-			if err := json.Unmarshal(lines.Bytes(), &line); err != nil {
-				t.Fatal(err)
-			}
-			all = append(all, line.Q)
-		}
-	}
-	return all
-}
-
 // TestReplyDecidesLikePick: lamps[i].pick of a reply is what pick prints for the
 // printed command, on every labelled question; and the document is valid.
 func TestReplyDecidesLikePick(t *testing.T) {
 	schema := replySchema(t)
 	same, lamps := map[string]bool{}, 0
-	questions, least := labelledQuestions(t, "dev.jsonl"), 40
+	questions, least := knowntest.Questions(t, "dev.jsonl"), 40
 	if testing.Short() {
 		questions, least = questions[:20], 10
 	}
@@ -87,12 +63,12 @@ func TestReplyDecidesLikePick(t *testing.T) {
 			words := append(strings.Fields(lamp.Command)[1:], "--json")
 			code, stdout, stderr := run(t, words...)
 			if lamp.Problem != nil {
-				if code != exitUsage || !strings.Contains(stdout, *lamp.Problem) {
+				if code != wrong.ExitUsage || !strings.Contains(stdout, *lamp.Problem) {
 					t.Errorf("%q: problem %q, but %s exits %d: %s", q, *lamp.Problem, lamp.Command, code, stdout)
 				}
 				continue
 			}
-			if code != 0 && code != exitNothing {
+			if code != 0 && code != wrong.ExitNothing {
 				t.Errorf("%q: %s exits %d: %s", q, lamp.Command, code, stderr)
 				continue
 			}

@@ -1,18 +1,18 @@
 package cli
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
-	"runtime"
 
 	"github.com/urfave/cli/v2"
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/list"
+	"stillbright/recommend/cli/wrong"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/reply"
 )
 
@@ -40,35 +40,35 @@ func (env *Env) replyList(c *cli.Context, style string) error {
 		return err
 	}
 	defer source.Close()
-	rows, err := newRowReader(from, source, c.String("column"))
+	rows, err := list.NewReader(from, source, c.String("column"))
 	if err != nil {
 		return err
 	}
-	job := &listJob{
-		env: env, from: from, style: style, rows: rows, replier: replier, progress: env.progress(size),
-		summary: reply.Replies{Schema: "stillbright/replies/1", From: from, To: recommend.Word(to), Bad: []reply.BadRow{}},
+	job := &list.Job{
+		Messages: env.Err, From: from, Style: style, Rows: rows, Replier: replier, Progress: list.NewProgress(env.Err, size),
+		Summary: reply.Replies{Schema: "stillbright/replies/1", From: from, To: recommend.Word(to), Bad: []reply.BadRow{}},
 	}
 	if c.Bool("tally") {
-		job.counter = reply.NewCounter(replier)
+		job.Counter = reply.NewCounter(replier)
 	}
 	if to != "" {
-		if job.out, err = openAnswers(to, settingsOf(c, b, env.Build, style)); err != nil {
+		if job.Out, err = list.Open(to, settingsOf(c, b, env.Build, style), func(name string, content []byte) error { return writeAtomically(name, content) }); err != nil {
 			return err
 		}
-		if err := env.resume(job.out, from, c.String("column")); err != nil {
-			return errors.Join(err, job.out.close())
+		if err := env.resume(job.Out, from, c.String("column")); err != nil {
+			return errors.Join(err, job.Out.Close())
 		}
 	}
-	if err := job.run(c.Context); err != nil || c.Context.Err() != nil {
+	if err := job.Run(c.Context); err != nil || c.Context.Err() != nil {
 		return err // a cancelled list has said how it is gone on with
 	}
-	return job.report(c.Bool("json"))
+	return env.reportList(job, c.Bool("json"))
 }
 
 // resume goes on with an interrupted run, if it was one of the same rows and
 // settings.
-func (env *Env) resume(out *answers, from, column string) error {
-	if out.state.Rows == 0 {
+func (env *Env) resume(out *list.Answers, from, column string) error {
+	if out.State.Rows == 0 {
 		return nil
 	}
 	source, _, err := openList(from)
@@ -76,13 +76,13 @@ func (env *Env) resume(out *answers, from, column string) error {
 		return err
 	}
 	defer source.Close()
-	rows, err := newRowReader(from, source, column)
+	rows, err := list.NewReader(from, source, column)
 	if err != nil {
 		return err
 	}
-	same, err := out.goOn(rows)
+	same, err := out.GoOn(rows)
 	if err == nil && !same {
-		fmt.Fprintln(env.Err, cleanLine(out.partName())+" is from other rows or settings: begun anew")
+		fmt.Fprintln(env.Err, plaintext.Clean(out.PartName())+" is from other rows or settings: begun anew")
 	}
 	return err
 }
@@ -104,7 +104,7 @@ func openList(name string) (*os.File, int64, error) {
 // questions itself, and one that is there: answers are read and changed by hand
 // before they are sent.
 func checkTarget(from, to string, force bool) error {
-	if outputKind(to) == "" {
+	if list.KindOf(to) == "" {
 		return usage(fmt.Sprintf("--to %q: the name must end in .csv, .tsv or .jsonl", to), "--to answers.csv")
 	}
 	a, errA := os.Stat(from)
@@ -121,180 +121,27 @@ func checkTarget(from, to string, force bool) error {
 	return nil
 }
 
-// listJob is a list on its way.
-type listJob struct {
-	env      *Env
-	from     string
-	style    string
-	rows     *rowReader
-	replier  *reply.Replier
-	counter  *reply.Counter // nil without --tally
-	out      *answers       // nil without --to
-	progress *progressBar
-	summary  reply.Replies
-}
-
-// mostBad is how many bad rows are named; all are counted.
-const mostBad = 100
-
-// run answers every row. Rows are answered by a few workers and written in their
-// order; the queue between them is short, so that memory does not grow.
-func (j *listJob) run(ctx context.Context) error {
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
-	all := false
-	queue := make(chan *answered, 2*runtime.GOMAXPROCS(0))
-	work := make(chan *answered)
-	for range runtime.GOMAXPROCS(0) {
-		go func() {
-			for a := range work {
-				a.answer(j)
-				close(a.done)
-			}
-		}()
-	}
-	var readErr error
-	go func() {
-		defer close(queue)
-		defer close(work)
-		for ctx.Err() == nil {
-			r, err := j.rows.next()
-			if err != nil {
-				if !errors.Is(err, io.EOF) {
-					readErr = err
-				}
-				return
-			}
-			a := &answered{row: r, done: make(chan struct{}), read: j.rows.lines.read}
-			select {
-			case queue <- a:
-			case <-ctx.Done():
-				return
-			}
-			if a.skip = !j.wants(); a.skip {
-				close(a.done)
-				continue
-			}
-			work <- a
-		}
-	}()
-	err := j.collect(ctx, queue)
-	all = ctx.Err() == nil
-	stop()
-	for a := range queue { // let the reader and the workers come to their end
-		<-a.done
-	}
-	j.progress.end()
-	if errors.Is(err, context.Canceled) {
-		err = nil
-	}
-	return errors.Join(err, readErr, j.finish(all && err == nil && readErr == nil))
-}
-
-// answered is one row with its answer.
-type answered struct {
-	row   row
-	reply reply.Reply
-	done  chan struct{}
-	read  int64 // bytes of the list read so far
-	skip  bool  // an earlier run has written it
-}
-
-// wants says whether a row still has to be answered.
-func (j *listJob) wants() bool { return j.out == nil || !j.out.skips() }
-
-func (a *answered) answer(j *listJob) {
-	if a.row.bad != "" || j.out == nil {
-		return
-	}
-	a.reply = j.replier.Reply(a.row.question)
-	a.reply.Answer = answer.ReplyText(&a.reply, j.style)
-}
-
-// collect takes the answers in the order of the rows.
-func (j *listJob) collect(ctx context.Context, queue <-chan *answered) error {
-	for a := range queue {
-		select {
-		case <-a.done:
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-		j.summary.Rows++
-		if a.row.bad != "" {
-			j.bad(a.row)
-		} else {
-			j.summary.Answered++
-		}
-		if j.counter != nil {
-			if a.row.bad != "" {
-				j.counter.AddBad()
-			} else {
-				j.counter.Add(a.row.question)
-			}
-		}
-		if a.skip {
-			j.summary.Resumed++
-		} else if j.out != nil {
-			if err := j.out.write(j.from, a); err != nil {
-				return err
-			}
-		}
-		j.progress.show(a.read, j.summary.Rows)
-	}
-	return ctx.Err()
-}
-
-// bad names and counts a row that cannot be answered.
-func (j *listJob) bad(r row) {
-	j.summary.BadRows++
-	if j.summary.BadRows > mostBad {
-		return
-	}
-	b := reply.BadRow{At: fmt.Sprintf("%s:%d", j.from, r.line), Why: r.bad}
-	j.summary.Bad = append(j.summary.Bad, b)
-	j.progress.clear()
-	fmt.Fprintln(j.env.Err, cleanLine(b.At+": "+b.Why))
-	if j.summary.BadRows == mostBad {
-		fmt.Fprintln(j.env.Err, "further bad rows are counted and not named")
-	}
-}
-
-// finish gives the answers their name, or leaves them to be gone on with.
-func (j *listJob) finish(whole bool) error {
-	switch {
-	case j.out == nil:
-		return nil
-	case whole:
-		return j.out.done()
-	}
-	err := j.out.keep()
-	if err == nil {
-		fmt.Fprintf(j.env.Err, "stopped after %d rows; the same command goes on from there\n", j.out.state.Rows)
-	}
-	return err
-}
-
 // report says how the list went. A list without one answer is bad data.
-func (j *listJob) report(asJSON bool) error {
-	s := &j.summary
-	if j.counter != nil {
-		tally := j.counter.Tally()
+func (env *Env) reportList(j *list.Job, asJSON bool) error {
+	s := &j.Summary
+	if j.Counter != nil {
+		tally := j.Counter.Tally()
 		s.Tally = &tally
 	}
 	var err error
 	switch {
-	case asJSON && j.out == nil:
-		err = j.env.printJSON(*s.Tally)
+	case asJSON && j.Out == nil:
+		err = env.printJSON(*s.Tally)
 	case asJSON:
-		err = j.env.printJSON(s)
+		err = env.printJSON(s)
 	default:
-		err = j.env.write(answer.Replies(s))
+		err = env.write(answer.Replies(s))
 	}
 	switch {
 	case err != nil || s.Answered > 0:
 		return err
 	case s.Rows == 0:
-		fmt.Fprintln(j.env.Err, cleanLine(j.from)+":1:1: there is no question in it")
+		fmt.Fprintln(env.Err, plaintext.Clean(j.From)+":1:1: there is no question in it")
 	}
-	return exitError(exitBadData)
+	return exitError(wrong.ExitBadData)
 }

@@ -16,6 +16,10 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"stillbright/data/known/knowntest"
+	"stillbright/recommend/cli/list"
+	"stillbright/recommend/cli/wrong"
 )
 
 // writeList writes a list of questions as a file of the test.
@@ -56,7 +60,7 @@ func asLines(questions []string) string {
 // TestListRowsStandAlone: a row gets the same answer wherever it stands, whatever
 // stands beside it, and alone.
 func TestListRowsStandAlone(t *testing.T) {
-	questions := labelledQuestions(t, "dev.jsonl")[:30]
+	questions := knowntest.Questions(t, "dev.jsonl")[:30]
 	answersOf := func(list []string) map[string][]string {
 		from := writeList(t, "questions.jsonl", asLines(list))
 		to := filepath.Join(t.TempDir(), "answers.csv")
@@ -195,17 +199,17 @@ func TestListRefusals(t *testing.T) {
 		want string
 		args []string
 	}{
-		{exitUsage, "there is no such file", []string{"--from", "nowhere.csv", "--to", "a.csv"}},
-		{exitUsage, "needs --to", []string{"--from", good}},
-		{exitUsage, "must end in", []string{"--from", good, "--to", "answers.xls"}},
-		{exitUsage, "it would be lost", []string{"--from", good, "--to", good}},
-		{exitUsage, `--column "quetion"`, []string{"--from", good, "--to", filepath.Join(t.TempDir(), "a.csv"), "--column", "quetion"}},
-		{exitUsage, "there is no such folder", []string{"--from", good, "--to", filepath.Join(t.TempDir(), "no", "a.csv")}},
-		{exitUsage, "needs --from", []string{"--to", "a.csv", "H7?"}},
-		{exitUsage, "no question given", nil},
-		{exitBadData, "UTF-16", []string{"--from", writeList(t, "u16.csv", "\xff\xfeq\x00\n\x00"), "--tally"}},
-		{exitBadData, "no question in it", []string{"--from", writeList(t, "empty.csv", ""), "--tally"}},
-		{exitBadData, "not UTF-8", []string{"--from", writeList(t, "l1.txt", "H7 f\xfcr \xa350\n"), "--tally"}},
+		{wrong.ExitUsage, "there is no such file", []string{"--from", "nowhere.csv", "--to", "a.csv"}},
+		{wrong.ExitUsage, "needs --to", []string{"--from", good}},
+		{wrong.ExitUsage, "must end in", []string{"--from", good, "--to", "answers.xls"}},
+		{wrong.ExitUsage, "it would be lost", []string{"--from", good, "--to", good}},
+		{wrong.ExitUsage, `--column "quetion"`, []string{"--from", good, "--to", filepath.Join(t.TempDir(), "a.csv"), "--column", "quetion"}},
+		{wrong.ExitUsage, "there is no such folder", []string{"--from", good, "--to", filepath.Join(t.TempDir(), "no", "a.csv")}},
+		{wrong.ExitUsage, "needs --from", []string{"--to", "a.csv", "H7?"}},
+		{wrong.ExitUsage, "no question given", nil},
+		{wrong.ExitBadData, "UTF-16", []string{"--from", writeList(t, "u16.csv", "\xff\xfeq\x00\n\x00"), "--tally"}},
+		{wrong.ExitBadData, "no question in it", []string{"--from", writeList(t, "empty.csv", ""), "--tally"}},
+		{wrong.ExitBadData, "not UTF-8", []string{"--from", writeList(t, "l1.txt", "H7 f\xfcr \xa350\n"), "--tally"}},
 	} {
 		code, stdout, stderr := run(t, append([]string{"reply"}, c.args...)...)
 		if code != c.code || !strings.Contains(stderr, c.want) {
@@ -220,7 +224,7 @@ func TestListGoesOn(t *testing.T) {
 	if os.Getenv("STILLBRIGHT_LIST_CHILD") != "" {
 		os.Exit(Main(Build{}, strings.Split(os.Getenv("STILLBRIGHT_LIST_CHILD"), "\n"), strings.NewReader(""), io.Discard, io.Discard))
 	}
-	questions := labelledQuestions(t, "dev.jsonl")[:20]
+	questions := knowntest.Questions(t, "dev.jsonl")[:20]
 	for i := range 25 { // needs that differ, so that the list takes a while
 		questions = append(questions, fmt.Sprintf("H7 low beam projector, motorway, %d min, which LED?", 5+i))
 	}
@@ -236,7 +240,7 @@ func TestListGoesOn(t *testing.T) {
 		t.Fatal(err)
 	}
 	for range 600 { // until the first rows are known to be whole
-		if state := readState(broken + ".part.json"); state.Rows > 0 {
+		if state := list.ReadState(broken + ".part.json"); state.Rows > 0 {
 			break
 		}
 		time.Sleep(20 * time.Millisecond)
@@ -245,7 +249,7 @@ func TestListGoesOn(t *testing.T) {
 		t.Fatal(err)
 	}
 	_ = child.Wait() // killed
-	done := readState(broken + ".part.json").Rows
+	done := list.ReadState(broken + ".part.json").Rows
 	if _, err := os.Stat(broken); err == nil {
 		t.Skip("the list was done before it could be killed")
 	}
@@ -285,12 +289,12 @@ func TestListBeginsAnew(t *testing.T) {
 			return map[string]string{"STILLBRIGHT_TODAY": "2026-11-25"}[name]
 		}}
 		go func() {
-			for readState(to+".part.json").Rows == 0 {
+			for list.ReadState(to+".part.json").Rows == 0 {
 				time.Sleep(5 * time.Millisecond)
 			}
 			cancel()
 		}()
-		if code := env.Run(ctx, append([]string{"stillbright", "reply", "--from", from, "--to", to}, args...)); code != exitCancelled {
+		if code := env.Run(ctx, append([]string{"stillbright", "reply", "--from", from, "--to", to}, args...)); code != wrong.ExitCancelled {
 			t.Fatalf("exit %d: %s", code, errs.String())
 		}
 	}

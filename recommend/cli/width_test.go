@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"stillbright/recommend/cli/wrong"
 	"stillbright/recommend/plaintext"
 )
 
@@ -40,7 +41,7 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 			}
 			env, out := completer(t, fmt.Sprintf("COLUMNS=%d", columns))
 			env.In = strings.NewReader("")
-			if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != exitDone && code != exitNothing {
+			if code := env.Run(t.Context(), append([]string{"stillbright"}, words...)); code != wrong.ExitDone && code != wrong.ExitNothing {
 				t.Errorf("%s: exit code %d, %s", line, code, env.Err.(*bytes.Buffer))
 			}
 			if strings.Contains(line, "markdown") {

@@ -3,10 +3,13 @@
 package knowntest
 
 import (
+	"bufio"
 	"encoding/json"
 	"fmt"
 	"os"
+	"path/filepath"
 	"reflect"
+	"runtime"
 	"testing"
 
 	"stillbright/data"
@@ -78,4 +81,28 @@ func Knowledge() recommend.Knowledge {
 		Sizes: known.Sizes(), Law: known.Law(), LawNotes: known.LawNotes(), Places: known.Places(), Rules: known.Rules(),
 		Fit: known.Fit(), Pattern: known.Pattern(), Cautions: known.Cautions(), Claims: known.Claims(), Aim: known.Aim(),
 	}
+}
+
+// Questions are the questions of the labelled sets.
+func Questions(t testing.TB, names ...string) []string {
+	t.Helper()
+	_, here, _, _ := runtime.Caller(0)
+	var all []string
+	for _, name := range names {
+		file, err := os.Open(filepath.Join(filepath.Dir(here), "..", "..", "..", "testdata", "questions", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer file.Close()
+		lines := bufio.NewScanner(file)
+		lines.Buffer(nil, 1<<20)
+		for lines.Scan() {
+			var line struct{ Q string }
+			if err := json.Unmarshal(lines.Bytes(), &line); err != nil {
+				t.Fatal(err)
+			}
+			all = append(all, line.Q)
+		}
+	}
+	return all
 }

@@ -1,4 +1,4 @@
-package cli
+package list
 
 import (
 	"bytes"
@@ -14,7 +14,7 @@ import (
 
 func allRows(t testing.TB, name, column string, content []byte) []row {
 	t.Helper()
-	r, err := newRowReader(name, bytes.NewReader(content), column)
+	r, err := NewReader(name, bytes.NewReader(content), column)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +83,7 @@ func FuzzRows(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, name string, content []byte) {
-		r, err := newRowReader(name, bytes.NewReader(content), "")
+		r, err := NewReader(name, bytes.NewReader(content), "")
 		if err != nil {
 			return
 		}

@@ -1,7 +1,8 @@
-package cli
+package list
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"strings"
 	"time"
@@ -24,9 +25,10 @@ const (
 	progressWide  = 30 // columns of the bar
 )
 
-func (env *Env) progress(size int64) *progressBar {
+// NewProgress makes the bar of a list of so many bytes.
+func NewProgress(messages io.Writer, size int64) *progressBar {
 	p := &progressBar{size: max(size, 1), started: time.Now()}
-	if screen, ok := env.Err.(*os.File); ok && ask.IsTerminal(screen) {
+	if screen, ok := messages.(*os.File); ok && ask.IsTerminal(screen) {
 		p.screen = screen
 	}
 	return p

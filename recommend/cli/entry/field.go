@@ -1,4 +1,4 @@
-package cli
+package entry
 
 import (
 	"errors"
@@ -17,20 +17,20 @@ import (
 	"stillbright/recommend/need"
 )
 
-// recordField is a fact of a record as it is asked for and taken from a flag.
-type recordField struct{ data.Fact }
+// Field is a fact of a record as it is asked for and taken from a flag.
+type Field struct{ data.Fact }
 
-// askedFields are the fields of some parts, in the order in which they are asked.
-func askedFields(parts ...data.Part) (fields []recordField) {
+// Fields are the fields of some parts, in the order in which they are asked.
+func Fields(parts ...data.Part) (fields []Field) {
 	for _, fact := range data.FactsOf(parts...) {
-		fields = append(fields, recordField{fact})
+		fields = append(fields, Field{fact})
 	}
 	return fields
 }
 
-// cliFlag makes the flag of a field, with the unit of a bare number and the legal
+// CLIFlag makes the flag of a field, with the unit of a bare number and the legal
 // words in its help.
-func (f recordField) cliFlag() cli.Flag {
+func (f Field) CLIFlag() cli.Flag {
 	text := f.Sentence()
 	if words := f.Legal(); words != nil {
 		text += ": " + strings.Join(words, ", ")
@@ -45,14 +45,14 @@ func (f recordField) cliFlag() cli.Flag {
 	return &cli.StringFlag{Name: f.Flag, Usage: text, Category: category[f.Record()]}
 }
 
-// normal writes an answer as the record wants it: yes and no as a record does; and
+// Normal writes an answer as the record wants it: yes and no as a record does; and
 // of a tester, who types many, a bare number gets the unit that help names, and words
 // lose their hyphens.
-func (f recordField) normal(text string) string {
+func (f Field) Normal(text string) string {
 	text = strings.TrimSpace(text)
 	if f.Part == data.OfCar || f.Part == data.OfLamp {
 		if f.IsTruth() {
-			return truth(text)
+			return Truth(text)
 		}
 		return text
 	}
@@ -66,17 +66,17 @@ func (f recordField) normal(text string) string {
 	case f.IsSize():
 		return strings.ToUpper(text)
 	case f.IsTruth():
-		return truth(text)
+		return Truth(text)
 	case f.Unit() != "":
 		if value, err := quantity.ParseBare(text, f.Unit()); err == nil {
-			return quantity.Format(tidy(value), f.Unit(), 0)
+			return quantity.Format(Tidy(value), f.Unit(), 0)
 		}
 	}
 	return text
 }
 
-// truth writes yes and no as a record does.
-func truth(text string) string {
+// Truth writes yes and no as a record does.
+func Truth(text string) string {
 	switch strings.ToLower(text) {
 	case "yes":
 		return "true"
@@ -86,8 +86,8 @@ func truth(text string) string {
 	return text
 }
 
-// tidy takes off the endless digits that a conversion of units leaves.
-func tidy(value float64) float64 {
+// Tidy takes off the endless digits that a conversion of units leaves.
+func Tidy(value float64) float64 {
 	const decimals = 1e4
 	if rounded := math.Round(value*decimals) / decimals; rounded != 0 {
 		return rounded
@@ -101,9 +101,9 @@ var emptyRecords = map[string]func() any{
 	"lot": func() any { return new(data.Lot) }, "car": func() any { return new(data.Car) }, "lamp": func() any { return new(data.Lamp) },
 }
 
-// check reads one answer by the rules of the record, as it would be written there.
+// Check reads one answer by the rules of the record, as it would be written there.
 // An empty answer is "don't know".
-func (f recordField) check(text string) error {
+func (f Field) Check(text string) error {
 	switch {
 	case text == "" && f.Needed:
 		return errors.New("an answer is needed here")
@@ -120,7 +120,7 @@ func (f recordField) check(text string) error {
 		}
 		return nil
 	}
-	_, faults := store.Decode("answer", []byte(recordText(map[string]string{f.Path(): f.normal(text)})), emptyRecords[f.Record()]())
+	_, faults := store.Decode("answer", []byte(recordText(map[string]string{f.Path(): f.Normal(text)})), emptyRecords[f.Record()]())
 	for _, fault := range faults {
 		if fault.Path == f.Path() {
 			return errors.New(strings.TrimSuffix(fault.Message+"; "+fault.Hint, "; "))
@@ -132,18 +132,18 @@ func (f recordField) check(text string) error {
 // shownAs are words of a record that a person would say otherwise.
 var shownAs = map[string]string{"lamp.cap none": "nothing", "lamp.polarity ac": "alternating current"}
 
-// question asks for the field; flag gives the same answer.
-func (f recordField) question(flag string) ask.Question {
+// Question asks for the field; flag gives the same answer.
+func (f Field) Question(flag string) ask.Question {
 	q := ask.Question{Label: f.Ask, Help: f.How, Flag: flag, AllowUnknown: !f.Needed, Kind: ask.Text}
 	switch words := f.Legal(); {
 	case f.IsTruth():
 		q.Kind = ask.YesNo
 	case f.Key == "car.where":
-		q.Options, q.MustMove = placeOptions(known.Places()), true
+		q.Options, q.MustMove = PlaceOptions(known.Places()), true
 	case f.Key == "lamp.size":
-		q.Options, q.MustMove = sizeOptions(known.Sizes()), true
+		q.Options, q.MustMove = SizeOptions(known.Sizes()), true
 	case words == nil:
-		q.Validate = f.check
+		q.Validate = f.Check
 	default:
 		for _, word := range words {
 			option := ask.Option{Value: word, Label: strings.ReplaceAll(word, "_", " ")}
@@ -160,4 +160,22 @@ func (f recordField) question(flag string) ask.Question {
 		q.Kind, q.Search = ask.List, true
 	}
 	return q
+}
+
+// SizeOptions lists the sizes that say what they are for.
+func SizeOptions(sizes []data.Size) (options []ask.Option) {
+	for _, size := range sizes {
+		if len(size.Functions) > 0 && size.ReadAs == "" {
+			options = append(options, ask.Option{Value: size.Category, Label: size.Category,
+				Note: strings.Join(append(slices.Clone(size.Aliases), size.Beams...), " ")})
+		}
+	}
+	return options
+}
+
+func PlaceOptions(places []data.Place) (options []ask.Option) {
+	for _, place := range places {
+		options = append(options, ask.Option{Value: place.Code, Label: place.Name, Note: strings.Join(append([]string{place.Code}, place.Aliases...), " ")})
+	}
+	return options
 }

@@ -1,4 +1,6 @@
-package cli
+// Package entry asks for the facts of a record, one question for each, and makes the
+// record of the answers; a test may be given by flags instead.
+package entry
 
 import (
 	"fmt"
@@ -11,51 +13,53 @@ import (
 	"stillbright/data"
 	"stillbright/data/quantity"
 	"stillbright/data/store"
+	"stillbright/recommend/cli/wrong"
+	"stillbright/recommend/plaintext"
 )
 
-// benchEntry is a test as far as it is known: texts by key. An empty text is
+// Entry is a test as far as it is known: texts by key. An empty text is
 // "don't know". Readings and notes are numbered: readings[0], notes[0].
-type benchEntry struct {
-	answers map[string]string
-	draft   *store.Draft // nil: nothing is journalled
+type Entry struct {
+	Answers map[string]string
+	Draft   *store.Draft // nil: nothing is journalled
 	allRead bool         // the flags give the readings
 }
 
 // set takes an answer and puts it on the disk.
-func (e *benchEntry) set(key, value string) error {
-	if e.draft != nil {
-		if err := e.draft.Append(key, value); err != nil {
+func (e *Entry) set(key, value string) error {
+	if e.Draft != nil {
+		if err := e.Draft.Append(key, value); err != nil {
 			return err
 		}
 	}
-	e.answers[key] = value
+	e.Answers[key] = value
 	return nil
 }
 
 // has says whether a key was answered, be it with "don't know".
-func (e *benchEntry) has(key string) bool {
-	_, ok := e.answers[key]
+func (e *Entry) has(key string) bool {
+	_, ok := e.Answers[key]
 	return ok
 }
 
-// listed are the values of a numbered key, in order.
-func (e *benchEntry) listed(key string) []string {
+// Listed are the values of a numbered key, in order.
+func (e *Entry) Listed(key string) []string {
 	var values []string
-	for i := 0; e.has(numbered(key, i)); i++ {
-		if value := e.answers[numbered(key, i)]; value != "" {
+	for i := 0; e.has(Numbered(key, i)); i++ {
+		if value := e.Answers[Numbered(key, i)]; value != "" {
 			values = append(values, value)
 		}
 	}
 	return values
 }
 
-func numbered(key string, i int) string { return fmt.Sprintf("%s[%d]", key, i) }
+func Numbered(key string, i int) string { return fmt.Sprintf("%s[%d]", key, i) }
 
 // readings reads what was typed as minute=lux, several in one answer.
-func (e *benchEntry) readings() ([]data.Reading, error) {
+func (e *Entry) readings() ([]data.Reading, error) {
 	var list []data.Reading
-	for _, text := range e.listed("readings") {
-		some, err := parseReadings(text)
+	for _, text := range e.Listed("readings") {
+		some, err := ParseReadings(text)
 		if err != nil {
 			return nil, err
 		}
@@ -63,14 +67,14 @@ func (e *benchEntry) readings() ([]data.Reading, error) {
 	}
 	for i := 1; i < len(list); i++ {
 		if list[i].At <= list[i-1].At {
-			return nil, fmt.Errorf("reading at %s min is not later than the one before it, at %s min: list readings in the order of time", plainText(list[i].At), plainText(list[i-1].At))
+			return nil, fmt.Errorf("reading at %s min is not later than the one before it, at %s min: list readings in the order of time", PlainText(list[i].At), PlainText(list[i-1].At))
 		}
 	}
 	return list, nil
 }
 
-// parseReadings reads "0min=1001 5=890lx, 30min = 832".
-func parseReadings(text string) ([]data.Reading, error) {
+// ParseReadings reads "0min=1001 5=890lx, 30min = 832".
+func ParseReadings(text string) ([]data.Reading, error) {
 	text = strings.NewReplacer(",", " ", ";", " ", " min", "min", " lx", "lx", " lux", "lux").Replace(text)
 	text = strings.Join(strings.FieldsFunc(strings.ReplaceAll(text, "=", " = "), func(r rune) bool { return r == ' ' || r == '\t' }), " ")
 	text = strings.ReplaceAll(text, " = ", "=")
@@ -80,7 +84,7 @@ func parseReadings(text string) ([]data.Reading, error) {
 		if !ok {
 			return nil, fmt.Errorf("%q: a reading is minute=lux, for example 30min=832", part)
 		}
-		reading, err := readingOf(at, light)
+		reading, err := ReadingOf(at, light)
 		if err != nil {
 			return nil, err
 		}
@@ -94,63 +98,63 @@ func parseReadings(text string) ([]data.Reading, error) {
 
 // Limits of a reading of a record (data.Reading).
 const (
-	mostReadingMin  = 1440
+	MostReadingMin  = 1440
 	leastReadingLux = 0.1
 	mostReadingLux  = 1e6
 )
 
-func readingOf(at, light string) (data.Reading, error) {
+func ReadingOf(at, light string) (data.Reading, error) {
 	minutes, err := quantity.ParseBare(at, "min")
 	if err != nil {
-		_, message := hintOf(err)
+		_, message := wrong.HintOf(err)
 		return data.Reading{}, fmt.Errorf("the time %s", message)
 	}
 	lux, err := quantity.ParseBare(light, "lx")
 	if err != nil {
-		_, message := hintOf(err)
+		_, message := wrong.HintOf(err)
 		return data.Reading{}, fmt.Errorf("the light %s", message)
 	}
-	return checkedReading(data.Reading{At: tidy(minutes), Lux: tidy(lux)})
+	return CheckedReading(data.Reading{At: Tidy(minutes), Lux: Tidy(lux)})
 }
 
-func checkedReading(r data.Reading) (data.Reading, error) {
+func CheckedReading(r data.Reading) (data.Reading, error) {
 	switch {
-	case !(r.At >= 0 && r.At <= mostReadingMin):
-		return r, fmt.Errorf("%s min: must be from 0 to %d min", plainText(r.At), mostReadingMin)
+	case !(r.At >= 0 && r.At <= MostReadingMin):
+		return r, fmt.Errorf("%s min: must be from 0 to %d min", PlainText(r.At), MostReadingMin)
 	case !(r.Lux >= leastReadingLux && r.Lux <= mostReadingLux):
-		return r, fmt.Errorf("%s lux: must be from %g to %.0f lux", plainText(r.Lux), leastReadingLux, mostReadingLux)
+		return r, fmt.Errorf("%s lux: must be from %g to %.0f lux", PlainText(r.Lux), leastReadingLux, mostReadingLux)
 	}
 	return r, nil
 }
 
-// plainText is a number as a person writes it.
-func plainText(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }
+// PlainText is a number as a person writes it.
+func PlainText(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }
 
-// test builds the record of the test.
-func (e *benchEntry) test() (data.Test, error) {
+// Test builds the record of the test.
+func (e *Entry) Test() (data.Test, error) {
 	var test data.Test
-	if err := e.record("test", &test, map[string]string{"rig": e.id("rig")}); err != nil {
+	if err := e.record("test", &test, map[string]string{"rig": e.Id("rig")}); err != nil {
 		return test, err
 	}
 	var err error
 	if test.Readings, err = e.readings(); err != nil {
-		return test, usage(err.Error(), "--reading 0min=1001 --reading 30min=832")
+		return test, wrong.Use(err.Error(), "--reading 0min=1001 --reading 30min=832")
 	}
-	test.Notes = e.listed("notes")
+	test.Notes = e.Listed("notes")
 	return test, nil
 }
 
 // record decodes the answers of one record by the strict rules of a file.
-func (e *benchEntry) record(name string, target any, more map[string]string) error {
+func (e *Entry) record(name string, target any, more map[string]string) error {
 	texts := maps.Clone(more)
-	for key, value := range e.answers {
+	for key, value := range e.Answers {
 		if own, ok := strings.CutPrefix(key, name+"."); ok && value != "" {
 			texts[own] = value
 		}
 	}
 	_, faults := store.Decode(name, []byte(recordText(texts)), target)
 	if len(faults) > 0 {
-		return usage(fmt.Sprintf("%s: %s: %s", name, faults[0].Path, faults[0].Message), faults[0].Hint)
+		return wrong.Use(fmt.Sprintf("%s: %s: %s", name, faults[0].Path, faults[0].Message), faults[0].Hint)
 	}
 	return nil
 }
@@ -178,7 +182,7 @@ func recordText(texts map[string]string) string {
 			fmt.Fprintf(&text, "%s%s:\n", strings.Repeat("  ", i), groups[i])
 		}
 		open = groups
-		fmt.Fprintf(&text, "%s%s: %s\n", strings.Repeat("  ", len(groups)), path[len(path)-1], quoted(texts[key]))
+		fmt.Fprintf(&text, "%s%s: %s\n", strings.Repeat("  ", len(groups)), path[len(path)-1], Quoted(texts[key]))
 	}
 	return text.String()
 }
@@ -190,4 +194,13 @@ func groupOf(key string) string {
 		return ""
 	}
 	return key[:cut]
+}
+
+// Quoted writes typed text as a YAML scalar that can be nothing else: true and
+// false stay words of their own, everything else stands in single quotes.
+func Quoted(text string) string {
+	if text == "true" || text == "false" {
+		return text
+	}
+	return "'" + strings.ReplaceAll(plaintext.Clean(text), "'", "''") + "'"
 }

@@ -1,4 +1,4 @@
-package cli
+package list
 
 import (
 	"bufio"
@@ -18,31 +18,32 @@ import (
 	"time"
 
 	"github.com/gofrs/flock"
-	"github.com/urfave/cli/v2"
 
 	"stillbright/recommend"
 	"stillbright/recommend/answer"
+	"stillbright/recommend/cli/wrong"
 )
 
-// answers writes the answers of a list. They are collected in TO.part, and what is
+// Answers writes the answers of a list. They are collected in TO.part, and what is
 // known to stand there whole in TO.part.json: rows, bytes, and a digest of the rows
 // and settings they were made from. A killed run loses at most the last second; the
 // same command cuts the part to the bytes that are whole and goes on behind the
 // rows that are done. TO itself only ever holds all answers.
-type answers struct {
+type Answers struct {
 	to, kind string
 	file     *os.File
 	lock     *flock.Flock
 	buffer   *bufio.Writer
 	table    *csv.Writer // nil for JSONL
 	written  int64       // bytes handed to the buffer
-	state    answersState
+	State    answersState
 	digest   hash.Hash // of settings and rows seen so far
 	saved    time.Time
 
 	settings string
-	before   int // rows that an earlier run had done
-	passed   int // rows passed over so far
+	replace  func(name string, content []byte) error // writes a file in one step
+	before   int                                     // rows that an earlier run had done
+	passed   int                                     // rows passed over so far
 }
 
 // answersState is what TO.part.json holds.
@@ -56,8 +57,8 @@ type answersState struct {
 // saveEvery is how often the state is brought to disk.
 const saveEvery = time.Second
 
-// outputKind is how answers are written, by the ending of the name.
-func outputKind(name string) string {
+// KindOf is how answers are written, by the ending of the name.
+func KindOf(name string) string {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".csv":
 		return "csv"
@@ -69,52 +70,37 @@ func outputKind(name string) string {
 	return ""
 }
 
-// settingsOf is everything but the rows that answers depend on.
-func settingsOf(c *cli.Context, b *bench, build Build, style string) string {
-	flags := []string{style, build.text(), outputKind(c.String("to")), c.String("column")}
-	for _, f := range needFlags() {
-		name := f.Names()[0]
-		if c.IsSet(name) {
-			flags = append(flags, fmt.Sprintf("%s=%v", name, c.Value(name)))
-		}
-	}
-	catalog, err := json.Marshal([]any{b.catalog, b.known.Rules, b.words()})
-	if err != nil {
-		return strings.Join(flags, "\n") // then only the flags tell runs apart
-	}
-	return strings.Join(append(flags, string(catalog)), "\n")
-}
-
-// openAnswers begins a file of answers, or goes on with one that was interrupted.
-func openAnswers(to, settings string) (*answers, error) {
-	a := &answers{to: to, kind: outputKind(to), settings: settings}
-	a.state = readState(a.stateName())
-	file, err := os.OpenFile(a.partName(), os.O_RDWR|os.O_CREATE, 0o644)
+// Open begins a file of answers, or goes on with one that was interrupted.
+// replace writes a file in one step.
+func Open(to, settings string, replace func(name string, content []byte) error) (*Answers, error) {
+	a := &Answers{to: to, kind: KindOf(to), settings: settings, replace: replace}
+	a.State = ReadState(a.stateName())
+	file, err := os.OpenFile(a.PartName(), os.O_RDWR|os.O_CREATE, 0o644)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, usage(filepath.Dir(to)+": there is no such folder", "make it first: mkdir -p "+filepath.Dir(to))
+		return nil, wrong.Use(filepath.Dir(to)+": there is no such folder", "make it first: mkdir -p "+filepath.Dir(to))
 	}
 	if err != nil {
 		return nil, err
 	}
 	a.file = file
-	a.lock = flock.New(a.partName())
+	a.lock = flock.New(a.PartName())
 	if got, err := a.lock.TryLock(); err != nil || !got {
 		return nil, errors.Join(fmt.Errorf("%s is being written by another run", to), file.Close())
 	}
-	if info, err := file.Stat(); err != nil || info.Size() < a.state.Bytes {
-		a.state = answersState{}
+	if info, err := file.Stat(); err != nil || info.Size() < a.State.Bytes {
+		a.State = answersState{}
 	}
-	if a.state.Rows == 0 {
+	if a.State.Rows == 0 {
 		return a, a.begin()
 	}
 	return a, nil
 }
 
-// goOn goes on behind the rows that an earlier run had done, when it had the same
+// GoOn goes on behind the rows that an earlier run had done, when it had the same
 // rows and settings; else it says false and begins anew.
-func (a *answers) goOn(rows *rowReader) (bool, error) {
+func (a *Answers) GoOn(rows *rowReader) (bool, error) {
 	digest := a.newDigest()
-	for range a.state.Rows {
+	for range a.State.Rows {
 		r, err := rows.next()
 		if errors.Is(err, io.EOF) {
 			return false, a.begin()
@@ -124,14 +110,14 @@ func (a *answers) goOn(rows *rowReader) (bool, error) {
 		}
 		addRow(digest, r)
 	}
-	if hex.EncodeToString(digest.Sum(nil)) != a.state.Digest {
+	if hex.EncodeToString(digest.Sum(nil)) != a.State.Digest {
 		return false, a.begin()
 	}
-	a.before, a.digest = a.state.Rows, digest
-	return true, a.cut(a.state.Bytes)
+	a.before, a.digest = a.State.Rows, digest
+	return true, a.cut(a.State.Bytes)
 }
 
-func (a *answers) newDigest() hash.Hash {
+func (a *Answers) newDigest() hash.Hash {
 	digest := sha256.New()
 	fmt.Fprintln(digest, a.settings)
 	return digest
@@ -141,10 +127,10 @@ func addRow(digest hash.Hash, r row) {
 	fmt.Fprintf(digest, "%d\x00%s\x00%s\x00", r.line, r.question, r.bad)
 }
 
-func (a *answers) partName() string  { return a.to + ".part" }
-func (a *answers) stateName() string { return a.to + ".part.json" }
+func (a *Answers) PartName() string  { return a.to + ".part" }
+func (a *Answers) stateName() string { return a.to + ".part.json" }
 
-func readState(name string) answersState {
+func ReadState(name string) answersState {
 	var state answersState
 	content, err := os.ReadFile(name)
 	if err != nil || json.Unmarshal(content, &state) != nil || state.Format != 1 || state.Rows < 0 || state.Bytes < 0 {
@@ -157,8 +143,8 @@ func readState(name string) answersState {
 var answerColumns = []string{"line", "question", "asks", "answer", "bulb", "command", "ask_back", "problem", "understood"}
 
 // begin starts an empty file.
-func (a *answers) begin() error {
-	a.before, a.state, a.digest = 0, answersState{Format: 1}, a.newDigest()
+func (a *Answers) begin() error {
+	a.before, a.State, a.digest = 0, answersState{Format: 1}, a.newDigest()
 	if err := a.cut(0); err != nil {
 		return err
 	}
@@ -169,7 +155,7 @@ func (a *answers) begin() error {
 }
 
 // cut drops what stands behind a place, and writes on from there.
-func (a *answers) cut(at int64) error {
+func (a *Answers) cut(at int64) error {
 	if err := a.file.Truncate(at); err != nil {
 		return err
 	}
@@ -187,7 +173,7 @@ func (a *answers) cut(at int64) error {
 	return nil
 }
 
-type countingWriter struct{ a *answers }
+type countingWriter struct{ a *Answers }
 
 func (w countingWriter) Write(p []byte) (int, error) {
 	n, err := w.a.file.Write(p)
@@ -196,7 +182,7 @@ func (w countingWriter) Write(p []byte) (int, error) {
 }
 
 // skips says whether a row was done by an earlier run.
-func (a *answers) skips() bool {
+func (a *Answers) skips() bool {
 	if a.passed >= a.before {
 		return false
 	}
@@ -205,7 +191,7 @@ func (a *answers) skips() bool {
 }
 
 // write adds the answer of one row.
-func (a *answers) write(from string, one *answered) error {
+func (a *Answers) write(from string, one *answered) error {
 	var err error
 	if a.kind == "jsonl" {
 		err = a.writeDocument(from, one)
@@ -216,7 +202,7 @@ func (a *answers) write(from string, one *answered) error {
 		return err
 	}
 	addRow(a.digest, one.row)
-	a.state.Rows++
+	a.State.Rows++
 	if time.Since(a.saved) > saveEvery {
 		return a.save()
 	}
@@ -224,11 +210,11 @@ func (a *answers) write(from string, one *answered) error {
 }
 
 // writeDocument writes a reply, or the error of a bad row, on one line.
-func (a *answers) writeDocument(from string, one *answered) error {
+func (a *Answers) writeDocument(from string, one *answered) error {
 	var document any = &one.reply
 	if one.row.bad != "" {
 		document = recommend.Problem{
-			Schema: "stillbright/error/1", Code: exitBadData, Message: one.row.bad, At: recommend.Word(fmt.Sprintf("%s:%d", from, one.row.line)),
+			Schema: "stillbright/error/1", Code: wrong.ExitBadData, Message: one.row.bad, At: recommend.Word(fmt.Sprintf("%s:%d", from, one.row.line)),
 		}
 	}
 	encoder := json.NewEncoder(a.buffer)
@@ -282,7 +268,7 @@ func guardCell(cell string) string {
 }
 
 // save brings everything to disk and then notes how much that is.
-func (a *answers) save() error {
+func (a *Answers) save() error {
 	if a.table != nil {
 		a.table.Flush()
 		if err := a.table.Error(); err != nil {
@@ -295,25 +281,25 @@ func (a *answers) save() error {
 	if err := a.file.Sync(); err != nil && !errors.Is(err, errors.ErrUnsupported) {
 		return err
 	}
-	a.state.Bytes, a.state.Digest, a.saved = a.written, hex.EncodeToString(a.digest.Sum(nil)), time.Now()
-	content, err := json.Marshal(a.state)
+	a.State.Bytes, a.State.Digest, a.saved = a.written, hex.EncodeToString(a.digest.Sum(nil)), time.Now()
+	content, err := json.Marshal(a.State)
 	if err != nil {
 		return err
 	}
-	return writeAtomically(a.stateName(), content)
+	return a.replace(a.stateName(), content)
 }
 
 // keep leaves what is done for the next run.
-func (a *answers) keep() error { return errors.Join(a.save(), a.close()) }
+func (a *Answers) keep() error { return errors.Join(a.save(), a.Close()) }
 
 // done gives the answers their name.
-func (a *answers) done() error {
+func (a *Answers) done() error {
 	err := a.save()
-	if errClose := a.close(); err == nil {
+	if errClose := a.Close(); err == nil {
 		err = errClose
 	}
 	if err == nil {
-		err = os.Rename(a.partName(), a.to)
+		err = os.Rename(a.PartName(), a.to)
 	}
 	if err != nil {
 		return fmt.Errorf("%s was not written: %w", a.to, err)
@@ -324,4 +310,4 @@ func (a *answers) done() error {
 	return nil
 }
 
-func (a *answers) close() error { return errors.Join(a.file.Close(), a.lock.Close()) }
+func (a *Answers) Close() error { return errors.Join(a.file.Close(), a.lock.Close()) }

@@ -1,4 +1,4 @@
-package cli
+package list
 
 import (
 	"context"
@@ -6,10 +6,11 @@ import (
 	"io"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"testing"
 
 	"stillbright/data/known"
+	"stillbright/data/known/knowntest"
+	"stillbright/data/store"
 	"stillbright/recommend/question"
 	"stillbright/recommend/reply"
 )
@@ -43,25 +44,20 @@ func (e *endless) Read(p []byte) (int, error) {
 }
 
 // answerList answers a list that comes from a reader, as replyList does with a file.
-func answerList(t testing.TB, list io.Reader) *listJob {
+func answerList(t testing.TB, list io.Reader) *Job {
 	t.Helper()
-	env := &Env{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard, Getenv: func(name string) string {
-		return map[string]string{"STILLBRIGHT_TODAY": "2026-11-25"}[name]
-	}}
-	b, err := env.open("")
+	k, demo := knowntest.Knowledge(), knowntest.Demo()
+	k.Replies = known.Replies()
+	rows, err := NewReader("list.jsonl", list, "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows, err := newRowReader("list.jsonl", list, "")
+	out, err := Open(filepath.Join(t.TempDir(), "answers.csv"), "", func(name string, content []byte) error { return store.WriteFile(name, content, 0) })
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := openAnswers(filepath.Join(t.TempDir(), "answers.csv"), "")
-	if err != nil {
-		t.Fatal(err)
-	}
-	job := &listJob{env: env, from: "list.jsonl", style: "full", rows: rows, replier: reply.NewReplier(&b.known, &b.catalog, b.words(), env.replyOptions()), out: out, progress: env.progress(1)}
-	if err := job.run(context.Background()); err != nil {
+	job := &Job{Messages: io.Discard, From: "list.jsonl", Style: "full", Rows: rows, Replier: reply.NewReplier(&k, &demo, known.Words(), reply.ReplyOptions{Today: "2026-11-25", Seed: 1}), Out: out, Progress: NewProgress(io.Discard, 1)}
+	if err := job.Run(context.Background()); err != nil {
 		t.Fatal(err)
 	}
 	return job
@@ -81,7 +77,7 @@ func TestListMemoryIsFlat(t *testing.T) {
 		t.Skip("answers ten thousand questions")
 	}
 	var early, late uint64
-	list := &endless{questions: labelledQuestions(t, "dev.jsonl"), rows: 10_000, every: 500, look: func(rows int) {
+	list := &endless{questions: knowntest.Questions(t, "dev.jsonl"), rows: 10_000, every: 500, look: func(rows int) {
 		switch rows {
 		case 1000:
 			early = heap()
@@ -90,8 +86,8 @@ func TestListMemoryIsFlat(t *testing.T) {
 		}
 	}}
 	job := answerList(t, list)
-	if job.summary.Answered != 10_000 {
-		t.Errorf("%d answered", job.summary.Answered)
+	if job.Summary.Answered != 10_000 {
+		t.Errorf("%d answered", job.Summary.Answered)
 	}
 	t.Logf("heap after 1,000 rows %.1f MB, after 10,000 rows %.1f MB", float64(early)/1e6, float64(late)/1e6)
 	if late > early+4<<20 {
@@ -102,7 +98,7 @@ func TestListMemoryIsFlat(t *testing.T) {
 // BenchmarkTenThousand reads ten thousand questions, and answers as many in full,
 // of the labelled sets in turn.
 func BenchmarkTenThousand(b *testing.B) {
-	questions := append(labelledQuestions(b, "dev.jsonl"), labelledQuestions(b, "own.jsonl")...)
+	questions := append(knowntest.Questions(b, "dev.jsonl"), knowntest.Questions(b, "own.jsonl")...)
 	b.Run("read", func(b *testing.B) {
 		r := question.New(known.Words(), nil)
 		for b.Loop() {

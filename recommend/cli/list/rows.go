@@ -1,4 +1,4 @@
-package cli
+package list
 
 import (
 	"bytes"
@@ -13,6 +13,8 @@ import (
 	"unicode/utf8"
 
 	"stillbright/data"
+	"stillbright/recommend/cli/wrong"
+	"stillbright/recommend/plaintext"
 	"stillbright/recommend/reply"
 )
 
@@ -51,8 +53,8 @@ type record struct {
 // questionNames are the heads that stand over questions, best first.
 var questionNames = []string{"question", "questions", "q", "comment", "message", "text", "body", "content", "ask", "query", "post", "mail", "description", "title"}
 
-// newRowReader finds out what kind of list it is and where its questions stand.
-func newRowReader(name string, from io.Reader, column string) (*rowReader, error) {
+// NewReader finds out what kind of list it is and where its questions stand.
+func NewReader(name string, from io.Reader, column string) (*rowReader, error) {
 	r := &rowReader{lines: newLineReader(from)}
 	if err := r.lines.encoding(); err != nil {
 		return nil, data.Faults{{File: name, Line: 1, Col: 1, Message: err.Error(), Hint: "save it as UTF-8"}}
@@ -64,7 +66,7 @@ func newRowReader(name string, from io.Reader, column string) (*rowReader, error
 		return r, nil
 	case "lines":
 		if column != "" {
-			return nil, usage(fmt.Sprintf("--column %q: %s is a list of plain lines and has no columns", column, name), "drop --column")
+			return nil, wrong.Use(fmt.Sprintf("--column %q: %s is a list of plain lines and has no columns", column, name), "drop --column")
 		}
 		return r, nil
 	}
@@ -130,13 +132,13 @@ func (r *rowReader) findColumn(name, wanted string) error {
 		if r.column < 0 {
 			var shown []string
 			for _, cell := range r.ahead[0].cells {
-				shown = append(shown, cleanLine(strings.TrimSpace(cell)))
+				shown = append(shown, plaintext.Clean(strings.TrimSpace(cell)))
 			}
 			hint := "columns: " + strings.Join(shown, ", ")
 			if near := data.Near(wanted, shown); len(near) > 0 {
 				hint = "did you mean " + strings.Join(near, " or ") + "?"
 			}
-			return usage(fmt.Sprintf("--column %q is not in %s", wanted, name), hint)
+			return wrong.Use(fmt.Sprintf("--column %q is not in %s", wanted, name), hint)
 		}
 		r.takeHead()
 		return nil
@@ -318,7 +320,7 @@ func checked(r row, cut bool) row {
 		r.bad = fmt.Sprintf("the question has more than %d bytes", reply.MaxQuestion)
 	case !utf8.ValidString(r.question):
 		r.bad = "not UTF-8" + otherEncoding(r.question)
-	case strings.TrimSpace(cleanLine(r.question)) == "":
+	case strings.TrimSpace(plaintext.Clean(r.question)) == "":
 		r.bad = "no question in the row"
 	}
 	if r.bad != "" {
