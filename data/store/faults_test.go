@@ -203,7 +203,7 @@ func TestFaultAtEveryCall(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, fault := range []error{syscall.EIO, syscall.ENOSPC, syscall.EACCES, errShort} {
-			for n := 1 + tried%stride(7); n <= calls; n += stride(7) {
+			for n := 1 + tried%stride(11); n <= calls; n += stride(11) {
 				tried++
 				where := Call{}
 				folder, before, saved, _, err := attempt(t, edit, func(folder string, at int, c Call) error {
@@ -242,7 +242,7 @@ func TestStopAtEveryCall(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for n := 1; n <= calls; n += stride(3) {
+		for n := 1; n <= calls; n += stride(5) {
 			tried++
 			ctx, stop := context.WithCancel(context.Background())
 			folder, before, saved, _, err := attempt(t, edit, func(_ string, at int, _ Call) error {

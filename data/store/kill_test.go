@@ -169,7 +169,10 @@ func checkSteps(t *testing.T, folder string, acknowledged []int) (found Folder) 
 // reads, and nothing half-written passes for a record. 500 kills with
 // STILLBRIGHT_KILLS=500.
 func TestKilledWriters(t *testing.T) {
-	kills := 60
+	kills := 30
+	if os.Getenv("STILLBRIGHT_LONG") != "" {
+		kills = 60
+	}
 	if text := os.Getenv("STILLBRIGHT_KILLS"); text != "" {
 		kills, _ = strconv.Atoi(text)
 	} else if testing.Short() {

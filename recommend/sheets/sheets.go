@@ -162,6 +162,7 @@ type LawSheet struct {
 // LawTopic is a note on a topic.
 type LawTopic struct {
 	Topic      string              `json:"topic" enum:"motorcycle|offroad|procedure|aim" doc:"what it is about"`
+	Text       string              `json:"text" doc:"the note in one text; [read], [inferred] or [memory] marks each statement"`
 	Says       []recommend.LawSaid `json:"says" doc:"the note, statement by statement"`
 	Source     string              `json:"source" doc:"where it was read"`
 	Confidence string              `json:"confidence" enum:"high|medium|low" doc:"how far the source carries"`
@@ -184,7 +185,7 @@ func LawSheetFor(k *recommend.Knowledge, place, beam string, today data.Date) La
 		sheet.Procedure = approvalProcedure()
 	}
 	for _, note := range answer.Notes {
-		sheet.Notes = append(sheet.Notes, LawTopic{note.Topic, recommend.LawSays(note.Text), note.Source, note.Confidence})
+		sheet.Notes = append(sheet.Notes, LawTopic{note.Topic, note.Text, recommend.LawSays(note.Text), note.Source, note.Confidence})
 	}
 	return sheet
 }
