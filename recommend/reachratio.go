@@ -2,6 +2,7 @@ package recommend
 
 import (
 	"stillbright/data"
+	"stillbright/data/quantity"
 	"stillbright/recommend/road"
 )
 
@@ -100,7 +101,7 @@ func (r *Reach) sayRatio(facts ReachFacts) {
 		}{{"kerb", r.Kerb}, {"centre", r.Centre}} {
 			if side.ratio.Mid != nil {
 				r.add("Distances at the %s side: %s times your halogen's (%s to %s) at the %s lx line, %s.", side.name,
-					twoDigits(*side.ratio.Mid), twoDigits(*side.ratio.Low), twoDigits(*side.ratio.High), Plain(road.LuxVisibility), basis)
+					twoDigits(*side.ratio.Mid), twoDigits(*side.ratio.Low), twoDigits(*side.ratio.High), quantity.Number(road.LuxVisibility), basis)
 			}
 		}
 		if facts.Beam == data.BeamLow && r.Kerb.Mid != nil && *r.Kerb.Mid < *r.VsStock {

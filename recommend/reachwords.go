@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/data/quantity"
 	"stillbright/recommend/road"
 )
 
@@ -67,7 +68,7 @@ func (r *Reach) sayLinesOf(u roadUnits, lines []ReachLine, lamps int, whose stri
 		if line.Lamps != lamps {
 			continue
 		}
-		r.add("%s%s lx line, %s: kerb side %s, centre side %s.", whose, Plain(line.Lux), count,
+		r.add("%s%s lx line, %s: kerb side %s, centre side %s.", whose, quantity.Number(line.Lux), count,
 			u.found(line.KerbM, line.KerbFound), u.found(line.CentreM, line.CentreFound))
 	}
 }
@@ -165,9 +166,9 @@ func (r *Reach) sayEye(u roadUnits) {
 		text += fmt.Sprintf(", %s lx a quarter degree too high", twoDigits(*misaim.Lux))
 	}
 	if collar != nil {
-		text += fmt.Sprintf(", up to %s lx with a collar %s mm off (%s degree)", twoDigits(*collar.Lux), Plain(collarMM), twoDigits(collar.RaiseDeg))
+		text += fmt.Sprintf(", up to %s lx with a collar %s mm off (%s degree)", twoDigits(*collar.Lux), quantity.Number(collarMM), twoDigits(collar.RaiseDeg))
 	}
-	r.add("%s; the federal limit of adaptive beams there, a yardstick only, is %s lx.", text, Plain(aimed.LimitLux))
+	r.add("%s; the federal limit of adaptive beams there, a yardstick only, is %s lx.", text, quantity.Number(aimed.LimitLux))
 	if aimed.DeBoer != nil {
 		r.add("As aimed that rates %.1f on the de Boer scale, %s (formula from memory).", *aimed.DeBoer, road.DeBoerWord(*aimed.DeBoer))
 	}
@@ -233,5 +234,3 @@ func twoDigits(value float64) string {
 	}
 	return text
 }
-
-func Plain(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }

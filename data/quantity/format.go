@@ -19,7 +19,7 @@ func Format(value float64, unit string, significant int) string {
 		return "0" + unit // no "-0"
 	}
 	if significant < 1 {
-		return strconv.FormatFloat(value, 'f', -1, 64) + unit
+		return Number(value) + unit
 	}
 	// One step outward: 57.15 is stored a little below, and people round it to 57.2.
 	outward := math.Nextafter(value, math.Copysign(math.Inf(1), value))
@@ -27,7 +27,7 @@ func Format(value float64, unit string, significant int) string {
 		if rounded, err := strconv.ParseFloat(strconv.FormatFloat(outward, 'e', significant-1, 64), 64); err == nil {
 			value = rounded
 		}
-		return strconv.FormatFloat(value, 'f', -1, 64) + unit
+		return Number(value) + unit
 	}
 	return plain(outward, significant) + unit
 }
@@ -66,3 +66,7 @@ func plain(value float64, significant int) string {
 	}
 	return string(said)
 }
+
+// Number is a value without a unit as a person writes it, all its digits and no
+// exponent.
+func Number(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }

@@ -230,7 +230,7 @@ func (l *liveRun) typed(text string) (end bool, err error) {
 		}
 		if err == nil {
 			l.doubted = 0
-			l.message = fmt.Sprintf("kept %d: %s %s lux", len(l.readings), answer.ClockText(reading.Min), entry.PlainText(reading.Lux))
+			l.message = fmt.Sprintf("kept %d: %s %s lux", len(l.readings), answer.ClockText(reading.Min), quantity.Number(reading.Lux))
 		}
 	}
 	var lost *keepError
@@ -265,7 +265,7 @@ func (l *liveRun) reading(text string) (warmup.Reading, error) {
 			return reading, err
 		}
 		if reading.Min > now+earlyMin {
-			return reading, fmt.Errorf("%s min is later than the clock, %s; a decimal fraction is written with a point", entry.PlainText(reading.Min), answer.ClockText(now))
+			return reading, fmt.Errorf("%s min is later than the clock, %s; a decimal fraction is written with a point", quantity.Number(reading.Min), answer.ClockText(now))
 		}
 		return reading, l.doubt(reading.Lux)
 	}
@@ -294,7 +294,7 @@ func (l *liveRun) doubt(lux float64) error {
 	}
 	if before := l.readings[n-1].Lux; lux > far*before || lux < before/far {
 		l.doubted = lux
-		return fmt.Errorf("%s lux after %s? Type it again if it is so", entry.PlainText(lux), entry.PlainText(before))
+		return fmt.Errorf("%s lux after %s? Type it again if it is so", quantity.Number(lux), quantity.Number(before))
 	}
 	return nil
 }

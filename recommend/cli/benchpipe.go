@@ -107,7 +107,7 @@ func (p *pipeRun) take(text string, more bool) error {
 	p.data++
 	reading, isNumbers, err := parsePipeLine(text)
 	if err == nil && p.keptBefore(reading) {
-		fmt.Fprintf(p.env.Err, "kept before: %s min %s lux\n", entry.PlainText(reading.Min), entry.PlainText(reading.Lux))
+		fmt.Fprintf(p.env.Err, "kept before: %s min %s lux\n", quantity.Number(reading.Min), quantity.Number(reading.Lux))
 		return nil
 	}
 	if err == nil {
@@ -122,7 +122,7 @@ func (p *pipeRun) take(text string, more bool) error {
 		return nil
 	}
 	n := len(p.readings)
-	said := fmt.Sprintf("kept %d: %s min %s lux", n, entry.PlainText(p.readings[n-1].Min), entry.PlainText(p.readings[n-1].Lux))
+	said := fmt.Sprintf("kept %d: %s min %s lux", n, quantity.Number(p.readings[n-1].Min), quantity.Number(p.readings[n-1].Lux))
 	if !more {
 		run, err := p.figures()
 		if err != nil {
@@ -210,7 +210,7 @@ func timedReading(at, light string) (warmup.Reading, error) {
 		if errM != nil || errS != nil || s >= 60 {
 			return warmup.Reading{}, fmt.Errorf("the time %q: minutes:seconds is wanted, such as 5:30", shortened(at))
 		}
-		at = entry.PlainText(float64(m) + s/60)
+		at = quantity.Number(float64(m) + s/60)
 	}
 	reading, err := entry.ReadingOf(at, light)
 	return warmup.Reading{Min: reading.At, Lux: reading.Lux}, err

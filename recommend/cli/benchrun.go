@@ -204,7 +204,7 @@ func (r *benchRun) takeUp(bulb, rig string) error {
 		r.e.Draft = r.draft
 		text := fmt.Sprintf("Going on with the run of %s: %s kept", r.when(), countOf(len(r.readings), "reading", "readings"))
 		if n := len(r.readings); n > 0 {
-			text += fmt.Sprintf(", the last at %s min", entry.PlainText(r.readings[n-1].Min))
+			text += fmt.Sprintf(", the last at %s min", quantity.Number(r.readings[n-1].Min))
 		}
 		r.wentOn = text + ". --new starts over."
 		fmt.Fprintln(r.env.Err, r.wentOn)
@@ -323,7 +323,7 @@ func (r *benchRun) keep(reading warmup.Reading) error {
 		return err
 	}
 	if n := len(r.readings); n > 0 && reading.Min <= r.readings[n-1].Min {
-		return fmt.Errorf("%s min is not later than the reading before it, at %s min", entry.PlainText(reading.Min), entry.PlainText(r.readings[n-1].Min))
+		return fmt.Errorf("%s min is not later than the reading before it, at %s min", quantity.Number(reading.Min), quantity.Number(r.readings[n-1].Min))
 	}
 	if err := r.journalFacts(); err != nil {
 		return &keepError{err}
@@ -341,7 +341,7 @@ type keepError struct{ error }
 func (e *keepError) Unwrap() error { return e.error }
 
 func readingText(reading warmup.Reading) string {
-	return entry.PlainText(reading.Min) + "min=" + entry.PlainText(reading.Lux)
+	return quantity.Number(reading.Min) + "min=" + quantity.Number(reading.Lux)
 }
 
 // undo takes the last reading back.

@@ -32,12 +32,12 @@ func (f *Fact) text(n *Need) string {
 		if n.Budget == nil {
 			return ""
 		}
-		return plain(n.Budget.Amount) + string(n.Budget.Currency)
+		return quantity.Number(n.Budget.Amount) + string(n.Budget.Currency)
 	case OfWeights:
 		if !n.OwnWeights {
 			return ""
 		}
-		return "output=" + plain(n.Weights.Output) + ",pattern=" + plain(n.Weights.Pattern) + ",heat=" + plain(n.Weights.Heat)
+		return "output=" + quantity.Number(n.Weights.Output) + ",pattern=" + quantity.Number(n.Weights.Pattern) + ",heat=" + quantity.Number(n.Weights.Heat)
 	}
 	switch field := f.at(n).(type) {
 	case *string:
@@ -56,11 +56,11 @@ func (f *Fact) text(n *Need) string {
 		}
 	case *float64:
 		if *field > 0 {
-			return plain(*field) + f.Unit
+			return quantity.Number(*field) + f.Unit
 		}
 	case **float64:
 		if *field != nil {
-			return plain(**field) + f.Unit
+			return quantity.Number(**field) + f.Unit
 		}
 	}
 	return ""
@@ -81,9 +81,6 @@ func (f *Fact) Copy(to *Need, from Need) {
 		reflect.ValueOf(to).Elem().Field(f.field).Set(reflect.ValueOf(from).Field(f.field))
 	}
 }
-
-// plain is a number as a person writes it.
-func plain(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }
 
 // Command writes a need as the pick command that gives the same answer from the
 // same records.

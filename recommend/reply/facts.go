@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"stillbright/data"
-	"stillbright/recommend"
+	"stillbright/data/quantity"
 	"stillbright/recommend/question"
 	"stillbright/recommend/road"
 	"stillbright/recommend/sheets"
@@ -271,7 +271,7 @@ func (r *Replier) claimFacts(reply *Reply, words said) []ReplyFact {
 	}
 	for _, finding := range road.Audit(road.ClaimInput{Lumens: lumens, Watts: watts, Ladder: r.know.Claims}) {
 		if finding.LmPerW != nil {
-			text := fmt.Sprintf("%s lm from %s W is %.0f lm/W. %s", recommend.Plain(*lumens), recommend.Plain(*watts), *finding.LmPerW, finding.Text)
+			text := fmt.Sprintf("%s lm from %s W is %.0f lm/W. %s", quantity.Number(*lumens), quantity.Number(*watts), *finding.LmPerW, finding.Text)
 			return []ReplyFact{{"claim", text, text, finding.Source, finding.Confidence}}
 		}
 	}
@@ -322,7 +322,7 @@ func (r *Replier) depthFacts(reply *Reply, words said) []ReplyFact {
 		if slices.Contains(size.ReadFields, "light_centre") {
 			how = "read"
 		}
-		text := fmt.Sprintf("The light centre of %s is %s mm from the reference face of the flange (%s).", size.Category, recommend.Plain(*size.LightCentreMM), how)
+		text := fmt.Sprintf("The light centre of %s is %s mm from the reference face of the flange (%s).", size.Category, quantity.Number(*size.LightCentreMM), how)
 		return []ReplyFact{{"light-centre-" + strings.ToLower(size.Category), text, text, size.Source, size.Confidence}}
 	}
 	return nil

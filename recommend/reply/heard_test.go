@@ -26,6 +26,8 @@ func TestEveryFactIsHeard(t *testing.T) {
 	unheard := map[string]string{
 		"front-clearance": "owners speak of the room behind",
 		"weights":         "they follow from the driving",
+		"halogens":        "no reader takes the age of the bulbs that are in",
+		"lens":            "no reader takes the state of the lens",
 	}
 	r := replier(reply.ReplyOptions{})
 	for _, f := range facts.Facts() {

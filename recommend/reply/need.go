@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stillbright/data"
+	"stillbright/data/quantity"
 	"stillbright/recommend"
 	"stillbright/recommend/need"
 	"stillbright/recommend/question"
@@ -61,7 +62,7 @@ func (r *Replier) needOf(u question.Understood, lamp question.Lamp, words said, 
 		n.Housing = recommend.Word(lamp.Housing)
 	}
 	for _, f := range need.Hear(&n, u, r.known()) {
-		notes = append(notes, fmt.Sprintf("The %s was left out: it is not from %s to %s.", f.Noun, recommend.Plain(f.Least), recommend.Plain(f.Most)))
+		notes = append(notes, fmt.Sprintf("The %s was left out: it is not from %s to %s.", f.Noun, quantity.Number(f.Least), quantity.Number(f.Most)))
 	}
 	notes = append(notes, r.takeSupply(&n, words)...)
 	if r.options.Override != nil {

@@ -7,7 +7,6 @@ import (
 	"maps"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 
 	"stillbright/data"
@@ -67,7 +66,7 @@ func (e *Entry) readings() ([]data.Reading, error) {
 	}
 	for i := 1; i < len(list); i++ {
 		if list[i].At <= list[i-1].At {
-			return nil, fmt.Errorf("reading at %s min is not later than the one before it, at %s min: list readings in the order of time", PlainText(list[i].At), PlainText(list[i-1].At))
+			return nil, fmt.Errorf("reading at %s min is not later than the one before it, at %s min: list readings in the order of time", quantity.Number(list[i].At), quantity.Number(list[i-1].At))
 		}
 	}
 	return list, nil
@@ -120,15 +119,12 @@ func ReadingOf(at, light string) (data.Reading, error) {
 func CheckedReading(r data.Reading) (data.Reading, error) {
 	switch {
 	case !(r.At >= 0 && r.At <= MostReadingMin):
-		return r, fmt.Errorf("%s min: must be from 0 to %d min", PlainText(r.At), MostReadingMin)
+		return r, fmt.Errorf("%s min: must be from 0 to %d min", quantity.Number(r.At), MostReadingMin)
 	case !(r.Lux >= leastReadingLux && r.Lux <= mostReadingLux):
-		return r, fmt.Errorf("%s lux: must be from %g to %.0f lux", PlainText(r.Lux), leastReadingLux, mostReadingLux)
+		return r, fmt.Errorf("%s lux: must be from %g to %.0f lux", quantity.Number(r.Lux), leastReadingLux, mostReadingLux)
 	}
 	return r, nil
 }
-
-// PlainText is a number as a person writes it.
-func PlainText(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }
 
 // Test builds the record of the test.
 func (e *Entry) Test() (data.Test, error) {
