@@ -243,7 +243,7 @@ func TestFilesAreWanted(t *testing.T) {
 	env, _ := completer(t)
 	for line, want := range map[string]string{
 		"pick --catalog ": "folders 0", "pick --catalog=x": "folders 10", "pick --plot ": "files 0 png svg", "aim --plot=": "files 7 svg pdf png",
-		"reply --from ": "files 0 csv tsv jsonl txt", "pattern --grid ": "files 0 csv ies", "pattern --photo ": "files 0 png jpg jpeg tif tiff",
+		"reply --from ": "files 0 csv tsv jsonl txt", "pattern --grid ": "files 0 csv ies", "pattern --photo ": "files 0 png jpg jpeg tif tiff dng",
 		"bench reduce ": "files 0 csv tsv txt", "catalog start ": "folders 0", "catalog import x": "files 0 csv tsv xlsx json", "fit ": "words 0",
 		"pick --driving ": "list 0", "pick --weights ": "open 0",
 	} {
