@@ -17,6 +17,7 @@ type Part int
 const (
 	NotAsked Part = iota
 	NewBulb
+	OfBulb // by flag alone: a person who describes a new bulb is not asked
 	NewRig
 	OfLot
 	BeforeTest // known before the bulb is lit
@@ -180,7 +181,7 @@ func (s *shower) show(key string, value reflect.Value) {
 			s.show(at, inner)
 			continue
 		}
-		if text := recordedText(inner, field.Tag); text != "" {
+		if text := RecordedText(inner, field.Tag); text != "" {
 			s.known = append(s.known, Recorded{shownName(at), text})
 		} else {
 			s.unknown = append(s.unknown, shownName(at))
@@ -205,8 +206,8 @@ func shownName(key string) string {
 	}
 }
 
-// recordedText is a value of a record; empty for one that is not known.
-func recordedText(value reflect.Value, tag reflect.StructTag) string {
+// RecordedText is a value of a record; empty for one that is not known.
+func RecordedText(value reflect.Value, tag reflect.StructTag) string {
 	switch value.Kind() {
 	case reflect.Pointer:
 		if value.IsNil() {
@@ -221,7 +222,7 @@ func recordedText(value reflect.Value, tag reflect.StructTag) string {
 		if value.Kind() == reflect.Bool && !value.Bool() {
 			return "no"
 		}
-		return recordedText(value, tag)
+		return RecordedText(value, tag)
 	case reflect.Float64:
 		return quantity.Format(value.Float(), tag.Get("unit"), 4)
 	case reflect.Int:
@@ -240,13 +241,13 @@ func recordedText(value reflect.Value, tag reflect.StructTag) string {
 	case reflect.Slice:
 		texts := make([]string, value.Len())
 		for i := range texts {
-			texts[i] = recordedText(value.Index(i), tag)
+			texts[i] = RecordedText(value.Index(i), tag)
 		}
 		return strings.Join(texts, "; ")
 	case reflect.Struct:
 		var texts []string
 		for i := range value.NumField() {
-			if text := recordedText(value.Field(i), value.Type().Field(i).Tag); text != "" {
+			if text := RecordedText(value.Field(i), value.Type().Field(i).Tag); text != "" {
 				texts = append(texts, text)
 			}
 		}

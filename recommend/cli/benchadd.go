@@ -19,7 +19,7 @@ func (env *Env) benchAddCommand() *cli.Command {
 	return &cli.Command{
 		Name: "add", Usage: "records a whole test in your catalog, by questions or by flags",
 		ArgsUsage: "[BULB]",
-		Flags: append(benchFlags(data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern, data.OfMarks, data.OfParts, data.NewBulb, data.NewRig),
+		Flags: append(benchFlags(data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern, data.OfMarks, data.OfParts, data.NewBulb, data.OfBulb, data.NewRig),
 			&cli.StringSliceFlag{Name: "reading", Usage: "`MINUTE=LUX`: 0min=1001 (bare: minutes, lux); once for each, in the order of time", Category: "the test"},
 			&cli.StringSliceFlag{Name: "note", Usage: "a note; once for each", Category: "the test"},
 			timeFlag(),
@@ -72,6 +72,16 @@ func (env *Env) benchAdd(c *cli.Context) error {
 	}
 	e := &entry.Entry{Answers: map[string]string{}}
 	if err := e.FromFlags(c, &b.catalog, b.idOf(name)); err != nil {
+		return err
+	}
+	facts, err := e.BulbFacts(&b.catalog)
+	if err != nil {
+		return err
+	}
+	if len(facts) > 0 && e.NoTest() {
+		return env.saveFacts(c, w, e, facts)
+	}
+	if err := env.agreeToFacts(c, facts); err != nil {
 		return err
 	}
 	e.SoleLot(&b.catalog)

@@ -139,7 +139,7 @@ func TestOfferedWordsAreTheLegalOnes(t *testing.T) {
 func TestOfferedRecordsAreLegal(t *testing.T) {
 	env, _ := completer(t)
 	seen := 0
-	for _, group := range [][]entry.Field{entry.Fields(data.NewBulb), entry.Fields(data.NewRig), entry.Fields(data.OfLot), entry.Fields(data.BeforeTest), entry.Fields(data.AfterTest), entry.Fields(data.OfPattern)} {
+	for _, group := range [][]entry.Field{entry.Fields(data.NewBulb), entry.Fields(data.OfBulb), entry.Fields(data.NewRig), entry.Fields(data.OfLot), entry.Fields(data.BeforeTest), entry.Fields(data.AfterTest), entry.Fields(data.OfPattern)} {
 		for _, f := range group {
 			if strings.HasSuffix(f.Key, ".id") {
 				continue

@@ -185,7 +185,7 @@ func factValues(f need.Fact) source {
 // recordValue finds what a flag of the bench verbs takes by the tags of the
 // record it fills.
 func recordValue(flag string) (source, bool) {
-	for _, f := range entry.Fields(data.NewBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern) {
+	for _, f := range entry.Fields(data.NewBulb, data.OfBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern) {
 		if f.Flag == flag {
 			return tagValue(f.Tag, f.IsSize(), f.IsTruth(), f.Key == "test.date" || f.Key == "lot.bought", f.Key == "bulb.price"), true
 		}

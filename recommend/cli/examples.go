@@ -58,6 +58,7 @@ var examples = map[string][]example{
 	"bench add": {
 		{"stillbright bench add", "asks for everything, on a terminal"},
 		{"stillbright bench add caldry-basic-h11 --catalog bench --rig h11-projector --lot 2026-09 --date 2026-09-10 --stock 700 --stock-volts 13.2 --volts 13.2 --reading 5s=1001 --reading 30min=832 --yes", ""},
+		{"stillbright bench add caldry-basic-h11 --catalog bench --rear-length 44mm --yes", "one fact of a bulb on record, without a test"},
 	},
 	"bench run": {
 		{"stillbright bench run caldry-basic-h11 --rig h11-projector", "a live warm-up, on a terminal"},

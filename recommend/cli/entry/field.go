@@ -41,7 +41,7 @@ func (f Field) CLIFlag() cli.Flag {
 	if f.Unit() != "" {
 		text += " (bare: " + f.Unit() + ")"
 	}
-	category := map[string]string{"bulb": "a new bulb", "rig": "a new rig", "lot": "the test", "test": "the test", "car": "the car"}
+	category := map[string]string{"bulb": "the bulb", "rig": "a new rig", "lot": "the test", "test": "the test", "car": "the car"}
 	return &cli.StringFlag{Name: f.Flag, Usage: text, Category: category[f.Record()]}
 }
 

@@ -207,6 +207,9 @@ func (e *Entry) Edit(b *data.Catalog, test data.Test) (func(*data.Catalog) error
 		if i < 0 {
 			return wrong.Use(fmt.Sprintf("bulb %q is no longer in the catalog", e.Id("bulb")), "")
 		}
+		if err := e.setFacts(&c.Bulbs[i]); err != nil {
+			return err
+		}
 		return addTest(&c.Bulbs[i], e.LotName(), data.Date(e.Answers["lot.bought"]), test)
 	}, nil
 }
@@ -252,5 +255,5 @@ func (e *Entry) FromFlags(c *cli.Context, b *data.Catalog, name string) error {
 	if err := e.rigFlag(b, c.String("rig")); err != nil {
 		return err
 	}
-	return e.Flags(c, data.NewBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern)
+	return e.Flags(c, data.NewBulb, data.OfBulb, data.NewRig, data.OfLot, data.BeforeTest, data.AfterTest, data.OfPattern)
 }
