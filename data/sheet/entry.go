@@ -105,6 +105,11 @@ func (r *rowReading) tests() ([]data.Test, error) {
 		t.Readings = append(t.Readings, data.Reading{At: *at, Lux: u.lux})
 	}
 	common := r.all.Test
+	for _, key := range r.order {
+		if part := r.parts[key]; len(part.Readings) == 0 && part.Pattern != nil {
+			common.Notes = append(slices.Clip(common.Notes), marksOf(strings.TrimSpace(key.housing+" "+key.beam), part.Pattern))
+		}
+	}
 	var tests []data.Test
 	var keys []partKey
 	for _, key := range r.order {
@@ -119,6 +124,9 @@ func (r *rowReading) tests() ([]data.Test, error) {
 		return nil, nil // a bulb without a test
 	case len(tests) == 0:
 		tests, keys = append(tests, common), append(keys, partKey{})
+	}
+	if len(tests) == 1 {
+		addMarks(&tests[0], common.Pattern)
 	}
 	for i := range tests {
 		t := &tests[i]

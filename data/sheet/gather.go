@@ -338,6 +338,12 @@ func (r *rowReading) shared(tests []data.Test, common data.Test) {
 	}
 	for i := range tests {
 		t := &tests[i]
+		if p := common.Pattern; p != nil { // of which beam, the sheet does not say
+			if t.Pattern == p {
+				t.Pattern = nil
+			}
+			t.Notes = append(slices.Clip(t.Notes), marksOf(strings.Join(names, " or "), p))
+		}
 		if ending > 1 && common.Body != nil && t.Body == common.Body {
 			t.Notes = append(slices.Clip(t.Notes), "the sheet has one body temperature for "+strings.Join(names, " and "))
 			r.p.once("body", r.row.Line)

@@ -104,10 +104,13 @@ func propose(head string) Column {
 		c.Means, c.Unit = key, unit
 		return c
 	}
+	head, scaled := withoutScale(head)
 	words := headWords(head)
 	c.Housing, c.Beam = oneOf(words, housingWords), oneOf(words, beamWords)
 	at := timeIn(head)
-	c.Means = meansOf(head, words, c, at)
+	if c.Means = meansOf(head, words, c, at); scaled != "" {
+		c.Means = meansOfScore(words, scaled)
+	}
 	switch m, isField := meaningOf(c.Means); {
 	case c.Means == meansLux:
 		c.At = at
@@ -125,7 +128,7 @@ func propose(head string) Column {
 	case isField && m.unit != "":
 		c.Unit = unitIn(head, m.unit)
 	}
-	if m, isField := meaningOf(c.Means); c.Means != meansLux && (!isField || !m.ofTest) {
+	if m, isField := meaningOf(c.Means); c.Means != meansLux && markOf(c.Means) == nil && (!isField || !m.ofTest) {
 		c.Housing, c.Beam = "", ""
 	}
 	if c.Means == "rig" || c.Means == "beam" || c.Means == "date" {

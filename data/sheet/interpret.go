@@ -376,6 +376,9 @@ func (r *rowReading) take(i int, c Column, text string) error {
 		// A long record goes on in the next column of the same head.
 		r.more[slices.Index([]string{meansBulbMore, meansTestMore, meansRigMore}, c.Means)] += text
 		return nil
+	case markCutoff, markHotSpot, markStray, markDark, markWidth:
+		r.mark(c, text)
+		return nil
 	case meansMaker:
 		r.maker = text
 		return nil

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -27,7 +28,7 @@ type Mapping struct {
 // Column is what one column means.
 type Column struct {
 	Head    string   `yaml:"head" req:"1" doc:"head of the column; a title above it stands before it"`
-	Means   string   `yaml:"means" req:"1" doc:"field of a record, or lux, hot_at, readings, housing, price, currency, maker, note, derived (not read), ignore"`
+	Means   string   `yaml:"means" req:"1" doc:"field of a record, or lux, hot_at, readings, housing, price, currency, maker, a mark by eye (mark_cutoff, mark_hot_spot, mark_stray, mark_dark, mark_width), note, derived (not read), ignore"`
 	Unit    string   `yaml:"unit" doc:"unit of cells without one"`
 	At      *float64 `yaml:"at" unit:"min" min:"0" max:"1440" doc:"time lit of a lux column"`
 	Housing string   `yaml:"housing" enum:"projector|reflector" doc:"housing that the column is about"`
@@ -41,6 +42,7 @@ func (m Mapping) Validate(file string) data.Faults {
 	for i, c := range m.Columns {
 		_, isField := meaningOf(c.Means)
 		special := []string{meansLux, meansHotAt, meansReadings, meansHousing, meansPrice, meansCurrency, meansMaker, meansNote, meansDerived, meansIgnore, meansBulbMore, meansTestMore, meansRigMore}
+		special = append(special, slices.Sorted(maps.Keys(eyeMarks))...)
 		if c.Means != "" && !isField && !slices.Contains(special, c.Means) {
 			faults = append(faults, data.Fault{File: file, Path: fmt.Sprintf("columns[%d].means", i), Message: fmt.Sprintf("%s is no meaning of a column", quoted(c.Means)), Hint: "one of " + strings.Join(append(fieldKeys(), special...), " ")})
 		}

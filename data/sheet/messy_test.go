@@ -66,6 +66,7 @@ var messy = []struct {
 	{"30_names_alike.csv", Mapping{NewRigs: true}},
 	{"31_unsure_days.csv", Mapping{}},
 	{"29_points_that_may_be_thousands.csv", Mapping{}},
+	{"37_scores_by_eye.csv", Mapping{}},
 	{"23_bench_book.xlsx", Mapping{}},
 	{"24_turned_book.xlsx", Mapping{}},
 	{"25_house_sheet.xlsx", Mapping{}},
