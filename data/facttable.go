@@ -68,7 +68,7 @@ var facts = []Fact{
 	{Key: "lot.lot", Part: OfLot, Flag: "lot", Needed: true, Ask: "Lot (date code, or a name of your own)",
 		How:    "Makers change a bulb under the same name; a figure belongs to the lot it was measured on.",
 		Column: "lot", Head: "lot", Place: 13},
-	{Key: "lot.bought", Part: OfLot, Flag: "bought", Ask: "Day the lot was bought (e.g. 2026-03-02)", How: "The newest lot speaks for the bulb.",
+	{Key: "lot.bought", Part: OfLot, Flag: "bought", Ask: "Day the lot was bought (e.g. 2026-03-02)", How: "The newest lot speaks for the bulb. Without it the day of its first test counts.",
 		Column: "bought", Head: "bought", Place: 14},
 	{Key: "test.beam", Part: BeforeTest, Flag: "beam", Needed: true, Ask: "Which beam is measured", How: "The rig does low and high.",
 		Column: "beam", Head: "beam", Place: 16, Words: beamWords},

@@ -77,8 +77,8 @@ func (t tried) beam() string {
 }
 
 // NewestLot names the lot that speaks for a bulb, and the one before it. Lots
-// sort by the day they were bought, then by name, so that the order in the file
-// does not matter.
+// sort by the day they were bought, or where that is not on record by the day of
+// their first test, then by name, so that the order in the file does not matter.
 func NewestLot(bulb *data.Bulb) (newest, older string) {
 	var first, second *data.Lot
 	for i := range bulb.Lots {
@@ -100,7 +100,22 @@ func NewestLot(bulb *data.Bulb) (newest, older string) {
 
 // compareLots orders lots, the newest first.
 func compareLots(a, b *data.Lot) int {
-	return cmp.Or(strings.Compare(string(b.Bought), string(a.Bought)), strings.Compare(b.Name, a.Name))
+	return cmp.Or(cmp.Compare(firstDay(b), firstDay(a)), strings.Compare(b.Name, a.Name))
+}
+
+// firstDay is the day from which a lot is known to exist; a later test of an old lot
+// makes it no newer.
+func firstDay(l *data.Lot) data.Date {
+	day := l.Bought
+	if day != "" {
+		return day
+	}
+	for i := range l.Tests {
+		if date := l.Tests[i].Date; day == "" || date != "" && date < day {
+			day = date
+		}
+	}
+	return day
 }
 
 func LotsNewestFirst(bulb *data.Bulb) []data.Lot {
