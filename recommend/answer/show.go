@@ -88,6 +88,9 @@ func (p *page) test(t sheets.TestSheet, full bool) {
 	if len(facts) > 0 {
 		p.under(strings.Join(facts, ", "))
 	}
+	if t.FoldBack == "seen" {
+		p.under("its driver was seen cutting power when hot: a sudden drop of light")
+	}
 	if t.Figures != nil && t.Figures.Curve != nil && len(t.Readings) > 1 {
 		p.below(Item{Drawn: &Picture{Of: curvePicture(t), Indent: 6, Alt: fmt.Sprintf("the light while it warms up, from %s lux at first to %s lux", whole(t.Readings[0].Lux), whole(t.Readings[len(t.Readings)-1].Lux))}})
 	}

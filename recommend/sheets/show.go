@@ -48,6 +48,7 @@ type TestSheet struct {
 	Reach    recommend.Reach         `json:"reach" doc:"what its light means on the road, in that lamp"`
 	Heat     *float64                `json:"heat" min:"0" max:"1" doc:"heat value in a mild climate"`
 	BodyC    *float64                `json:"body_c" doc:"body temperature on the bench"`
+	FoldBack recommend.Word          `json:"fold_back" doc:"whether the driver was seen cutting power"`
 	WattsHot *float64                `json:"watts_hot" doc:"measured power, hot"`
 	Facts    []data.Recorded         `json:"facts" doc:"what is recorded of the test"`
 	RigFacts []data.Recorded         `json:"rig_facts" doc:"what is recorded of the rig"`
@@ -85,7 +86,7 @@ func testSheet(kind string, test *data.Test, seen recommend.SeenTest) TestSheet 
 	sheet := TestSheet{
 		Rig: rig.ID, RigName: rig.Name, RigSize: rig.Size, Housing: rig.Housing, Beam: seen.Beam, Date: string(test.Date),
 		Readings: []recommend.ReadingLine{}, Figures: seen.Figures, Hot: seen.Hot, StockLux: recommend.Known(test.Stock.First, test.Stock.Last),
-		Pattern: seen.Pattern, Glare: seen.Glare, Reach: seen.Reach, BodyC: test.Body, WattsHot: seen.WattsHot,
+		Pattern: seen.Pattern, Glare: seen.Glare, Reach: seen.Reach, BodyC: test.Body, FoldBack: recommend.Word(test.FoldBack), WattsHot: seen.WattsHot,
 		Missing: seen.Missing, Notes: recommend.NeverNil(test.Notes),
 		Facts:    recorded("test", *test, "test.rig", "test.date", "test.readings", "test.notes", "test.pattern.candela"),
 		RigFacts: recorded("rig", *rig, "rig.format", "rig.id", "rig.size", "rig.housing", "rig.stock_pattern.candela"), Errors: seen.Errors, Curve: seen.Figures,
